@@ -1,0 +1,9 @@
+/**
+ * Every page and its address, read from top to bottom. One line a page: [address, component].
+ * `:word` in an address takes one part and gives it to the page as a prop of that name; `:word?` may be missing.
+ * Only pages that exist stand here. Imports are static: everything is in the cache before it is needed.
+ */
+
+/** @type {Array<[string, Function]>} */
+export const routes = [
+];

@@ -1,0 +1,241 @@
+"""What the browser tests stand on: a server to kill, a phone to switch off, plain files over HTTP."""
+
+import http.server
+import json
+import os
+import re
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+import urllib.request
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+STATIC = ROOT / "static"
+
+# The phone of the design: 393 x 851 CSS pixels, pixel ratio 2.75, touch.
+PHONE = {"viewport": {"width": 393, "height": 851}, "device_scale_factor": 2.75, "is_mobile": True, "has_touch": True}
+CHROME_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+CHROME_ARGS = ["--no-sandbox", "--disable-dev-shm-usage"]
+
+
+def find_chrome() -> str | None:
+    """A Chromium: the variable CHROME, then the PATH, then the one that Playwright keeps for itself; else None."""
+    wanted = os.environ.get("CHROME")
+    if wanted:
+        return wanted if Path(wanted).exists() else shutil.which(wanted)
+    on_path = next((found for name in CHROME_NAMES if (found := shutil.which(name))), None)
+    return on_path or playwrights_own()
+
+
+def playwrights_own() -> str | None:
+    # In a child: starting Playwright's driver here would leave its event loop running in the tests.
+    ask = "from playwright.sync_api import sync_playwright as s\nwith s() as p: print(p.chromium.executable_path)"
+    told = subprocess.run([sys.executable, "-c", ask], capture_output=True, text=True)
+    path = told.stdout.strip()
+    return path if path and Path(path).exists() else None
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+class Server:
+    """`glovebook serve` as a child process on a free port with a book of its own; `kill` and `start` keep both."""
+
+    def __init__(self, folder: Path, port: int | None = None):
+        self.folder = folder
+        self.book = folder / "book.db"
+        self.port = port or free_port()
+        self.url = f"http://127.0.0.1:{self.port}"
+        self.child: subprocess.Popen | None = None
+
+    def command(self) -> list[str]:
+        return [sys.executable, "-m", "server", "serve", "--book", str(self.book), "--port", str(self.port)]
+
+    def start(self) -> "Server":
+        with open(self.folder / "server.log", "ab") as log:
+            self.child = subprocess.Popen(self.command(), cwd=ROOT, stdout=log, stderr=log)
+        deadline = time.monotonic() + 20
+        while time.monotonic() < deadline:
+            if self.child.poll() is not None:
+                break
+            try:
+                with urllib.request.urlopen(self.url + "/api/ready", timeout=2) as answer:
+                    answer.read()
+                    return self
+            except OSError:
+                time.sleep(0.05)
+        log = self.log()
+        self.kill()
+        raise AssertionError(f"The server did not start on port {self.port}:\n{log}")
+
+    def log(self) -> str:
+        return (self.folder / "server.log").read_text(errors="replace")
+
+    def kill(self) -> None:
+        """As a power cut would: no time to tidy up."""
+        if self.child is not None:
+            self.child.kill()
+            self.child.wait()
+            self.child = None
+
+    def stop(self) -> None:
+        if self.child is not None:
+            self.child.terminate()
+            try:
+                self.child.wait(10)
+            except subprocess.TimeoutExpired:
+                self.kill()
+            self.child = None
+
+    def post(self, path: str, body: dict, token: str | None = None) -> dict:
+        headers = {"Content-Type": "application/json"} | ({"Authorization": f"Bearer {token}"} if token else {})
+        request = urllib.request.Request(self.url + path, json.dumps(body).encode(), headers)
+        with urllib.request.urlopen(request, timeout=10) as answer:
+            return json.load(answer)
+
+    def entries(self) -> list[dict]:
+        """What the server holds, read as a phone reads it: a new device pairs and syncs from 0."""
+        paired = self.post("/api/pair", {})
+        found, since = [], 0
+        while True:
+            asked = {key: paired[key] for key in ("site", "device", "epoch")} | {"v": 1, "since": since, "entries": []}
+            answer = self.post("/api/sync", asked, paired["token"])
+            found += [json.loads(row["text"]) | {"seq": row["seq"], "marks": row["marks"]} for row in answer["entries"]]
+            since = answer["since"]
+            if not answer["more"]:
+                return found
+
+
+class Phone:
+    """A browser profile at phone size. `restart` closes and opens it again; `kill` is a flat battery."""
+
+    def __init__(self, playwright, chrome: str, folder: Path, url: str, slow_down: float = 1, **options):
+        self.playwright, self.chrome, self.folder, self.url = playwright, chrome, folder, url
+        self.slow_down, self.options = slow_down, options
+        self.context = None
+        self.page = None
+        self.is_offline = False
+
+    def open(self, hash_: str = "", wait: bool = True):
+        """Start the browser and open the app; returns its page."""
+        if self.context is None:
+            self.context = self.playwright.chromium.launch_persistent_context(
+                self.folder, executable_path=self.chrome, headless=True, args=CHROME_ARGS,
+                offline=self.is_offline, **(PHONE | self.options),
+            )  # fmt: skip
+            self.context.set_default_timeout(15_000)
+            self.page = self.context.pages[0]
+            self.errors = []
+            self.page.on("pageerror", lambda error: self.errors.append(str(error)))
+            if self.slow_down != 1:
+                self.cdp().send("Emulation.setCPUThrottlingRate", {"rate": self.slow_down})
+        self.page.goto(self.url + "/" + hash_)
+        if wait:
+            self.page.wait_for_function("document.documentElement.dataset.book")
+        return self.page
+
+    def tab(self, hash_: str = ""):
+        page = self.context.new_page()
+        page.goto(self.url + "/" + hash_)
+        page.wait_for_function("document.documentElement.dataset.book")
+        return page
+
+    def cdp(self):
+        return self.context.new_cdp_session(self.page)
+
+    def offline(self, off: bool = True) -> None:
+        self.is_offline = off
+        if self.context is not None:
+            self.context.set_offline(off)
+
+    def ready(self) -> None:
+        """Wait until the app itself says that it works without a network."""
+        self.page.wait_for_function(
+            "async () => (await (await import('/data/ready.js')).readyWithoutNetwork()).ready", timeout=20_000
+        )
+
+    def close(self) -> None:
+        if self.context is not None:
+            self.context.close()
+            self.context = self.page = None
+
+    def kill(self) -> None:
+        """kill -9 of this phone's own browser processes, found by their profile folder."""
+        for pid in self.pids():
+            os.kill(pid, signal.SIGKILL)
+        self.close()
+
+    def pids(self) -> list[int]:
+        mark = f"--user-data-dir={self.folder}".encode()
+        found = []
+        for proc in Path("/proc").iterdir():
+            try:
+                if proc.name.isdigit() and mark in (proc / "cmdline").read_bytes().split(b"\0"):
+                    found.append(int(proc.name))
+            except OSError:
+                continue  # ended while we looked
+        return found
+
+    def restart(self, hash_: str = ""):
+        self.close()
+        return self.open(hash_)
+
+
+class _Files(http.server.SimpleHTTPRequestHandler):
+    extensions_map = http.server.SimpleHTTPRequestHandler.extensions_map | {
+        ".js": "text/javascript",
+        ".mjs": "text/javascript",
+        ".json": "application/json",
+    }
+
+    def __init__(self, *args):
+        super().__init__(*args, directory=str(STATIC))
+
+    def do_GET(self):
+        if self.path == "/blank.html":
+            body = blank_page()
+            self.send_response(200)
+            self.send_header("Content-Type", "text/html; charset=utf-8")
+            self.send_header("Content-Length", str(len(body)))
+            self.end_headers()
+            self.wfile.write(body)
+        else:
+            super().do_GET()
+
+    def end_headers(self):
+        self.send_header("Cache-Control", "no-store")
+        super().end_headers()
+
+    def log_message(self, *args):
+        pass
+
+
+def blank_page() -> bytes:
+    """A page without the app, but with the app's own import map, so that any module can be imported into it."""
+    import_map = re.search(r'<script type="importmap">.*?</script>', (STATIC / "index.html").read_text()).group()
+    return f'<!doctype html><html lang="en"><title>Modules</title>{import_map}'.encode()
+
+
+class Files:
+    """The files of static/ over plain HTTP, for tests of single modules: no server of ours, no service worker."""
+
+    def __enter__(self):
+        self.server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), _Files)
+        self.server.daemon_threads = True
+        self.url = f"http://127.0.0.1:{self.server.server_port}"
+        self.thread = threading.Thread(target=self.server.serve_forever, args=(0.05,))
+        self.thread.start()
+        return self
+
+    def __exit__(self, *_):
+        self.server.shutdown()
+        self.thread.join()
+        self.server.server_close()

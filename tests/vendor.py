@@ -1,0 +1,86 @@
+"""The browser libraries under static/vendor: fetch them as released, or check that they are still what was released.
+
+`python tests/vendor.py fetch` needs npm and a network; it runs only when a version is changed here.
+`python tests/vendor.py check` needs neither. Files are kept byte-identical: the page's import map resolves names.
+"""
+
+import base64
+import hashlib
+import json
+import subprocess
+import sys
+import tarfile
+import tempfile
+from pathlib import Path
+
+VENDOR = Path(__file__).resolve().parent.parent / "static" / "vendor"
+
+# name, version, licence, {file in the package: file under static/vendor/<name>/}
+LIBRARIES = [
+    (
+        "preact",
+        "11.2.0",
+        "MIT",
+        {"dist/preact.mjs": "preact.mjs", "hooks/dist/hooks.mjs": "hooks.mjs", "LICENSE": "LICENSE"},
+    ),
+    ("htm", "3.1.1", "Apache-2.0", {"dist/htm.mjs": "htm.mjs", "LICENSE": "LICENSE"}),
+    ("idb", "8.0.4", "ISC", {"build/index.js": "index.js", "LICENSE": "LICENSE"}),
+]
+
+
+def sha256(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
+def fetch_one(name: str, version: str, licence: str, files: dict[str, str], into: Path) -> dict:
+    """Download one released package, hold it to the registry's own integrity, copy the wanted files."""
+    with tempfile.TemporaryDirectory() as temp:
+        spec = f"{name}@{version}"
+        packed = subprocess.run(["npm", "pack", "--json", spec], cwd=temp, check=True, capture_output=True, text=True)
+        tarball = Path(temp) / json.loads(packed.stdout)[0]["filename"]
+        told = subprocess.run(
+            ["npm", "view", spec, "dist.integrity"], check=True, capture_output=True, text=True
+        ).stdout.strip()
+        got = "sha512-" + base64.b64encode(hashlib.sha512(tarball.read_bytes()).digest()).decode()
+        if got != told:
+            raise SystemExit(f"{spec}: the tarball has {got}, the registry says {told}. Nothing was changed.")
+        hashes = {}
+        with tarfile.open(tarball) as archive:
+            for source, target in files.items():
+                data = archive.extractfile(f"package/{source}").read()
+                (into / name).mkdir(parents=True, exist_ok=True)
+                (into / name / target).write_bytes(data)
+                hashes[f"{name}/{target}"] = sha256(data)
+    return {"name": name, "version": version, "licence": licence, "integrity": got, "sha256": hashes}
+
+
+def fetch() -> None:
+    records = [fetch_one(*library, VENDOR) for library in LIBRARIES]
+    (VENDOR / "vendor.json").write_text(json.dumps(records, indent=2) + "\n")
+
+
+def problems(vendor: Path = VENDOR) -> list[str]:
+    """Every difference between the files and vendor.json, as sentences; empty when all is as released."""
+    records = json.loads((vendor / "vendor.json").read_text())
+    listed = {name: wanted for record in records for name, wanted in record["sha256"].items()}
+    present = {path.relative_to(vendor).as_posix() for path in vendor.rglob("*") if path.is_file()} - {"vendor.json"}
+    found = [f"{name} is listed but missing" for name in sorted(listed.keys() - present)]
+    found += [f"{name} is there but not listed" for name in sorted(present - listed.keys())]
+    for name in sorted(present & listed.keys()):
+        if sha256((vendor / name).read_bytes()) != listed[name]:
+            found.append(f"{name} is not the released file")
+    pins = {(name, version) for name, version, *_ in LIBRARIES}
+    found += [
+        f"{record['name']} {record['version']} is not the version pinned here"
+        for record in records
+        if (record["name"], record["version"]) not in pins
+    ]
+    return found
+
+
+if __name__ == "__main__":
+    if sys.argv[1:] == ["fetch"]:
+        fetch()
+    wrong = problems()
+    print("\n".join(wrong) or "All vendored files are as released.")
+    sys.exit(bool(wrong))

@@ -1,10 +1,10 @@
-/** The one place where the page's libraries come in by their bare names (see the import map in index.html). */
-
+/** The one door to the page's library: preact, its hooks, htm. Everything else imports from here. */
+import { Fragment, createContext, h, render } from 'preact';
 import htm from 'htm';
-import { h } from 'preact';
 
-export { Component, Fragment, createRef, h, render } from 'preact';
-export { useCallback, useEffect, useErrorBoundary, useLayoutEffect, useMemo, useReducer, useRef, useState } from 'preact/hooks';
+export { Fragment, createContext, h, render };
+export {
+  useCallback, useContext, useEffect, useErrorBoundary, useId, useLayoutEffect, useMemo, useReducer, useRef, useState,
+} from 'preact/hooks';
 
-/** Tagged template that makes elements; text in it is always text. */
 export const html = htm.bind(h);

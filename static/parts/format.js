@@ -1,0 +1,93 @@
+/**
+ * Numbers, units, times as a person reads them. A figure has the digits of its instrument, never more; minus is a true minus,
+ * a range has an en dash, nothing is an empty cell and a measured nothing is 0.0. Figures never break from their unit.
+ */
+import { fromBase } from '../reckon/units.js';
+import { reckon } from '../reckon/reckon.js';
+
+const THIN = '\u202f'; // narrow space that never breaks: between thousands
+const SPACE = '\u00a0';
+const MINUS = '\u2212';
+const DASH = '\u2013';
+
+const UNIT_WORDS = {
+  C: '°C', F: '°F', usgal: 'gal', abv: '%vol', glass: '% glass', glass_proof: 'proof glass', mass_pct: '% mass',
+  kg_m3: 'kg/m³', PG: 'proof gal', sg: 'SG', plato: '°P', g_L: 'g/L', L_h: 'L/h', usgal_h: 'gal/h', pct: '%', uS_cm: 'µS/cm',
+};
+
+/** The word of a unit's code: `unitText('abv')` is "%vol". */
+export const unitText = (unit) => UNIT_WORDS[unit] ?? unit ?? '';
+
+/**
+ * A number with fixed decimals. Thousands are parted by a thin space: a comma there would read as a decimal sign
+ * to half of those who type one.
+ */
+export function numberText(value, decimals = 1) {
+  if (value === null || value === undefined || !Number.isFinite(value)) return '';
+  const text = Math.abs(value).toFixed(decimals);
+  const [whole, part] = text.split('.');
+  const parted = whole.replace(/\B(?=(\d{3})+$)/g, THIN);
+  const sign = value < 0 && Number(text) !== 0 ? MINUS : '';
+  return sign + parted + (part ? `.${part}` : '');
+}
+
+/** "+0.1", "−0.1", "0.0" */
+export function signedText(value, decimals = 1) {
+  const text = numberText(value, decimals);
+  return value > 0 && Number(value.toFixed(decimals)) !== 0 ? `+${text}` : text;
+}
+
+/** "0.1 down", "6.4 up", "unchanged": what is compared stands beside it ("since 11:40"). */
+export function changeText(change, decimals = 1) {
+  if (Number(change.toFixed(decimals)) === 0) return 'unchanged';
+  return `${numberText(Math.abs(change), decimals)} ${change > 0 ? 'up' : 'down'}`;
+}
+
+/** "0.4–1.4"; both ends alike give one figure. */
+export function rangeText(low, high, decimals = 1) {
+  const [from, to] = [numberText(low, decimals), numberText(high, decimals)];
+  return from === to ? from : from + DASH + to;
+}
+
+export const plusMinusText = (value, decimals = 1) => (value === null || value === undefined ? '' : `±${numberText(value, decimals)}`);
+
+/** A number with its unit's word: `show(96.3, 'abv')` is "96.3 %vol". Nothing gives nothing. */
+export function show(value, unit, decimals = 1) {
+  const figure = numberText(value, decimals);
+  return figure && unit ? `${figure}${SPACE}${unitText(unit)}` : figure;
+}
+
+const BASE = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
+
+/**
+ * A value of the book in the unit of the site.
+ * value: in L, kg, °C, %vol or LPA; dimension: `volume`, `mass`, `temperature`, `strength`, `alcohol`
+ * returns: {value, unit, figure, word, text}, text being both together; all empty for nothing
+ */
+export function amount(value, dimension, site, decimals) {
+  if (value === null || value === undefined || !Number.isFinite(value)) return { value: null, unit: '', figure: '', word: '', text: '' };
+  const unit = site?.units?.[dimension] ?? BASE[dimension];
+  const shown = inUnit(value, dimension, unit);
+  const digits = decimals ?? (dimension === 'volume' && Math.abs(shown) >= 999.95 ? 0 : 1);
+  const figure = numberText(shown, digits);
+  return { value: shown, unit, figure, word: unitText(unit), text: `${figure}${SPACE}${unitText(unit)}` };
+}
+
+function inUnit(value, dimension, unit) {
+  if (unit === BASE[dimension]) return value;
+  if (dimension === 'strength') return reckon({ want: 'strength', abv_pct: value }).proof ?? NaN; // no factor: 60 °F, not 20 °C
+  return fromBase(value, unit);
+}
+
+export const volumeText = (litres, site, decimals) => amount(litres, 'volume', site, decimals).text;
+export const massText = (kg, site, decimals) => amount(kg, 'mass', site, decimals).text;
+export const temperatureText = (celsius, site, decimals) => amount(celsius, 'temperature', site, decimals).text;
+export const strengthText = (abv, site, decimals) => amount(abv, 'strength', site, decimals).text;
+export const alcoholText = (lpa, site, decimals) => amount(lpa, 'alcohol', site, decimals).text;
+
+/** A typed number as it was typed, with its unit: {typed: "62,4", unit: "abv"} is "62,4 %vol". */
+export function typedText(number) {
+  return number?.typed ? `${number.typed.replace('-', MINUS)}${SPACE}${unitText(number.unit)}` : '';
+}
+
+export * from './times.js';

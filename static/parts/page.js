@@ -1,0 +1,71 @@
+/** The frame of every page: the strip that never leaves, the head, the part that scrolls, the foot within the thumb's reach. */
+import { html } from './html.js';
+import { ageText, timeText } from './format.js';
+import { Icon } from './icons.js';
+import { Patterns } from './marks.js';
+import { UndoBar } from './undo.js';
+import { siteOf, useBook, useNow } from './use.js';
+
+const TABS = [
+  ['now', 'Now', '#/now', 'now'],
+  ['vessels', 'Vessels', '#/vessels', 'vessel'],
+  ['book', 'Book', '#/book', 'book'],
+  ['reckon', 'Reckon', '#/reckon', 'reckon'],
+];
+
+/**
+ * A page.
+ * title, sub: words or nodes of the head; back: hash of the page above; side: a boxed key or words at the right of the head
+ * foot: what stands within the thumb's reach; tabs: name of the current tab (`now`, `vessels`, `book`, `reckon`) or true
+ * sheet: the danger sheet's inverted plate; wide: the office's width and smaller letters
+ */
+export function Page({ title, sub, back, side, foot, tabs, sheet, wide, children }) {
+  const sort = ['frame', sheet && 'sheet', wide && 'desk'].filter(Boolean).join(' ');
+  return html`<div class=${sort}>
+    <${Patterns}/>
+    <${Strip}/>
+    <header class="head">
+      ${back && html`<a class="back" href=${back} aria-label="Back"><${Icon} name="back"/></a>`}
+      <h1>${title}${sub && html`<small>${sub}</small>`}</h1>
+      ${typeof side === 'string' ? html`<span class="when">${side}</span>` : side}
+    </header>
+    <main>${children}</main>
+    <${Foot} foot=${foot} tabs=${tabs}/>
+  </div>`;
+}
+
+function Foot({ foot, tabs }) {
+  return html`<footer class="foot" data-bare=${!foot && !tabs ? '' : undefined}>
+    <${UndoBar}/>
+    ${foot}
+    ${tabs && html`<${Tabs} current=${tabs}/>`}
+  </footer>`;
+}
+
+/** Saved here, sent, waiting, age of the last sync, Danger. A failed write or a refusal takes a cell until it is dealt with. */
+export function Strip() {
+  const book = useBook();
+  const now = useNow(15000);
+  const site = siteOf(book.state?.site);
+  const saved = book.saved ?? {};
+  const here = book.demo ? 'DEMO, saved' : 'Saved here';
+  return html`<nav class="strip" aria-label="Saved and sent">
+    ${saved.failed
+      ? html`<a href="#/sync" data-state="failed" role="alert"><span>NOT</span><b><${Icon} name="failed"/>SAVED</b></a>`
+      : html`<a href="#/sync"><span class="broad">${here}</span><span class="narrow">${here.split(/[ ,]/)[0]}</span><b>${saved.at ? timeText(saved.at, site) : 'nothing'}</b></a>`}
+    ${saved.refused > 0
+      ? html`<a href="#/sync" data-state="refused"><span>Refused</span><b><${Icon} name="failed"/>${saved.refused}</b></a>`
+      : html`<a class="broad" href="#/sync"><span>Sent</span><b><${Icon} name="full"/>${saved.sent ?? 0}</b></a>`}
+    <a href="#/sync"><span>Waiting</span><b><${Icon} name="half"/>${saved.waiting ?? 0}</b></a>
+    <a href="#/sync"><span>Last sync</span><b>${saved.last_sync ? ageText(saved.last_sync, now) : 'never'}</b></a>
+    <a class="danger" href="#/danger"><${Icon} name="danger"/><span>Danger</span></a>
+  </nav>`;
+}
+
+/** The four places a person goes to. `current`: a name, or true to read it from the address. */
+export function Tabs({ current }) {
+  const here = current === true ? location.hash.split('/')[1] : current;
+  return html`<nav class="tabs" aria-label="Pages">
+    ${TABS.map(([name, word, href, icon]) => html`<a href=${href} aria-current=${here === name ? 'page' : undefined}><${Icon} name=${icon}/>${word}</a>`)}
+  </nav>`;
+}

@@ -1,0 +1,112 @@
+"""The command `glovebook`: serve the book and look after it."""
+
+import argparse
+import sys
+from pathlib import Path
+
+from server import __version__, desk
+from server.lock import BookInUse
+from server.paths import default_book
+
+
+def main(arguments: list[str] | None = None) -> int:
+    options = parser().parse_args(arguments)
+    try:
+        return options.run(options) or 0
+    except (BookInUse, desk.Problem) as problem:
+        print(problem, file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        return 130
+
+
+def parser() -> argparse.ArgumentParser:
+    whole = argparse.ArgumentParser(prog="glovebook", description="A still-house notebook and reckoner that works offline.")
+    whole.add_argument("--version", action="version", version=f"glovebook {__version__}")
+    commands = whole.add_subparsers(required=True, metavar="command")
+
+    def command(name: str, run, says: str, has_book: bool = True) -> argparse.ArgumentParser:
+        one = commands.add_parser(name, help=says, description=says)
+        one.set_defaults(run=run)
+        if has_book:
+            one.add_argument("--book", type=Path, default=default_book(), help="the book's file (%(default)s)")
+        return one
+
+    add_serving(command("serve", serve, "Serve the book to this machine, or with --host to the house."))
+    add_serving(command("demo", demo, "Serve an invented distillery from a book that is thrown away.", has_book=False))
+    command("pair", pair, "Print a one-time code that pairs a phone.")
+    command("devices", devices, "List the paired devices.")
+    command("revoke", revoke, "Take a device off the list.").add_argument("device", help="its name or letters, as K")
+    command("backup", backup, "Write a verified copy of the book, also while it is being served.").add_argument(
+        "target", type=Path, help="a file that does not exist yet"
+    )
+    command("check", check, "Prove the book: its chain of hashes, its lines, its sums.")
+    command("export", export, "Print every record of the book as one line of JSON.")
+    command("reckon", reckon, "Answer one question in JSON a line, from standard input.", has_book=False)
+    return whole
+
+
+def add_serving(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--host", default="127.0.0.1", help="the address to listen at (%(default)s)")
+    one.add_argument("--port", type=int, default=8710, help="the port to listen at (%(default)s); 0 takes a free one")
+    one.add_argument("--name", action="append", default=[], help="a name that phones reach this machine by; may be repeated")
+    one.add_argument("--certfile", type=Path, help="certificate in PEM, with its chain")
+    one.add_argument("--keyfile", type=Path, help="the certificate's key in PEM")
+
+
+# Each command loads what it needs when it runs, so that `reckon` and `pair` do not wait for the whole server.
+
+
+def serve(options: argparse.Namespace) -> int:
+    from server.serve import serve_book
+
+    return serve_book(options)
+
+
+def demo(options: argparse.Namespace) -> int:
+    from server.serve import serve_demo
+
+    return serve_demo(options)
+
+
+def pair(options: argparse.Namespace) -> None:
+    code = desk.ask(options.book, "code")["code"]
+    print(f"{code[:3]} {code[3:]}\nType this on the phone within 15 minutes. It pairs one device and is then used up.")
+
+
+def devices(options: argparse.Namespace) -> None:
+    for one in desk.ask(options.book, "devices")["devices"]:
+        state = f"revoked {one['revoked']}" if one["revoked"] else f"last seen {one['seen'] or 'never'}"
+        print(f"{one['device']}  paired {one['paired']}  {state}" + (f"  before: {one['was']}" if one["was"] else ""))
+
+
+def revoke(options: argparse.Namespace) -> None:
+    desk.ask(options.book, "revoke", {"device": options.device})
+    print(f"{options.device} can no longer bring or fetch entries. What it brought stays in the book.")
+
+
+def backup(options: argparse.Namespace) -> None:
+    from server.backup import backup_book
+
+    head = backup_book(options.book, options.target)
+    print(f"Copied and verified: {head['seq']} records in {options.target}.\nIts head is {head['hash']}.")
+
+
+def check(options: argparse.Namespace) -> int:
+    from server.check import check_book
+
+    return check_book(options.book, print)
+
+
+def export(options: argparse.Namespace) -> None:
+    desk.export(options.book, sys.stdout)
+
+
+def reckon(options: argparse.Namespace) -> None:
+    from server.reckon.command import run
+
+    run(sys.stdin, sys.stdout)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,75 @@
+"""What the commands do at the desk: by themselves while nobody serves the book, else by asking the one who does."""
+
+import json
+import ssl
+import urllib.error
+import urllib.request
+from pathlib import Path
+from typing import TextIO
+
+from server import devices
+from server.lock import BookInUse
+from server.store import Reader, Store
+
+SECONDS = 10
+
+
+class Problem(Exception):
+    """Something that the person at the desk can put right; the message says how."""
+
+
+def ask(book: Path, what: str, body: dict | None = None) -> dict:
+    """Do `what` (code, devices or revoke) with the book. One process writes it, so a running server is asked to."""
+    must_exist(book)
+    try:
+        with Store(book) as store:
+            return _by_ourselves(store, what, body or {})
+    except BookInUse as in_use:
+        if not in_use.serving:
+            raise
+        return _by_the_server(in_use.serving, what, body or {})
+
+
+def must_exist(book: Path) -> None:
+    if not book.exists():
+        raise Problem(f"There is no book at {book}. `glovebook serve` begins one; another place is named with --book.")
+
+
+def _by_ourselves(store: Store, what: str, body: dict) -> dict:
+    if what == "code":
+        return {"code": store.write(devices.new_code).result()}
+    if what == "revoke":
+        if not store.write(devices.revoke, body["device"]).result():
+            raise Problem(f"There is no device {body['device']} to revoke. `glovebook devices` lists them.")
+        return {"ok": True}
+    with store.read() as reader:
+        return {"devices": devices.listed(reader)}
+
+
+def _by_the_server(serving: dict, what: str, body: dict) -> dict:
+    # The name in a certificate is the phones' name, not this machine's own address. The lock, which only the owner of
+    # the book can write, says where the server is; the key in it proves us, and is of no use without the lock.
+    unnamed = ssl.create_default_context()
+    unnamed.check_hostname, unnamed.verify_mode = False, ssl.CERT_NONE
+    request = urllib.request.Request(
+        f"{serving['url']}/api/{what}", json.dumps(body).encode(),
+        {"Content-Type": "application/json", "Authorization": f"Bearer {serving['key']}"},
+    )  # fmt: skip
+    direct = urllib.request.build_opener(urllib.request.ProxyHandler({}), urllib.request.HTTPSHandler(context=unnamed))
+    try:
+        with direct.open(request, timeout=SECONDS) as answer:
+            return json.load(answer)
+    except urllib.error.HTTPError as error:
+        with error:
+            raise Problem(json.load(error)["error"]["say"]) from None
+    except OSError as error:
+        raise Problem(f"The server at {serving['url']} holds the book and does not answer ({error}).") from None
+
+
+def export(book: Path, out: TextIO) -> None:
+    """Every record as it is kept, one line of JSON each: nothing is left out, so that another program can go on from it."""
+    must_exist(book)
+    with Reader(book) as reader:
+        for record in reader.records():
+            kept = {key: record[key] for key in ("seq", "sort", "id", "carrier", "received", "text", "hash")}
+            out.write(json.dumps(kept, ensure_ascii=False) + "\n")

@@ -1,0 +1,80 @@
+"""The tables of the book, as named steps. Each step runs in one transaction with the note that it ran."""
+
+from sqlite_utils import Database
+from sqlite_utils.migrations import Migrations
+
+steps = Migrations("glovebook")
+
+# REPLACE deletes a row without firing the trigger on DELETE, so an id that is there already is skipped on INSERT.
+LOG_TRIGGERS = {
+    "log_no_update": "CREATE TRIGGER log_no_update BEFORE UPDATE ON log BEGIN "
+    "SELECT RAISE(ABORT, 'the log is never changed: write a correcting entry'); END",
+    "log_no_delete": "CREATE TRIGGER log_no_delete BEFORE DELETE ON log BEGIN "
+    "SELECT RAISE(ABORT, 'nothing leaves the log: write an entry that strikes'); END",
+    "log_first_stays": "CREATE TRIGGER log_first_stays BEFORE INSERT ON log "
+    "WHEN EXISTS (SELECT 1 FROM log WHERE id = NEW.id) BEGIN SELECT RAISE(IGNORE); END",
+    "log_in_order": "CREATE TRIGGER log_in_order BEFORE INSERT ON log "
+    "WHEN NEW.seq <> (SELECT coalesce(max(seq), 0) + 1 FROM log) "
+    "AND NOT EXISTS (SELECT 1 FROM log WHERE id = NEW.id) "
+    "BEGIN SELECT RAISE(ABORT, 'the log is numbered without gaps'); END",
+}
+
+
+@steps()
+def the_log(db: Database) -> None:
+    """The log, and what it says of itself: site, epoch, head."""
+    db.execute("CREATE TABLE facts (key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT")
+    db.execute("""
+        CREATE TABLE log (
+            seq INTEGER PRIMARY KEY,
+            sort TEXT NOT NULL CHECK (sort IN ('entry', 'restore')),
+            id TEXT NOT NULL UNIQUE,
+            device TEXT,            -- of the entry, out of its text
+            n INTEGER,
+            kind TEXT,
+            carrier TEXT NOT NULL,  -- the device that brought it, which may be another
+            received TEXT NOT NULL,
+            text TEXT NOT NULL,
+            hash TEXT NOT NULL
+        ) STRICT""")
+    db.execute("CREATE INDEX log_device ON log (device, n)")
+    db.execute("CREATE INDEX log_kind ON log (kind)")
+    for trigger in LOG_TRIGGERS.values():
+        db.execute(trigger)
+
+
+@steps()
+def what_follows_from_the_log(db: Database) -> None:
+    """Tables that can be thrown away and worked out again."""
+    db.execute("""
+        CREATE TABLE marks (
+            id TEXT NOT NULL REFERENCES log (id), mark TEXT NOT NULL, PRIMARY KEY (id, mark)
+        ) STRICT, WITHOUT ROWID""")
+    db.execute("""
+        CREATE TABLE places (
+            place TEXT PRIMARY KEY, ethanol_mg INTEGER NOT NULL, liquid_mg INTEGER NOT NULL, extract_mg INTEGER NOT NULL
+        ) STRICT, WITHOUT ROWID""")
+
+
+@steps()
+def who_may_bring_entries(db: Database) -> None:
+    """Paired devices, codes for pairing, and what was refused."""
+    db.execute("""
+        CREATE TABLE devices (
+            device TEXT PRIMARY KEY,
+            letters TEXT NOT NULL UNIQUE,
+            token_hash TEXT NOT NULL UNIQUE,
+            was TEXT,
+            paired TEXT NOT NULL,
+            seen TEXT,
+            revoked TEXT
+        ) STRICT, WITHOUT ROWID""")
+    db.execute("""
+        CREATE TABLE codes (
+            salt TEXT PRIMARY KEY, code_hash TEXT NOT NULL, expires_ms INTEGER NOT NULL, tries INTEGER NOT NULL
+        ) STRICT, WITHOUT ROWID""")
+    db.execute("""
+        CREATE TABLE refused (
+            number INTEGER PRIMARY KEY, text_hash TEXT NOT NULL UNIQUE, carrier TEXT NOT NULL, at TEXT NOT NULL,
+            why TEXT NOT NULL, text TEXT NOT NULL
+        ) STRICT""")

@@ -1,0 +1,165 @@
+"""Who may ask: the names this server answers to, where a write may come from, who needs no code, how often."""
+
+import ipaddress
+import logging
+import time
+from collections import deque
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import Request
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from server.assets import content_policy, page_bytes
+from server.errors import Refused, answer, of_status
+
+log = logging.getLogger("glovebook")
+
+_PORTS = {"http": 80, "https": 443}
+_FORWARDING = {"forwarded", "via", "x-real-ip", "x-client-ip", "x-cluster-client-ip", "true-client-ip", "cf-connecting-ip"}
+
+HEADERS = {
+    "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
+    "Referrer-Policy": "no-referrer",
+    "Permissions-Policy": "screen-wake-lock=(self), camera=(), microphone=(), geolocation=(), payment=(), usb=()",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+}
+
+
+class Shield:
+    """Around everything: the Host check, the headers of every answer, and one shape also for what nobody foresaw."""
+
+    def __init__(self, app: ASGIApp, names: frozenset[str]):
+        self.app = app
+        self.names = names
+        self.policy = content_policy(page_bytes())
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http":
+            return  # no web sockets here
+        started = False
+
+        async def send_with_headers(message: Message) -> None:
+            nonlocal started
+            if message["type"] == "http.response.start":
+                started = True
+                self._add_headers(message, scope["path"])
+            await send(message)
+
+        try:
+            check_host(scope, self.names)
+            await self.app(scope, receive, send_with_headers)
+        except Refused as refused:
+            await answer(refused)(scope, receive, send_with_headers)
+        except Exception:
+            log.exception("A fault at %s %s", scope["method"], scope["path"])
+            if started:
+                raise
+            await answer(of_status(500, f"{scope['method']} {scope['path']}"))(scope, receive, send_with_headers)
+
+    def _add_headers(self, message: Message, path: str) -> None:
+        headers = MutableHeaders(scope=message)
+        for name, value in HEADERS.items():
+            headers[name] = value
+        headers["Content-Security-Policy"] = self.policy
+        if path.startswith("/api/"):
+            headers["Cache-Control"] = "no-store"
+
+
+def check_host(scope: Scope, names: frozenset[str]) -> None:
+    """Refuse a Host that is not ours: a page elsewhere that points its own name at this machine would read the book."""
+    hosts = Headers(scope=scope).getlist("host")
+    name = host_name(hosts[0]) if len(hosts) == 1 else None
+    if name is None or not (is_loopback(name) or name in names or name == _own_address(scope)):
+        raise Refused(421, "Host", ", ".join(hosts), "a name of this server",
+                      "This server does not answer to that name. Start it with --name and the name that the phones use.")
+
+
+def _own_address(scope: Scope) -> str | None:
+    """The address that the request arrived at. A number cannot be rebound to another machine as a name can."""
+    address = _address((scope.get("server") or ("",))[0] or "")
+    return str(address) if address else None
+
+
+def host_name(host: str) -> str | None:
+    """The name in a Host or an authority, in small letters, without port and brackets; None when it is no such thing."""
+    try:
+        parts = urlsplit(f"//{host}")
+        _ = parts.port
+    except ValueError:
+        return None
+    if not parts.hostname or "@" in host or any(sign in host for sign in "/\\?# \t"):
+        return None
+    address = _address(parts.hostname)
+    return str(address) if address else parts.hostname.rstrip(".")
+
+
+def _address(text: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address | None:
+    try:
+        address = ipaddress.ip_address(text)
+    except ValueError:
+        return None
+    return getattr(address, "ipv4_mapped", None) or address
+
+
+def is_loopback(name: str) -> bool:
+    address = _address(name)
+    return address.is_loopback if address else name == "localhost"
+
+
+def is_trusted(request: Request) -> bool:
+    """The desk itself: loopback peer, loopback Host and no sign that anybody stands in between."""
+    peer = request.client.host if request.client else ""
+    host = host_name(request.headers.get("host", ""))
+    is_forwarded = any(name in _FORWARDING or name.startswith("x-forwarded") for name in request.headers)
+    return is_loopback(peer) and host is not None and is_loopback(host) and not is_forwarded
+
+
+def check_same_origin(request: Request) -> None:
+    """A write comes from our own page or from no page at all."""
+    origin, host = request.headers.get("origin"), request.headers.get("host", "")
+    site = request.headers.get("sec-fetch-site", "none")
+    if site not in ("same-origin", "none") or (origin is not None and not _same_authority(origin, host)):
+        raise Refused(403, "Origin", origin or site, "a request from this server's own page",
+                      "Another website tried to write into the book. Nothing was taken. Open Glovebook at its own address.")
+
+
+def _same_authority(origin: str, host: str) -> bool:
+    try:
+        ours, theirs = urlsplit(f"//{host}"), urlsplit(origin)
+        default = _PORTS.get(theirs.scheme)
+        is_same_port = (ours.port or default) == (theirs.port or default)
+    except ValueError:
+        return False
+    return default is not None and theirs.hostname == ours.hostname and is_same_port
+
+
+def bearer_of(request: Request) -> str | None:
+    scheme, _, token = request.headers.get("authorization", "").partition(" ")
+    return token.strip() if scheme.lower() == "bearer" and token.strip() else None
+
+
+class RateLimit:
+    """At most `count` tries in `seconds` from one address; old addresses are forgotten."""
+
+    ADDRESSES = 1000
+
+    def __init__(self, count: int, seconds: float):
+        self.count, self.seconds = count, seconds
+        self._tries: dict[str, deque[float]] = {}
+
+    def check(self, request: Request) -> None:
+        peer = request.client.host if request.client else ""
+        now = time.monotonic()
+        tries = self._tries.pop(peer, deque())
+        while tries and tries[0] <= now - self.seconds:
+            tries.popleft()
+        self._tries[peer] = tries
+        if len(self._tries) > self.ADDRESSES:
+            del self._tries[next(iter(self._tries))]
+        if len(tries) >= self.count:
+            raise Refused(429, None, f"{len(tries)} tries", f"at most {self.count} tries in {self.seconds:g} s",
+                          "That was tried too often. Wait a minute, then ask for a new code and try again.")
+        tries.append(now)

@@ -1,0 +1,221 @@
+"""The book at rest: one SQLite file, one connection that writes, in one thread; readers look on read-only.
+
+SQL stands only here, in schema.py and in devices.py. sqlite-utils opens, migrates and reads; the log is written by
+plain SQL in `BEGIN IMMEDIATE ... COMMIT`, since a helper that ignores a broken row would acknowledge what it lost.
+One writer also keeps clear of the WAL-reset fault of SQLite 3.7.0 to 3.51.2, which needs two connections that write
+or checkpoint.
+"""
+
+import hashlib
+import json
+import secrets
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+
+from sqlite_utils import Database
+from sqlite_utils.utils import sqlite3
+
+from server.lock import Lock
+from server.schema import steps
+
+GENESIS = "0" * 64
+REFUSED_KEPT = 500
+SqliteError = sqlite3.Error
+
+
+def now_utc() -> str:
+    """The server's time as entries have it: UTC, three decimals, Z."""
+    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def record_hash(before: str, seq: int, sort: str, id_: str, carrier: str, received: str, text: str) -> str:
+    """The hash that chains a record to the one before it, over everything that the record holds."""
+    record = json.dumps([before, seq, sort, id_, carrier, received, text], ensure_ascii=True, separators=(",", ":"))
+    return hashlib.sha256(record.encode("ascii")).hexdigest()
+
+
+class Store:
+    """An open book. `write(work, ...)` runs work in the writer's thread in one transaction; `read()` lends a reader."""
+
+    def __init__(self, path: Path | str, site: str | None = None):
+        """Open the book, or begin one. site: id of a new book's site; a book that exists keeps its own."""
+        self.path = Path(path)
+        self.path.parent.mkdir(parents=True, exist_ok=True)
+        self.lock = Lock(self.path)
+        self._thread = ThreadPoolExecutor(1, thread_name_prefix="writer")
+        try:
+            self._thread.submit(self._open, site).result()
+        except BaseException:
+            self._thread.shutdown()
+            self.lock.release()
+            raise
+
+    def _open(self, site: str | None) -> None:
+        is_new = not self.path.exists()
+        self._conn = sqlite3.connect(str(self.path), isolation_level=None, check_same_thread=False)
+        if is_new:
+            self.path.chmod(0o600)
+        for pragma in ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "busy_timeout = 5000"):
+            self._conn.execute(f"PRAGMA {pragma}").fetchall()
+        steps.apply(Database(self._conn))
+        begin_facts = {"site": site or f"s-{secrets.token_hex(8)}", "epoch": secrets.token_hex(8), "head": f"0 {GENESIS}"}
+        with self._transaction():
+            for key, value in begin_facts.items():
+                self._conn.execute("INSERT INTO facts VALUES (?, ?) ON CONFLICT (key) DO NOTHING", (key, value))
+
+    def close(self) -> None:
+        self._thread.submit(self._conn.close).result()
+        self._thread.shutdown()
+        self.lock.release()
+
+    def __enter__(self) -> "Store":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def write(self, work: Callable, *arguments: object) -> Future:
+        """Run `work(connection, *arguments)` in the one writing thread, in one transaction of its own."""
+        return self._thread.submit(self._in_transaction, work, arguments)
+
+    def _in_transaction(self, work: Callable, arguments: tuple) -> object:
+        with self._transaction():
+            return work(self._conn, *arguments)
+
+    @contextmanager
+    def _transaction(self) -> Iterator[None]:
+        self._conn.execute("BEGIN IMMEDIATE")
+        try:
+            yield
+            self._conn.execute("COMMIT")
+        except BaseException:
+            if self._conn.in_transaction:
+                self._conn.execute("ROLLBACK")
+            raise
+
+    def read(self) -> "Reader":
+        return Reader(self.path)
+
+
+class Reader:
+    """A connection that can only read; it sees one state of the book from its first look to its end."""
+
+    def __init__(self, path: Path | str):
+        uri = Path(path).resolve().as_uri() + "?mode=ro"
+        self.conn = sqlite3.connect(uri, uri=True, isolation_level=None, check_same_thread=False)
+        self.db = Database(self.conn)
+
+    def __enter__(self) -> "Reader":
+        self.conn.execute("BEGIN")
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        self.conn.close()
+
+    def fact(self, key: str) -> str:
+        return self.db["facts"].get(key)["value"]
+
+    def head(self) -> dict:
+        """The newest record of the log: {seq, hash}; seq 0 before the first."""
+        seq, hash_ = self.fact("head").split(" ")
+        return {"seq": int(seq), "hash": hash_}
+
+    def hash_at(self, seq: int) -> str | None:
+        row = next(iter(self.db["log"].rows_where("seq = ?", [seq], select="hash")), None)
+        return row["hash"] if row else (GENESIS if seq == 0 else None)
+
+    def records(self, since: int = 0) -> Iterator[dict]:
+        """The whole log after a number, in order, as it is kept."""
+        return self.db["log"].rows_where("seq > ?", [since], order_by="seq")
+
+    def texts(self) -> Iterator[str]:
+        return (row["text"] for row in self.db["log"].rows_where("sort = 'entry'", order_by="seq", select="text"))
+
+    def page(self, since: int, limit: int, size: int) -> tuple[list[dict], bool]:
+        """Entries after a number, at most `limit` of them and `size` bytes (but at least one), and whether more follow."""
+        found, total = [], 0
+        sql = "SELECT seq, id, text FROM log WHERE seq > ? AND sort = 'entry' ORDER BY seq LIMIT ?"
+        for row in self.db.query(sql, [since, limit + 1]):
+            total += len(row["text"].encode())
+            if len(found) == limit or (found and total > size):
+                return found, True
+            marks = self.db["marks"].rows_where("id = ?", [row["id"]], select="mark", order_by="mark")
+            found.append({"seq": row["seq"], "text": row["text"], "marks": [mark["mark"] for mark in marks]})
+        return found, False
+
+    def numbers(self) -> Iterator[tuple[str, int]]:
+        """Every device and running number in the log, in order, each once."""
+        sql = "SELECT DISTINCT device, n FROM log WHERE sort = 'entry' ORDER BY device, n"
+        return ((row["device"], row["n"]) for row in self.db.query(sql))
+
+    def marks(self) -> dict[str, list[str]]:
+        found: dict[str, list[str]] = {}
+        for row in self.db["marks"].rows_where(order_by="id, mark"):
+            found.setdefault(row["id"], []).append(row["mark"])
+        return found
+
+    def places(self) -> dict[str, tuple[int, int, int]]:
+        rows = self.db["places"].rows
+        return {row["place"]: (row["ethanol_mg"], row["liquid_mg"], row["extract_mg"]) for row in rows}
+
+    def newest(self, kind: str) -> str | None:
+        """The text of the entry of a kind that came last."""
+        found = self.db["log"].rows_where("kind = ?", [kind], order_by="seq desc", limit=1, select="text")
+        return next((row["text"] for row in found), None)
+
+
+# What the writer's thread does inside its transaction. Each takes the writing connection first.
+
+
+def append(conn, sort: str, id_: str, text: str, carrier: str, entry: dict | None = None) -> int:
+    """Add one record at the end of the log, chained to the one before; returns its number."""
+    (head,) = conn.execute("SELECT value FROM facts WHERE key = 'head'").fetchone()
+    last, before = head.split(" ")
+    seq, received = int(last) + 1, now_utc()
+    hash_ = record_hash(before, seq, sort, id_, carrier, received, text)
+    device, n, kind = (entry["device"], entry["n"], entry["kind"]) if entry else (None, None, None)
+    added = conn.execute(
+        "INSERT INTO log (seq, sort, id, device, n, kind, carrier, received, text, hash) "
+        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING",
+        (seq, sort, id_, device, n, kind, carrier, received, text, hash_),
+    ).rowcount
+    if added != 1:
+        raise sqlite3.IntegrityError(f"the log holds {id_} already")
+    conn.execute("UPDATE facts SET value = ? WHERE key = 'head'", (f"{seq} {hash_}",))
+    return seq
+
+
+def kept(conn, id_: str) -> tuple[int, str] | None:
+    """Number and text of a record that the log holds under this id."""
+    return conn.execute("SELECT seq, text FROM log WHERE id = ?", (id_,)).fetchone()
+
+
+def others_with_number(conn, device: str, n: int, id_: str) -> list[str]:
+    found = conn.execute("SELECT id FROM log WHERE device = ? AND n = ? AND id <> ?", (device, n, id_))
+    return [row[0] for row in found]
+
+
+def mark(conn, id_: str, word: str) -> None:
+    conn.execute("INSERT INTO marks VALUES (?, ?) ON CONFLICT DO NOTHING", (id_, word))
+
+
+def keep_refused(conn, text: str, carrier: str, why: str) -> None:
+    """Keep what was refused, once, and no more than the newest few hundred: it never fills the disk."""
+    text_hash = hashlib.sha256(text.encode()).hexdigest()
+    conn.execute(
+        "INSERT INTO refused (text_hash, carrier, at, why, text) VALUES (?, ?, ?, ?, ?) ON CONFLICT DO NOTHING",
+        (text_hash, carrier, now_utc(), why, text),
+    )
+    conn.execute("DELETE FROM refused WHERE number <= (SELECT max(number) FROM refused) - ?", (REFUSED_KEPT,))
+
+
+def replace_places(conn, upto: int, places: dict[str, tuple[int, int, int]]) -> None:
+    conn.execute("DELETE FROM places")
+    conn.executemany("INSERT INTO places VALUES (?, ?, ?, ?)", [(name, *sums) for name, sums in places.items()])
+    conn.execute("INSERT INTO facts VALUES ('places', ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value", (str(upto),))

@@ -7,21 +7,28 @@ from pathlib import Path
 from server import __version__, desk
 from server.lock import BookInUse
 from server.paths import default_book
+from server.store import BookTooNew, SqliteError
 
 
 def main(arguments: list[str] | None = None) -> int:
     options = parser().parse_args(arguments)
     try:
         return options.run(options) or 0
-    except (BookInUse, desk.Problem) as problem:
+    except (BookInUse, BookTooNew, desk.Problem) as problem:
         print(problem, file=sys.stderr)
         return 1
+    except SqliteError as error:
+        print(f"The book cannot be read or written: {error}. `glovebook check` tells more.", file=sys.stderr)
+        return 1
+    except BrokenPipeError:
+        sys.stdout = None  # whoever read our output has gone, as `head` does
+        return 0
     except KeyboardInterrupt:
         return 130
 
 
 def parser() -> argparse.ArgumentParser:
-    whole = argparse.ArgumentParser(prog="glovebook", description="A still-house notebook and reckoner that works offline.")
+    whole = argparse.ArgumentParser(prog="glovebook", description="A still-house notebook that works offline.")
     whole.add_argument("--version", action="version", version=f"glovebook {__version__}")
     commands = whole.add_subparsers(required=True, metavar="command")
 
@@ -49,7 +56,7 @@ def parser() -> argparse.ArgumentParser:
 def add_serving(one: argparse.ArgumentParser) -> None:
     one.add_argument("--host", default="127.0.0.1", help="the address to listen at (%(default)s)")
     one.add_argument("--port", type=int, default=8710, help="the port to listen at (%(default)s); 0 takes a free one")
-    one.add_argument("--name", action="append", default=[], help="a name that phones reach this machine by; may be repeated")
+    one.add_argument("--name", action="append", default=[], help="a name of this machine; may be repeated")
     one.add_argument("--certfile", type=Path, help="certificate in PEM, with its chain")
     one.add_argument("--keyfile", type=Path, help="the certificate's key in PEM")
 

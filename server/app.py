@@ -53,24 +53,27 @@ def ready(request: Request) -> Response:
 
 
 async def pair(request: Request) -> Response:
-    """A new identity for a device: with a one-time code, or without one on the server's own desk."""
+    """A new identity for a device: with a one-time code, with the token that it has, or at the server's own desk."""
     office = office_of(request)
     check_same_origin(request)
     asked = pairing_asked(await read_json(request, limit=4096))
     if not is_trusted(request):
         office.pairing_limit.check(request)
-        await run_in_threadpool(spend_code, office.book, asked["code"])
-    paired = await run_in_threadpool(office.book.write(devices.pair, asked["was"]).result)
+    paired = await run_in_threadpool(paired_with, office.book, asked, bearer_of(request), is_trusted(request))
     log.info("Paired device %s%s", paired["device"], f", before {asked['was']}" if asked["was"] else "")
     with office.book.read() as reader:
         book = {"site": reader.fact("site"), "site_name": site_name(reader), "epoch": reader.fact("epoch")}
     return JSONResponse({**book, **paired, "time": now_utc(), "demo": office.is_demo})
 
 
-def spend_code(book: Store, code: str | None) -> None:
-    if code is None or not book.write(devices.spend_code, code).result():
+def paired_with(book: Store, asked: dict, token: str | None, is_trusted: bool) -> dict:
+    with book.read() as reader:
+        owner = devices.device_of(reader, token) if token else None
+    by_token = owner is not None and owner == asked["was"]
+    if not (is_trusted or by_token) and not (asked["code"] and book.write(devices.spend_code, asked["code"]).result()):
         raise Refused(403, "code", None, "a code of six digits, not older than 15 minutes, not used before",
                       "This code does not open the book. Ask for a new one at the desk: glovebook pair.")
+    return book.write(devices.pair, asked["was"], by_token).result()
 
 
 async def take_and_give(request: Request) -> Response:
@@ -87,7 +90,6 @@ async def take_and_give(request: Request) -> Response:
 def synced(book: Store, asked: dict, token: str | None) -> dict:
     check_site_and_token(book, asked, token)
     verdicts = sync.take(book, asked["entries"], asked["device"])
-    book.write(devices.seen, asked["device"]).result()
     with book.read() as reader:
         answered = {"v": 1, **verdicts, **sync.give(reader, asked)}
     if not answered["part"]:
@@ -101,8 +103,8 @@ def check_site_and_token(book: Store, asked: dict, token: str | None) -> None:
         site = reader.fact("site")
         device = devices.device_of(reader, token) if token else None
     if asked["site"] != site:
-        raise Refused(409, "site", asked["site"], site, "This device holds the book of another site. Nothing was "
-                      "taken. Keep it as it is, and open this server in another browser profile.", site=site)  # fmt: skip
+        say = "This device holds the book of another site. Nothing was taken, and it keeps that book as it is."
+        raise Refused(409, "site", asked["site"], site, say, site=site)
     if device is None or device != asked["device"]:
         refused = Refused(401, "Authorization", None, "the token of a paired device", "This device is not paired with "
                           "this server, or was taken off its list. Its entries stay on it; pair it again.")  # fmt: skip
@@ -140,7 +142,7 @@ def at_desk(request: Request) -> Office:
     check_same_origin(request)
     is_command = hmac.compare_digest((bearer_of(request) or "").encode(), office.key.encode())
     if not is_command and not is_trusted(request):
-        raise Refused(403, None, None, "the machine that the server runs on", "This is done at the server's own desk only.")
+        raise Refused(403, None, None, "the machine that the server runs on", "This is done at the server only.")
     return office
 
 
@@ -171,7 +173,7 @@ def refused_by_router(request: Request, error: Exception) -> Response:
 
 
 def not_saved(request: Request, error: Exception) -> Response:
-    """The disk is full, the book is held by another program, or worse: nothing was taken, and the phone keeps it all."""
+    """The disk is full, another program holds the book, or worse: nothing was taken, and the phone keeps it all."""
     log.error("The book could not be read or written: %s", error)
     return answer(Refused(503, None, None, "a book that can be written", "The server could not save this. Nothing was "
                           "taken and this device keeps everything. Look at the server: is its disk full?"))  # fmt: skip

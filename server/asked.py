@@ -33,7 +33,7 @@ def sync_asked(body: dict) -> dict:
     _check(isinstance(entries, list), "entries", type(entries).__name__, "a list of texts")
     if len(entries) > BATCH:
         raise Refused(413, "entries", len(entries), f"at most {BATCH} entries",
-                      f"These are {len(entries)} entries; the server takes {BATCH} at once. Nothing was taken; send fewer.")
+                      f"{len(entries)} entries are more than the {BATCH} that are taken at once. Send fewer.")
     have = body.get("have", False)
     _check(isinstance(have, bool), "have", have, "true or false")
     return {"site": body["site"], "device": body["device"], "epoch": epoch, "since": since, "entries": entries,
@@ -51,7 +51,7 @@ def _head(head: object) -> dict | None:
 
 def _check(is_right: object, name: str, given: object, expected: str) -> None:
     if not is_right:
-        raise Refused(400, name, given, expected, f"The field {name} of this request must be {expected}. Nothing was taken.")
+        raise Refused(400, name, given, expected, f"The field {name} must be {expected}. Nothing was taken.")
 
 
 def _is_text(value: object, longest: int) -> bool:

@@ -15,7 +15,8 @@ def fill(book: Store) -> None:
     with book.read() as reader:
         site = reader.fact("site")
     names = [book.write(devices.pair).result()["device"] for _ in range(2)]
-    texts = [json.dumps(entry, ensure_ascii=False, separators=(",", ":")) for entry in build(site, names, datetime.now(UTC))]
+    entries = build(site, names, datetime.now(UTC))
+    texts = [json.dumps(entry, ensure_ascii=False, separators=(",", ":")) for entry in entries]
     for start in range(0, len(texts), sync.BATCH):
         refused = sync.take(book, texts[start : start + sync.BATCH], names[0])["refused"]
         if refused:

@@ -1,11 +1,13 @@
-"""What follows from the log: worked out from all entries, kept for reading, thrown away and worked out again at will."""
+"""What follows from the log: worked out from all entries, kept for reading, worked out again at will."""
 
 import json
 import logging
 import threading
+from collections.abc import Callable
 
 from server import store
-from server.store import Reader, Store
+from server.store import NUMBER_TWICE, Reader, Store
+from server.sync import marks_of
 
 log = logging.getLogger("glovebook")
 
@@ -21,15 +23,39 @@ def site_name(reader: Reader) -> str:
 
 def state_of(reader: Reader) -> dict:
     """The whole log folded."""
+    return folded([json.loads(text) for text in reader.texts()], reader.marks())
+
+
+def folded(entries: list[dict], marks: dict[str, list[str]]) -> dict:
     from server.book.fold import fold
 
-    return fold([json.loads(text) for text in reader.texts()], marks=reader.marks())
+    return fold(entries, marks=marks)
 
 
 def places_of(state: dict) -> dict[str, tuple[int, int, int]]:
     return {
         place: (sums["ethanol_mg"], sums["liquid_mg"], sums["extract_mg"]) for place, sums in state["places"].items()
     }
+
+
+def marks_from_log(reader: Reader) -> dict[str, list[str]]:
+    """Every entry's marks worked out anew: {id: [marks]}."""
+    found, by_number = {}, {}
+    for entry in map(json.loads, reader.texts()):
+        found[entry["id"]] = set(marks_of(entry))
+        by_number.setdefault((entry["device"], entry["n"]), []).append(entry["id"])
+    for ids in by_number.values():
+        for id_ in ids if len(ids) > 1 else []:
+            found[id_].add(NUMBER_TWICE)
+    return {id_: sorted(marks) for id_, marks in found.items() if marks}
+
+
+def rebuild_marks(book: Store) -> None:
+    """Mark every entry anew: this version may know kinds, and have mended faults, that an earlier one had not."""
+    with book.read() as reader:
+        upto, marks, kept = reader.head()["seq"], marks_from_log(reader), reader.marks()
+    if marks != kept:
+        book.write(store.replace_marks, upto, marks).result()
 
 
 def refresh(book: Store) -> None:
@@ -58,13 +84,17 @@ class Refresher:
         self._thread.join()
 
     def _run(self) -> None:
+        self._try(rebuild_marks)
         while not self._ended.is_set():
             self._woken.wait()
             if self._ended.wait(QUIET_SECONDS):
                 return
             self._woken.clear()
-            try:
-                refresh(self._book)
-            except Exception:
-                # Nothing is lost: these tables follow from the log, and `glovebook check` will say that they lag.
-                log.exception("The places could not be worked out again")
+            self._try(refresh)
+
+    def _try(self, work: Callable[[Store], None]) -> None:
+        try:
+            work(self._book)
+        except Exception:
+            # Nothing is lost: these tables follow from the log, and are worked out again at the next start.
+            log.exception("What follows from the log could not be worked out")

@@ -67,7 +67,7 @@ def _by_the_server(serving: dict, what: str, body: dict) -> dict:
 
 
 def export(book: Path, out: TextIO) -> None:
-    """Every record as it is kept, one line of JSON each: nothing is left out, so that another program can go on from it."""
+    """Every record as it is kept, one line of JSON each, whole: so that another program can go on from it."""
     must_exist(book)
     with Reader(book) as reader:
         for record in reader.records():

@@ -48,20 +48,20 @@ def spend_code(conn, code: str) -> bool:
     return False
 
 
-def pair(conn, was: str | None = None) -> dict:
+def pair(conn, was: str | None = None, by_token: bool = False) -> dict:
     """A new device: {device, token}. The token is told once and only its hash is kept."""
     letters = next_letters(conn)
     device, token = f"{letters}.{secrets.token_hex(4)}", secrets.token_urlsafe(32)
     conn.execute(
-        "INSERT INTO devices (device, letters, token_hash, was, paired) VALUES (?, ?, ?, ?, ?)",
-        (device, letters, _hash(token), was, now_utc()),
+        "INSERT INTO devices (device, letters, token_hash, was, paired, by_token) VALUES (?, ?, ?, ?, ?, ?)",
+        (device, letters, _hash(token), was, now_utc(), int(by_token)),
     )
     return {"device": device, "token": token}
 
 
 def next_letters(conn) -> str:
-    """Letters that nobody had: A to Z, AA to AZ, BA ...; the log counts too, since it outlives a lost list of devices."""
-    found = conn.execute("SELECT device FROM devices UNION SELECT was FROM devices UNION SELECT DISTINCT device FROM log")
+    """Letters that nobody had: A to Z, AA to AZ, BA ...; the log counts too, as it outlives a lost list of devices."""
+    found = conn.execute("SELECT device FROM devices UNION SELECT was FROM devices UNION SELECT device FROM log")
     taken = [re.match(r"([A-Z]{1,3})\.", row[0]) for row in found if row[0]]
     highest = max((_number(match[1]) for match in taken if match), default=0)
     return _letters(highest + 1)
@@ -98,8 +98,14 @@ def seen(conn, device: str) -> None:
 
 
 def revoke(conn, device: str) -> bool:
-    """Take a device's token away; by its whole name or its letters. Its entries stay."""
+    """Take a device's token away, and those of the devices that were paired with it. Its entries stay.
+
+    device: its whole name or its letters
+    """
     changed = conn.execute(
-        "UPDATE devices SET revoked = ? WHERE (device = ? OR letters = ?) AND revoked IS NULL", (now_utc(), device, device)
+        "WITH RECURSIVE line (device) AS (SELECT device FROM devices WHERE device = :name OR letters = :name "
+        "UNION SELECT later.device FROM devices AS later JOIN line ON later.was = line.device WHERE later.by_token) "
+        "UPDATE devices SET revoked = :now WHERE revoked IS NULL AND device IN (SELECT device FROM line)",
+        {"name": device, "now": now_utc()},
     )
     return changed.rowcount > 0

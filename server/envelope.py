@@ -77,7 +77,7 @@ _ENVELOPE = {
     "v": (lambda value: _is_int(value, 1, 10**6), "a version number from 1"),
     "kind": (lambda value: _is_text(value, 40, 1), "the name of a kind"),
     "site": (lambda value: _is_text(value, 40, 1), "the id of a site"),
-    "device": (lambda value: isinstance(value, str) and _DEVICE.fullmatch(value) is not None, "letters, a point, 8 hex digits"),
+    "device": (lambda value: isinstance(value, str) and bool(_DEVICE.fullmatch(value)), "letters, point, 8 hex digits"),
     "n": (lambda value: _is_int(value, 1, _WHOLE), "a running number from 1"),
     "by": (lambda value: value is None or _is_text(value, 100), "a name"),
     "happened": (_is_time, "a time in UTC with three decimals and Z"),
@@ -87,7 +87,7 @@ _ENVELOPE = {
     "group": (lambda value: value is None or _is_id(value), "an entry's id or null"),
     "said": (lambda value: isinstance(value, dict), "an object"),
     "uses": (lambda value: isinstance(value, list) and all(map(_is_id, value)), "a list of entries' ids"),
-    "lines": (lambda value: isinstance(value, list) and all(map(_is_line, value)), "a list of lines in whole milligrams"),
+    "lines": (lambda value: isinstance(value, list) and all(map(_is_line, value)), "a list of lines in whole mg"),
     "strikes": (_is_strike, "null or an object with the id that is struck"),
     "tables": (lambda value: value is None or _is_text(value, 64), "the hash of the tables used"),
 }

@@ -66,6 +66,7 @@ def who_may_bring_entries(db: Database) -> None:
             token_hash TEXT NOT NULL UNIQUE,
             was TEXT,
             paired TEXT NOT NULL,
+            by_token INTEGER NOT NULL,  -- 1: paired anew with the token of the device that it was
             seen TEXT,
             revoked TEXT
         ) STRICT, WITHOUT ROWID""")

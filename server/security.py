@@ -16,7 +16,9 @@ from server.errors import Refused, answer, of_status
 log = logging.getLogger("glovebook")
 
 _PORTS = {"http": 80, "https": 443}
-_FORWARDING = {"forwarded", "via", "x-real-ip", "x-client-ip", "x-cluster-client-ip", "true-client-ip", "cf-connecting-ip"}
+_FORWARDING = {"forwarded", "via", "x-real-ip", "x-client-ip", "x-cluster-client-ip", "true-client-ip"} | {
+    "cf-connecting-ip", "fastly-client-ip", "x-envoy-external-address",
+}  # fmt: skip
 
 HEADERS = {
     "X-Content-Type-Options": "nosniff",
@@ -74,7 +76,7 @@ def check_host(scope: Scope, names: frozenset[str]) -> None:
     name = host_name(hosts[0]) if len(hosts) == 1 else None
     if name is None or not (is_loopback(name) or name in names or name == _own_address(scope)):
         raise Refused(421, "Host", ", ".join(hosts), "a name of this server",
-                      "This server does not answer to that name. Start it with --name and the name that the phones use.")
+                      "This server does not answer to that name. Start it with --name and the name that phones use.")
 
 
 def _own_address(scope: Scope) -> str | None:
@@ -84,7 +86,7 @@ def _own_address(scope: Scope) -> str | None:
 
 
 def host_name(host: str) -> str | None:
-    """The name in a Host or an authority, in small letters, without port and brackets; None when it is no such thing."""
+    """The name in a Host or an authority, in small letters, without port and brackets; None when it is none."""
     try:
         parts = urlsplit(f"//{host}")
         _ = parts.port
@@ -106,7 +108,7 @@ def _address(text: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address | None:
 
 def is_loopback(name: str) -> bool:
     address = _address(name)
-    return address.is_loopback if address else name == "localhost"
+    return address.is_loopback if address else name == "localhost" or name.endswith(".localhost")
 
 
 def is_trusted(request: Request) -> bool:
@@ -123,7 +125,7 @@ def check_same_origin(request: Request) -> None:
     site = request.headers.get("sec-fetch-site", "none")
     if site not in ("same-origin", "none") or (origin is not None and not _same_authority(origin, host)):
         raise Refused(403, "Origin", origin or site, "a request from this server's own page",
-                      "Another website tried to write into the book. Nothing was taken. Open Glovebook at its own address.")
+                      "Another website tried to write into the book. Nothing was taken. Use Glovebook's own address.")
 
 
 def _same_authority(origin: str, host: str) -> bool:

@@ -33,7 +33,8 @@ def serve_demo(options: argparse.Namespace) -> int:
         Store(Path(folder) / "book.db", site=f"demo-{secrets.token_hex(4)}") as book,
     ):
         fill(book)
-        return run(book, options, ["DEMO: an invented distillery. All of it is thrown away when this stops."], is_demo=True)
+        words = ["DEMO: an invented distillery. All of it is thrown away when this stops."]
+        return run(book, options, words, is_demo=True)
 
 
 def run(book: Store, options: argparse.Namespace, words: list[str], is_demo: bool = False) -> int:
@@ -69,7 +70,7 @@ def names_of(options: argparse.Namespace) -> frozenset[str]:
         raise Problem("A certificate needs its key and a key its certificate: give --certfile and --keyfile together.")
     names = {host_name(name) for name in [*options.name, *({options.host} - WILDCARDS)]}
     if None in names:
-        raise Problem(f"{options.name} holds no name of a machine. Give --name as phones type it, without http:// and port.")
+        raise Problem(f"{options.name} holds no machine's name. Give --name without http:// and port.")
     return frozenset(names)
 
 
@@ -100,7 +101,7 @@ def how_to_pair(options: argparse.Namespace) -> list[str]:
     words = ["To pair a phone, run `glovebook pair` on this machine and type the code on the phone."]
     if not options.certfile:
         words.append(
-            "WARNING: without a certificate (--certfile, --keyfile) phones get no offline app over plain HTTP: they can "
-            "look, but not work in the still house without a network, and what they send can be read on the way."
+            "WARNING: without a certificate (--certfile, --keyfile) phones will not work offline: over plain HTTP a "
+            "browser gives them no app to keep, and what they send can be read on the way."
         )
     return words

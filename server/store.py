@@ -8,6 +8,7 @@ or checkpoint.
 
 import hashlib
 import json
+import os
 import secrets
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
@@ -23,7 +24,12 @@ from server.schema import steps
 
 GENESIS = "0" * 64
 REFUSED_KEPT = 500
+NUMBER_TWICE = "number_twice"  # two entries under one device and running number
 SqliteError = sqlite3.Error
+
+
+class BookTooNew(Exception):
+    """The book has tables that this version does not know: writing into it could spoil it."""
 
 
 def now_utc() -> str:
@@ -54,17 +60,23 @@ class Store:
             raise
 
     def _open(self, site: str | None) -> None:
-        is_new = not self.path.exists()
+        if not self.path.exists():
+            os.close(os.open(self.path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))  # nobody else's to read
         self._conn = sqlite3.connect(str(self.path), isolation_level=None, check_same_thread=False)
-        if is_new:
-            self.path.chmod(0o600)
         for pragma in ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "busy_timeout = 5000"):
             self._conn.execute(f"PRAGMA {pragma}").fetchall()
-        steps.apply(Database(self._conn))
-        begin_facts = {"site": site or f"s-{secrets.token_hex(8)}", "epoch": secrets.token_hex(8), "head": f"0 {GENESIS}"}
+        self._migrate(Database(self._conn))
+        first = {"site": site or f"s-{secrets.token_hex(8)}", "epoch": secrets.token_hex(8), "head": f"0 {GENESIS}"}
         with self._transaction():
-            for key, value in begin_facts.items():
+            for key, value in first.items():
                 self._conn.execute("INSERT INTO facts VALUES (?, ?) ON CONFLICT (key) DO NOTHING", (key, value))
+
+    def _migrate(self, db: Database) -> None:
+        known = {step.name for step in [*steps.pending(db), *steps.applied(db)]}
+        ours = {step.name for step in steps.pending(Database(memory=True))}
+        if known - ours:
+            raise BookTooNew(f"The book {self.path} was used by a newer Glovebook. Install that one.")
+        steps.apply(db)
 
     def close(self) -> None:
         self._thread.submit(self._conn.close).result()
@@ -134,11 +146,12 @@ class Reader:
         """The whole log after a number, in order, as it is kept."""
         return self.db["log"].rows_where("seq > ?", [since], order_by="seq")
 
-    def texts(self) -> Iterator[str]:
-        return (row["text"] for row in self.db["log"].rows_where("sort = 'entry'", order_by="seq", select="text"))
+    def texts(self, upto: int = 2**62) -> Iterator[str]:
+        rows = self.db["log"].rows_where("sort = 'entry' AND seq <= ?", [upto], order_by="seq", select="text")
+        return (row["text"] for row in rows)
 
     def page(self, since: int, limit: int, size: int) -> tuple[list[dict], bool]:
-        """Entries after a number, at most `limit` of them and `size` bytes (but at least one), and whether more follow."""
+        """Entries after a number, at most `limit` and `size` bytes but at least one; and whether more follow."""
         found, total = [], 0
         sql = "SELECT seq, id, text FROM log WHERE seq > ? AND sort = 'entry' ORDER BY seq LIMIT ?"
         for row in self.db.query(sql, [since, limit + 1]):
@@ -163,6 +176,11 @@ class Reader:
     def places(self) -> dict[str, tuple[int, int, int]]:
         rows = self.db["places"].rows
         return {row["place"]: (row["ethanol_mg"], row["liquid_mg"], row["extract_mg"]) for row in rows}
+
+    def places_upto(self) -> int | None:
+        """The number of the record that the places stand for; None before they were worked out."""
+        row = next(iter(self.db["facts"].rows_where("key = 'places'")), None)
+        return int(row["value"]) if row else None
 
     def newest(self, kind: str) -> str | None:
         """The text of the entry of a kind that came last."""
@@ -218,4 +236,15 @@ def keep_refused(conn, text: str, carrier: str, why: str) -> None:
 def replace_places(conn, upto: int, places: dict[str, tuple[int, int, int]]) -> None:
     conn.execute("DELETE FROM places")
     conn.executemany("INSERT INTO places VALUES (?, ?, ?, ?)", [(name, *sums) for name, sums in places.items()])
-    conn.execute("INSERT INTO facts VALUES ('places', ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value", (str(upto),))
+    conn.execute("INSERT OR REPLACE INTO facts VALUES ('places', ?)", (str(upto),))
+
+
+def replace_marks(conn, upto: int, marks: dict[str, list[str]]) -> None:
+    """Put these marks in place of those of all records up to a number; entries that came meanwhile keep theirs."""
+    conn.execute("DELETE FROM marks WHERE id IN (SELECT id FROM log WHERE seq <= ?)", (upto,))
+    conn.executemany("INSERT INTO marks VALUES (?, ?)", [(id_, word) for id_, words in marks.items() for word in words])
+    conn.execute(
+        "INSERT INTO marks SELECT id, ? FROM log WHERE EXISTS (SELECT 1 FROM log AS other "
+        "WHERE other.device = log.device AND other.n = log.n AND other.id <> log.id) ON CONFLICT DO NOTHING",
+        (NUMBER_TWICE,),
+    )

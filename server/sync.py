@@ -5,7 +5,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import groupby
 
-from server import envelope, store
+from server import devices, envelope, store
+from server.book.kinds import check_said
+from server.book.lines import lines_of
 from server.store import Reader, Store
 
 log = logging.getLogger("glovebook")
@@ -13,6 +15,7 @@ log = logging.getLogger("glovebook")
 BATCH = 500
 PAGE_ENTRIES = 500
 PAGE_BYTES = 1024 * 1024
+CLASH = "The book holds another entry under this id. The first one stays; write this one again as a new entry."
 
 
 @dataclass(frozen=True)
@@ -40,7 +43,7 @@ def take(book: Store, texts: list, carrier: str) -> dict:
 
 
 def judge(text: object, site: str) -> Judged:
-    """What an entry's text alone tells: whether it can be kept, and how it is marked. Slow work, done before the lock."""
+    """What an entry's text alone tells: whether it can be kept, and its marks. Slow work, done before the lock."""
     size = len(text.encode("utf-8", "replace")) if isinstance(text, str) else 0
     kept = _storable(text)
     if size > envelope.ENTRY_BYTES:
@@ -59,27 +62,18 @@ def judge(text: object, site: str) -> Judged:
 
 def marks_of(entry: dict) -> tuple[str, ...]:
     """What is odd about an entry that is kept all the same: its lines and what it says, worked out again here."""
-    lines = _tried(lambda: _book().lines_of(entry), entry)
+    lines = _tried(lambda: lines_of(entry), entry)
     if lines is _FAILED:
         return ("lines_failed",)
     if lines is None:
         return ("kind_unknown",)
     marks = [] if lines == entry["lines"] else ["lines_differ"]
-    if _tried(lambda: _book().check_said(entry["kind"], entry["said"]), entry):
+    if _tried(lambda: check_said(entry["kind"], entry["said"]), entry):
         marks.append("said_odd")
     return tuple(marks)
 
 
 _FAILED = "failed"
-
-
-def _book():
-    from types import SimpleNamespace
-
-    from server.book.kinds import check_said
-    from server.book.lines import lines_of
-
-    return SimpleNamespace(lines_of=lines_of, check_said=check_said)
 
 
 def _tried(work: Callable, entry: dict) -> object:
@@ -97,12 +91,12 @@ def _storable(text: object) -> str:
 
 
 def _take_all(conn, judged: list[Judged], carrier: str) -> dict:
+    devices.seen(conn, carrier)
     taken, refused, part = [], [], False
     for index, one in enumerate(judged):
         found = store.kept(conn, one.id) if one.entry else None
         if found and found[1] != one.text:
-            say = "The book holds another entry under this id. The first one stays; write this one again as a new entry."
-            one = Judged(one.text, one.id, None, "clash", say)
+            one = Judged(one.text, one.id, None, "clash", CLASH)
         if one.entry is None:
             store.keep_refused(conn, one.text, carrier, one.why)
             refused.append({"id": one.id, "index": index, "why": one.why, "say": one.say})
@@ -120,7 +114,7 @@ def _add(conn, one: Judged, carrier: str) -> int:
         store.mark(conn, one.id, word)
     rivals = _rivals(conn, one.entry)
     for id_ in [one.id, *rivals] if rivals else []:
-        store.mark(conn, id_, "number_twice")
+        store.mark(conn, id_, store.NUMBER_TWICE)
     return seq
 
 

@@ -9,6 +9,7 @@ from server.reckon.tables import SAYS
 
 LEAST_KG = 1e-6
 PARTS_MAX = 1000
+ADD_MAX_KG = 1e9
 
 
 def _some(liquid: Liquid) -> Liquid:
@@ -160,18 +161,34 @@ def _between(request: dict, a: float, b: float) -> float:
 
 
 def _add_kg(first: Liquid, second: Strength, to: float) -> float:
+    """Mass [kg] of the second to add; refused where the strength wanted is too near to the second's own."""
     if first.x == 0.0 and second.x == 0.0:
         p = fraction_at_abv(to)
-        return first.mass_kg * ((first.p - p) / (p - second.p))
+        missing, each = first.p - p, p - second.p
+        add_kg = first.mass_kg * (missing / each) if _apart(each) else ADD_MAX_KG
+    else:
+        share = _share_of_second(first, second, to)
+        kept = 1.0 - share
+        ratio = share / kept if _apart(kept) else ADD_MAX_KG
+        add_kg = first.mass_kg / (1.0 + first.x) * ratio * (1.0 + second.x)
+    if add_kg >= ADD_MAX_KG:
+        texts = {"min": "0", "max": "100", "unit": " % vol", "second": figure(second.abv_pct)}
+        refuse("to_abv_pct", figure(to) + " % vol", "between", "too_near", **texts)
+    return add_kg if add_kg > 0.0 else 0.0
+
+
+def _apart(difference: float) -> bool:
+    """Whether two shares differ by more than the last digits of a double."""
+    return difference > 1e-15 or difference < -1e-15
+
+
+def _share_of_second(first: Liquid, second: Strength, to: float) -> float:
+    """The share of ethanol and water that comes from the second, where there is extract."""
     falling = second.abv_pct < first.abv_pct
-    mass = 1.0 + first.x
 
     def strength(share: float) -> float:
-        """Strength where `share` of ethanol and water come from the second, signed so that it rises."""
         kept = 1.0 - share
         abv = abv_of(kept * first.p + share * second.p, kept * first.x + share * second.x)
-        return -abv if falling else abv
+        return -abv if falling else abv  # signed so that it rises
 
-    share = solve(strength, -to if falling else to)
-    rest = first.mass_kg / mass
-    return rest * (share / (1.0 - share)) * (1.0 + second.x)
+    return solve(strength, -to if falling else to)

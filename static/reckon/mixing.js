@@ -8,6 +8,7 @@ import { SAYS } from './tables.js';
 
 const LEAST_KG = 1e-6;
 const PARTS_MAX = 1000;
+const ADD_MAX_KG = 1e9;
 
 /** A liquid that there is enough of to divide by. */
 function some(liquid) {
@@ -144,18 +145,39 @@ function between(request, a, b) {
   return to;
 }
 
+/** Mass [kg] of the second to add; refused where the strength wanted is too near to the second's own. */
 function addNeeded(first, second, to) {
+  let addKg;
   if (first.x === 0 && second.x === 0) {
     const p = fractionAtAbv(to);
-    return first.massKg * ((first.p - p) / (p - second.p));
+    const missing = first.p - p;
+    const each = p - second.p;
+    addKg = apart(each) ? first.massKg * (missing / each) : ADD_MAX_KG;
+  } else {
+    const share = shareOfSecond(first, second, to);
+    const kept = 1 - share;
+    const ratio = apart(kept) ? share / kept : ADD_MAX_KG;
+    addKg = (first.massKg / (1 + first.x)) * ratio * (1 + second.x);
   }
+  if (addKg >= ADD_MAX_KG) {
+    const texts = { min: '0', max: '100', unit: ' % vol', second: figure(second.abvPct) };
+    refuse('to_abv_pct', `${figure(to)} % vol`, 'between', 'too_near', texts);
+  }
+  return addKg > 0 ? addKg : 0;
+}
+
+/** Whether two shares differ by more than the last digits of a double. */
+function apart(difference) {
+  return difference > 1e-15 || difference < -1e-15;
+}
+
+/** The share of ethanol and water that comes from the second, where there is extract. */
+function shareOfSecond(first, second, to) {
   const falling = second.abvPct < first.abvPct;
-  // Strength where `share` of ethanol and water come from the second, signed so that it rises.
   const strength = (share) => {
     const kept = 1 - share;
     const abv = abvOf(kept * first.p + share * second.p, kept * first.x + share * second.x);
-    return falling ? -abv : abv;
+    return falling ? -abv : abv; // signed so that it rises
   };
-  const share = solve(strength, falling ? -to : to);
-  return (first.massKg / (1 + first.x)) * (share / (1 - share)) * (1 + second.x);
+  return solve(strength, falling ? -to : to);
 }

@@ -1,0 +1,264 @@
+"""The declared kinds of entry, and whether what a person said has the declared shape.
+
+The declarations stand in static/book/kinds.json and are read by both languages; static/book/kinds.js is the twin.
+"""
+
+import json
+import re
+from functools import cache
+
+from server.paths import STATIC
+from server.reckon import ReckonError
+from server.reckon.units import number_of, to_base
+
+TAG = re.compile(r"^[A-Za-z0-9][A-Za-z0-9_-]{0,11}$")
+TIME = re.compile(r"^([01][0-9]|2[0-3]):[0-5][0-9]$")
+CAUSE = re.compile(r"^[A-Za-z0-9][A-Za-z0-9 _-]{0,29}$")
+SUMS = ("ethanol_mg", "liquid_mg", "extract_mg")
+SAFE = 2**53 - 1
+
+
+@cache
+def declarations() -> dict:
+    """The whole of kinds.json: quantities, words, kinds."""
+    return json.loads((STATIC / "book" / "kinds.json").read_text(encoding="utf-8"))
+
+
+def kind_of(name: object) -> dict | None:
+    """The declaration of a kind, or None for a kind that this version does not know."""
+    return declarations()["kinds"].get(name) if isinstance(name, str) else None
+
+
+def choices_of(field: dict) -> list:
+    """The words to pick from: a list, or the name of a list under `words`."""
+    choices = field.get("choices", [])
+    return declarations()["words"][choices] if isinstance(choices, str) else choices
+
+
+def is_int(value: object) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and -SAFE <= value <= SAFE
+
+
+def is_sums(value: object) -> bool:
+    """True for whole milligrams under exactly the three names."""
+    return isinstance(value, dict) and all(is_int(value.get(name)) for name in SUMS)
+
+
+def problem(field: str, given: object, expected: str, say: str) -> dict:
+    return {"field": field, "given": shown(given), "expected": expected, "say": say}
+
+
+def shown(given: object) -> str:
+    """What was given, short enough to stand in a sentence."""
+    if given is None:
+        return "nothing"
+    if isinstance(given, str):
+        return given[:40]
+    if isinstance(given, bool):
+        return "yes" if given else "no"
+    if isinstance(given, int):
+        return str(given)
+    if isinstance(given, dict) and isinstance(given.get("typed"), str):
+        return f"{given['typed'][:12]} {str(given.get('unit', ''))[:12]}".strip()
+    return "something unreadable"
+
+
+def check_said(kind: str, said: object) -> list[dict]:
+    """What is wrong with the shape of `said`: a list of {field, given, expected, say}; empty when nothing is.
+
+    An unknown kind gives an empty list: a newer version wrote it, and it is kept as it is.
+    """
+    declared = kind_of(kind)
+    if declared is None:
+        return []
+    if not isinstance(said, dict):
+        return [problem("said", said, "an object", "What was said cannot be read. Enter it again.")]
+    return check_fields(declared["fields"], said, "", said)
+
+
+def check_fields(fields: list, said: dict, path: str, whole: dict) -> list[dict]:
+    found = []
+    for field in fields:
+        name = path + field["name"]
+        value = said.get(field["name"])
+        if value is None:
+            if wanted(field, said):
+                found.append(problem(name, None, field["ask"], f"{field['ask']} Nothing was given; fill it in."))
+        else:
+            found.extend(CHECKS[field["sort"]](field, value, name, said))
+    return found
+
+
+def wanted(field: dict, said: dict) -> bool:
+    """Whether a field must be there, given its `optional` and its `when`."""
+    if field.get("optional"):
+        return False
+    return all(said.get(other) in values for other, values in field.get("when", {}).items())
+
+
+def bad(field: dict, value: object, name: str, expected: str) -> list[dict]:
+    return [problem(name, value, expected, f"{field['ask']} {shown(value)} was given; give {expected}.")]
+
+
+def check_text(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    longest = field.get("max", 200)
+    if not isinstance(value, str) or not value.strip() or len(value) > longest:
+        return bad(field, value, name, f"words of 1 to {longest} letters")
+    return []
+
+
+def check_choice(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    choices = choices_of(field)
+    return [] if value in choices else bad(field, value, name, "one of " + ", ".join(choices))
+
+
+def check_ticks(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    choices = choices_of(field)
+    if not isinstance(value, list) or not all(word in choices for word in value):
+        return bad(field, value, name, "some of " + ", ".join(choices))
+    return []
+
+
+def check_pattern(pattern: re.Pattern, expected: str):
+    def check(field: dict, value: object, name: str, said: dict) -> list[dict]:
+        fits = isinstance(value, str) and pattern.fullmatch(value) is not None
+        return [] if fits else bad(field, value, name, expected)
+
+    return check
+
+
+check_tag = check_pattern(TAG, "a tag of 1 to 12 letters, digits, - or _")
+check_time = check_pattern(TIME, "a time as 06:00")
+check_cause = check_pattern(CAUSE, "a short word")
+
+
+def check_ref(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    if field["of"] in ("vessel", "still"):
+        return check_tag(field, value, name, said)
+    return check_text({**field, "max": 60}, value, name, said)
+
+
+def check_bool(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    return [] if isinstance(value, bool) else bad(field, value, name, "yes or no")
+
+
+def check_sums(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    return [] if is_sums(value) else bad(field, value, name, "the book's sums in whole milligrams")
+
+
+def check_number(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    """A typed number with a unit of its quantity, or a bare number where the field has no quantity."""
+    if "quantity" in field:
+        return check_typed(field, value, name)
+    low, high = field.get("min", 0), field.get("max", SAFE)
+    expected = f"{'a whole number' if field.get('whole') else 'a number'} from {low} to {high}"
+    number = isinstance(value, (int, float)) and not isinstance(value, bool) and low <= value <= high
+    return [] if number and (not field.get("whole") or value == int(value)) else bad(field, value, name, expected)
+
+
+def check_typed(field: dict, value: object, name: str) -> list[dict]:
+    if not isinstance(value, dict) or not isinstance(value.get("typed"), str) or not isinstance(value.get("unit"), str):
+        return bad(field, value, name, "a number with its unit")
+    try:
+        number = number_of(value["typed"])
+    except ReckonError as error:
+        return [problem(name, value["typed"], error.expected, error.say)]
+    if field["quantity"] == "any":
+        return []
+    quantity = declarations()["quantities"][field["quantity"]]
+    if value["unit"] not in quantity["units"]:
+        return bad(field, value, name, "a unit of " + ", ".join(quantity["units"]))
+    if "limits_by_unit" in quantity:
+        low, high = quantity["limits_by_unit"][value["unit"]]
+        base = ""
+    else:
+        low, high = quantity["limits"]
+        base = " " + quantity["units"][0] if field["quantity"].endswith(("volume", "mass")) else ""
+        number = to_base(value)
+    return [] if low <= number <= high else bad(field, value, name, f"{low} to {high}{base}")
+
+
+def check_group(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    if not isinstance(value, dict):
+        return bad(field, value, name, "an object")
+    return check_fields(field["fields"], value, name + ".", value)
+
+
+def check_one_of(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    if isinstance(value, dict):
+        for choice in field.get("choices", field.get("one_of")):
+            if value.get(choice["has"]) is not None:
+                return check_fields(choice["fields"], value, name + ".", value)
+    known = ", ".join(choice["has"] for choice in field.get("choices", field.get("one_of")))
+    return bad(field, value, name, "one of " + known)
+
+
+def check_repeat(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    most = field.get("max", 100)
+    if not isinstance(value, list) or len(value) > most:
+        return bad(field, value, name, f"a list of at most {most}")
+    found = []
+    for at, one in enumerate(value):
+        here = f"{name}.{at}"
+        if "one_of" in field:
+            found.extend(check_one_of(field, one, here, said))
+        elif "fields" in field:
+            found.extend(check_group(field, one, here, said))
+        else:
+            found.extend(CHECKS[field["of"]](field, one, here, said))
+    return found
+
+
+AMOUNT = (("volume", "volume"), ("temperature", "bulk_temperature"), ("weight", "mass"))
+STRENGTH = (("strength", "strength"), ("strength_temperature", "jar_temperature"), ("extract", "extract"))
+
+
+def check_gauge(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    """A gauge: an amount read or by book, a strength read or by book."""
+    if not isinstance(value, dict):
+        return bad(field, value, name, "a gauge")
+    if field.get("or_balance") and value.get("by_balance") is True:
+        return []
+    found = []
+    for key, quantity in AMOUNT + STRENGTH:
+        if value.get(key) is not None:
+            ask = {"ask": key.replace("_", " ").capitalize() + ":", "quantity": quantity}
+            found.extend(check_typed(ask, value[key], f"{name}.{key}"))
+    if found:
+        return found
+    return check_gauge_whole(field, value, name, said)
+
+
+def check_gauge_whole(field: dict, value: dict, name: str, said: dict) -> list[dict]:
+    found = []
+    has = {key for key in value if value[key] is not None}
+    if {"volume", "weight"} <= has:
+        found += bad(field, None, f"{name}.weight", "a volume or a weight, not both")
+    if "volume" in has and "temperature" not in has:
+        found += bad(field, None, f"{name}.temperature", "the temperature of the bulk")
+    jar = declarations()["quantities"]["strength"]["jar"]
+    if "strength" in has and value["strength"]["unit"] in jar and "strength_temperature" not in has:
+        found += bad(field, None, f"{name}.strength_temperature", "the temperature in the jar")
+    if not ({"volume", "weight"} & has and "strength" in has):
+        book = value.get("book", said.get("book", said.get("before")))
+        if not is_sums(book):
+            found += bad(field, book, f"{name}.book", "the book's sums, since not everything was read")
+    return found
+
+
+CHECKS = {
+    "text": check_text,
+    "choice": check_choice,
+    "ticks": check_ticks,
+    "tag": check_tag,
+    "time": check_time,
+    "cause": check_cause,
+    "ref": check_ref,
+    "bool": check_bool,
+    "sums": check_sums,
+    "number": check_number,
+    "gauge": check_gauge,
+    "group": check_group,
+    "one_of": check_one_of,
+    "repeat": check_repeat,
+}

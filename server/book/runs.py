@@ -1,0 +1,330 @@
+"""A run: its charge, fillings, readings, ticks and balance, followed entry by entry. static/book/runs.js is the twin.
+
+A run is named by the id of the entry that opened it, and keeps that name when the opening is corrected: its
+entries carry the id as their group. Nothing here moves liquid; the lines did.
+"""
+
+import math
+
+from server.book import setup
+from server.book.gauges import NOTHING, add, at_least_nothing, less, only_sums
+from server.book.readings import reading_values
+from server.book.strikes import follower
+from server.reckon import ReckonError, view
+
+
+def new_run(run_id: str, record: dict) -> dict:
+    return {
+        "id": run_id,
+        "name": None,
+        "still": record["entry"]["said"]["still"],
+        "sort": record["entry"]["said"]["sort"],
+        "opened_at": record["at"],
+        "started_at": None,
+        "first_drop_at": None,
+        "ended_at": None,
+        "heat_off_at": None,
+        "paused": False,
+        "by": record["entry"].get("by"),
+        "handovers": [],
+        "charge": dict(NOTHING),
+        "heel": dict(NOTHING),
+        "charged_parts": [],
+        "fills": [],
+        "open": None,
+        "readings": [],
+        "fractions": {},
+        "off_mg": 0,
+        "left": dict(NOTHING),
+        "ticks": {},
+        "start": None,
+        "stillage": None,
+        "difference": None,
+        "balance": None,
+        "entries": [],
+    }
+
+
+def open_runs(walk: dict) -> None:
+    """Make the runs before their entries are followed: a phone's wrong clock may put a reading before the charge."""
+    state = walk["state"]
+    for entry_id in state["order"]:
+        record = state["entries"][entry_id]
+        entry = record["entry"]
+        if not record["live"] or entry.get("kind") != "charge" or not is_charge(entry.get("said")):
+            continue
+        run_id = run_id_of(entry)
+        run = state["runs"].setdefault(run_id, new_run(run_id, record))
+        run["name"] = run["name"] or entry["said"].get("run")
+
+
+def is_charge(said: object) -> bool:
+    return isinstance(said, dict) and isinstance(said.get("still"), str) and said.get("sort") in ("strip", "column")
+
+
+def run_id_of(entry: dict) -> str:
+    return entry["group"] if isinstance(entry.get("group"), str) else entry["id"]
+
+
+def apply(walk: dict, record: dict, moved: list) -> None:
+    """What a live entry does to its run. Ticks outside a run are kept for the house."""
+    entry = record["entry"]
+    run = walk["state"]["runs"].get(run_id_of(entry))
+    if entry["kind"] == "tick":
+        tick(run["ticks"] if run else walk["state"]["ticks"], record, entry["said"])
+    if run is None:
+        return
+    run["entries"].append(entry["id"])
+    follow_still(run, moved)
+    worker = FOLLOW.get(entry["kind"])
+    if worker:
+        worker(walk, run, record, entry["said"], moved)
+
+
+def follow_still(run: dict, moved: list) -> None:
+    """What is left in the still by this run's own lines."""
+    place = f"still/{run['still']}"
+    for line in moved:
+        if line["to"] == place:
+            run["left"] = add(run["left"], line)
+        if line["from"] == place:
+            run["left"] = less(run["left"], line)
+            if line["to"].startswith("vessel/"):
+                run["off_mg"] += line["ethanol_mg"]
+
+
+def charge(walk: dict, run: dict, record: dict, said: dict, moved: list) -> None:
+    place = f"still/{run['still']}"
+    if not run["charged_parts"] and said.get("heel"):
+        run["heel"] = only_sums(said["heel"])
+        run["charge"], run["left"] = add(run["charge"], run["heel"]), add(run["left"], run["heel"])
+    for line in moved:
+        if line["to"] == place:
+            run["charge"] = add(run["charge"], line)
+            run["charged_parts"].append({"id": record["entry"]["id"], "from": line["from"], **only_sums(line)})
+
+
+def tick(lists: dict, record: dict, said: dict) -> None:
+    lists.setdefault(said["list"], {})[said["item"]] = {
+        "id": record["entry"]["id"],
+        "by": record["entry"].get("by"),
+        "at": record["at"],
+        "state": said["state"],
+        "stop": said["stop"],
+        "words": said["words"],
+        "reason": said.get("reason"),
+        "value": said.get("value"),
+    }
+
+
+def start(walk: dict, run: dict, record: dict, said: dict, moved: list) -> None:
+    run["started_at"] = record["at"]
+    run["start"] = {**said, "id": record["entry"]["id"], "at": record["at"], "by": record["entry"].get("by")}
+
+
+def event(walk: dict, run: dict, record: dict, said: dict, moved: list) -> None:
+    what, at = said["what"], record["at"]
+    if what == "first_drop":
+        run["first_drop_at"] = at
+    elif what in ("pause", "resume"):
+        run["paused"] = what == "pause"
+    elif what == "heat_off":
+        run["heat_off_at"] = at
+    else:
+        run["handovers"].append({"at": at, "from": record["entry"].get("by"), "to": said.get("to")})
+        run["by"] = said.get("to") or run["by"]
+
+
+def open_fill(walk: dict, run: dict, entry_id: str, at: int, receiver: str, fraction: str | None, before: dict) -> None:
+    fill = {
+        "id": entry_id,
+        "receiver": receiver,
+        "fraction": fraction,
+        "opened_at": at,
+        "closed_at": None,
+        "closed_by": None,
+        "before": only_sums(before),
+        "sums": None,
+        "provisional": 0,
+        "named_by": None,
+    }
+    run["fills"].append(fill)
+    run["open"] = len(run["fills"]) - 1
+    walk["fills"][id(fill)] = {"mg": 0.0, "level": level_of(before), "strong": None}
+
+
+def level_of(sums: dict) -> float:
+    """Litres at 20 °C of what a receiver held when it was opened: where its level starts."""
+    if sums["liquid_mg"] <= 0:
+        return 0.0
+    try:
+        return view(sums["ethanol_mg"], sums["liquid_mg"], sums["extract_mg"])["volume_l"] or 0.0
+    except ReckonError:
+        return 0.0
+
+
+def close_fill(run: dict, record: dict, receiver: str, sums: dict | None) -> dict | None:
+    """Close the open filling of a receiver; it need not be the one that the run thinks is open."""
+    for at in range(len(run["fills"]) - 1, -1, -1):
+        fill = run["fills"][at]
+        if fill["receiver"] == receiver and fill["closed_at"] is None:
+            fill["closed_at"], fill["closed_by"], fill["sums"] = record["at"], record["entry"]["id"], sums
+            if run["open"] == at:
+                run["open"] = None
+            return fill
+    return None
+
+
+def filled_by(moved: list, receiver: str) -> dict:
+    line = next((line for line in moved if line["to"] == f"vessel/{receiver}"), None)
+    return only_sums(line) if line else dict(NOTHING)
+
+
+def cut(walk: dict, run: dict, record: dict, said: dict, moved: list) -> None:
+    closing, opening = said.get("from"), said.get("to")
+    if closing:
+        sums = filled_by(moved, closing["receiver"]) if closing.get("gauge") else None
+        fill = close_fill(run, record, closing["receiver"], sums)
+        if fill and closing.get("fraction") and fill["named_by"] is None:
+            fill["fraction"] = closing["fraction"]
+        if sums is not None:
+            setup.name_contents(walk, closing["receiver"], fill["fraction"] if fill else closing.get("fraction"))
+    if opening:
+        if not closing and run["first_drop_at"] is None:
+            run["first_drop_at"] = record["at"]
+        open_fill(
+            walk,
+            run,
+            record["entry"]["id"],
+            record["at"],
+            opening["receiver"],
+            opening.get("fraction"),
+            opening["before"],
+        )
+
+
+def fill_of(walk: dict, run: dict, entry_id: str) -> dict | None:
+    """The filling that an entry opened or closed, also when that entry was corrected since."""
+    ids = (entry_id, follower(walk["state"]["entries"], entry_id))
+    for key in ("id", "closed_by"):
+        for fill in run["fills"]:
+            if fill[key] is not None and fill[key] in ids:
+                return fill
+    return None
+
+
+def fill_gauge(walk: dict, run: dict, record: dict, said: dict, moved: list) -> None:
+    ids = (said["cut"], follower(walk["state"]["entries"], said["cut"]))
+    sums = filled_by(moved, said["receiver"])
+    name = None
+    for fill in run["fills"]:
+        if fill["receiver"] == said["receiver"] and (fill["id"] in ids or fill["closed_by"] in ids):
+            fill["sums"], name = sums, fill["fraction"]
+            break
+    setup.name_contents(walk, said["receiver"], name)
+    if said.get("after_end") and run["difference"]:
+        run["off_mg"] += sums["ethanol_mg"]
+        run["difference"] = {**run["difference"], **add(run["difference"], sums)}
+        run["balance"]["off_mg"] += sums["ethanol_mg"]
+        run["balance"]["difference_mg"] += sums["ethanol_mg"]
+
+
+def drain(walk: dict, run: dict, record: dict, said: dict, moved: list) -> None:
+    """The filling so far closes with its gauge, and a new one opens in the same receiver with what stayed in it."""
+    receiver = said["receiver"]
+    fill = close_fill(run, record, receiver, filled_by(moved, receiver))
+    fraction = said.get("fraction") or (fill["fraction"] if fill else None)
+    if fill and fill["named_by"] is None:
+        fill["fraction"] = fraction
+    place = walk["state"]["places"].get(f"vessel/{receiver}")
+    stays = at_least_nothing(only_sums(place)) if place else NOTHING
+    open_fill(walk, run, record["entry"]["id"], record["at"], receiver, fraction, stays)
+    setup.name_contents(walk, receiver, fraction)
+    setup.name_contents(walk, said["to"], fraction)
+
+
+def fraction(walk: dict, run: dict, record: dict, said: dict, moved: list) -> None:
+    fill = fill_of(walk, run, said["fill"])
+    if fill is None:
+        return
+    was, fill["fraction"], fill["named_by"] = fill["fraction"], said["fraction"], record["entry"]["id"]
+    holds = walk["state"]["holds"]
+    if holds.get(fill["receiver"]) == was and setup.in_vessel(walk, fill["receiver"]) > 0:
+        holds[fill["receiver"]] = said["fraction"]
+
+
+def reading(walk: dict, run: dict, record: dict, said: dict, moved: list) -> None:
+    """Keep the reading; the level in the open receiver gives the alcohol off so far, by trapezoid."""
+    values = reading_values(said)
+    fill = run["fills"][run["open"]] if run["open"] is not None else None
+    if fill and values["receiver"] in (None, fill["receiver"]):
+        rise(walk["fills"][id(fill)], values)
+        fill["provisional"] = math.floor(walk["fills"][id(fill)]["mg"] + 0.5)
+    off = run["off_mg"]
+    for one in run["fills"]:
+        off += one["provisional"] if one["sums"] is None else 0
+    shown = {name: value for name, value in values.items() if name != "ethanol_kg_l"}
+    run["readings"].append(
+        {"id": record["entry"]["id"], "at": record["at"], "by": record["entry"].get("by"), **shown, "off_mg": off}
+    )
+
+
+def rise(track: dict, values: dict) -> None:
+    """Add what came since the last level: the rise times the mean of the strengths at its ends."""
+    strong = values["ethanol_kg_l"]
+    strong = track["strong"] if strong is None else strong
+    if values["level_l"] is not None and strong is not None:
+        mean = strong if track["strong"] is None else (strong + track["strong"]) / 2.0
+        track["mg"] = track["mg"] + (values["level_l"] - track["level"]) * mean * 1e6
+        track["level"] = values["level_l"]
+    track["strong"] = strong
+
+
+def end(walk: dict, run: dict, record: dict, said: dict, moved: list) -> None:
+    """The balance: what was charged against what came off, ran off, and stays; the rest is the difference."""
+    place = f"still/{run['still']}"
+    stillage, over = dict(NOTHING), dict(NOTHING)
+    for line in moved:
+        if line["to"] == "lost/stillage":
+            stillage = only_sums(line)
+        elif line["to"] == place:
+            over = add(over, line)
+        elif line["from"] == place:
+            over = less(over, line)
+    pm_mg = math.floor(math.sqrt(walk["end_square"]) + 0.5)
+    run["ended_at"], run["paused"], run["open"] = record["at"], False, None
+    for fill in run["fills"]:
+        if fill["closed_at"] is None:
+            fill["closed_at"], fill["closed_by"] = record["at"], record["entry"]["id"]
+    run["stillage"] = {**stillage, "by_balance": bool(said["stillage"].get("by_balance"))}
+    run["difference"] = {**over, "pm_mg": pm_mg, "id": record["entry"]["id"]}
+    run["balance"] = {
+        "charged_mg": run["charge"]["ethanol_mg"],
+        "off_mg": run["off_mg"],
+        "stillage_mg": stillage["ethanol_mg"],
+        "heel_mg": run["left"]["ethanol_mg"],
+        "difference_mg": over["ethanol_mg"],
+        "pm_mg": pm_mg,
+    }
+
+
+def close_books(walk: dict) -> None:
+    """Alcohol by fraction, from the fillings that were gauged."""
+    for run in walk["state"]["runs"].values():
+        for fill in run["fills"]:
+            if fill["sums"] is not None:
+                name = fill["fraction"] or "unnamed"
+                run["fractions"][name] = run["fractions"].get(name, 0) + fill["sums"]["ethanol_mg"]
+
+
+FOLLOW = {
+    "charge": charge,
+    "start": start,
+    "event": event,
+    "cut": cut,
+    "fill_gauge": fill_gauge,
+    "drain": drain,
+    "fraction": fraction,
+    "reading": reading,
+    "end": end,
+}

@@ -1,5 +1,10 @@
 /** The page starts here: opens the book, then draws the page that the address names. */
 
+import { book, openBook } from './data/book.js';
+import { device } from './data/device.js';
+import { startSync } from './data/sync.js';
+import { startUpdates } from './data/update.js';
+import { Notice } from './notice.js';
 import { html, render, useEffect, useErrorBoundary, useState } from './parts/html.js';
 import { routeOf } from './route.js';
 import { routes } from './pages/routes.js';
@@ -8,16 +13,20 @@ const FIRST = '#/now';
 
 function App() {
   const [hash, setHash] = useState(location.hash || FIRST);
-  const [error, forget] = useErrorBoundary((problem) => console.error(problem));
   useEffect(() => {
-    const turn = () => { forget(); setHash(location.hash || FIRST); };
+    const turn = () => setHash(location.hash || FIRST);
     addEventListener('hashchange', turn);
     return () => removeEventListener('hashchange', turn);
   }, []);
+  return html`<div class="shell"><${Guard} key=${hash} hash=${hash} /><${Notice} /></div>`;
+}
+
+/** One page, and what stands in its place when it fails. */
+function Guard({ hash }) {
+  const [error, forget] = useErrorBoundary((problem) => console.error(problem));
   if (error) return html`<${Trouble} error=${error} forget=${forget} />`;
   const found = routeOf(routes, hash);
-  if (!found) return html`<${NoSuchPage} hash=${hash} />`;
-  return html`<${found.page} key=${hash} ...${found.params} />`;
+  return found ? html`<${found.page} ...${found.params} />` : html`<${NoSuchPage} hash=${hash} />`;
 }
 
 /** Drawn when a page fails. It uses no part of ours, since a part may be what failed. */
@@ -28,7 +37,7 @@ function Trouble({ error, forget }) {
     <p>Try it again. If it fails again, go to the first page, and tell the office these words:</p>
     <p><code>${String(error?.message ?? error)}</code></p>
     <p><button class="act" onClick=${forget}>Try it again</button></p>
-    <p><a class="box" href=${FIRST} onClick=${forget}>To the first page</a></p>
+    <p><a class="box" href=${FIRST}>To the first page</a></p>
   </main>`;
 }
 
@@ -40,4 +49,19 @@ function NoSuchPage({ hash }) {
   </main>`;
 }
 
-render(html`<${App} />`, document.body);
+/** Says in the page itself which book is open; "none" before the first pairing. */
+function note() {
+  document.documentElement.dataset.book = device.site ?? 'none';
+}
+
+/** The network is asked nothing before the first page stands. */
+async function start() {
+  await openBook();
+  render(html`<${App} />`, document.getElementById('app'));
+  note();
+  book.subscribe(note);
+  startUpdates();
+  startSync();
+}
+
+start();

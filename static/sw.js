@@ -36,6 +36,7 @@ async function fromCache(address, request) {
 
 async function fill() {
   const name = await cacheName();
+  const inUse = await caches.has(name); // the same files under a changed worker: the running version reads from it
   try {
     const cache = await caches.open(name);
     const kept = await earlier(name);
@@ -46,13 +47,13 @@ async function fill() {
     await Promise.all(Array.from({ length: AT_ONCE }, worker));
     await cache.put(LIST, new Response(JSON.stringify(FILES)));
   } catch (problem) {
-    await caches.delete(name); // an install that failed leaves the old version as it was
+    if (!inUse) await caches.delete(name); // an install that failed leaves the old version as it was
     throw problem;
   }
 }
 
 async function put(cache, kept, address, hash) {
-  const old = kept[address]?.[hash];
+  const old = kept[address];
   if (old && (await hashOf(await old.clone().arrayBuffer())) === hash) return cache.put(address, old);
   const answer = await fetch(address, { cache: 'reload', redirect: 'error', credentials: 'omit' });
   if (!answer.ok || answer.redirected || answer.type !== 'basic') throw new Error(`${address}: ${answer.status}`);
@@ -61,7 +62,7 @@ async function put(cache, kept, address, hash) {
   return cache.put(address, answer);
 }
 
-/** What older caches hold: {address: {hash: response}}. */
+/** What older caches hold of the very files that are wanted now: {address: response}. */
 async function earlier(own) {
   const kept = {};
   for (const name of await caches.keys()) {
@@ -69,7 +70,7 @@ async function earlier(own) {
     const cache = await caches.open(name);
     const list = await (await cache.match(LIST))?.json();
     for (const [address, hash] of Object.entries(list ?? {})) {
-      if (FILES[address] === hash) kept[address] = { [hash]: await cache.match(address) };
+      if (FILES[address] === hash) kept[address] = await cache.match(address);
     }
   }
   return kept;

@@ -19,6 +19,8 @@ STATIC = ROOT / "static"
 
 # The phone of the design: 393 x 851 CSS pixels, pixel ratio 2.75, touch.
 PHONE = {"viewport": {"width": 393, "height": 851}, "device_scale_factor": 2.75, "is_mobile": True, "has_touch": True}
+BOOK_OPEN = "() => (document.documentElement.dataset.book ?? 'none') !== 'none'"
+READY = "async () => (await (await import('/data/ready.js')).readyWithoutNetwork()).ready"
 CHROME_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
 CHROME_ARGS = ["--no-sandbox", "--disable-dev-shm-usage"]
 
@@ -44,6 +46,25 @@ def free_port() -> int:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return probe.getsockname()[1]
+
+
+def wait_until(page, function: str, given=None, seconds: float = 20):
+    """Wait until a JavaScript function gives something true, and return it.
+
+    Playwright's own wait_for_function evaluates text inside the page, which the app's content policy forbids, rightly.
+    """
+    from playwright.sync_api import Error
+
+    deadline, told = time.monotonic() + seconds, None
+    while time.monotonic() < deadline:
+        try:
+            told = page.evaluate(function, given)
+            if told:
+                return told
+        except Error as error:  # the page is being replaced just now
+            told = error
+        page.wait_for_timeout(50)
+    raise AssertionError(f"Not within {seconds} s: {function}\nLast told: {told}")
 
 
 class Server:
@@ -139,13 +160,13 @@ class Phone:
                 self.cdp().send("Emulation.setCPUThrottlingRate", {"rate": self.slow_down})
         self.page.goto(self.url + "/" + hash_)
         if wait:
-            self.page.wait_for_function("document.documentElement.dataset.book")
+            wait_until(self.page, BOOK_OPEN)
         return self.page
 
     def tab(self, hash_: str = ""):
         page = self.context.new_page()
         page.goto(self.url + "/" + hash_)
-        page.wait_for_function("document.documentElement.dataset.book")
+        wait_until(page, BOOK_OPEN)
         return page
 
     def cdp(self):
@@ -158,20 +179,20 @@ class Phone:
 
     def ready(self) -> None:
         """Wait until the app itself says that it works without a network."""
-        self.page.wait_for_function(
-            "async () => (await (await import('/data/ready.js')).readyWithoutNetwork()).ready", timeout=20_000
-        )
+        wait_until(self.page, READY)
 
     def close(self) -> None:
         if self.context is not None:
             self.context.close()
             self.context = self.page = None
 
-    def kill(self) -> None:
-        """kill -9 of this phone's own browser processes, found by their profile folder."""
-        for pid in self.pids():
+    def kill(self) -> int:
+        """kill -9 of this phone's own browser processes, found by their profile folder; returns how many there were."""
+        found = self.pids()
+        for pid in found:
             os.kill(pid, signal.SIGKILL)
         self.close()
+        return len(found)
 
     def pids(self) -> list[int]:
         mark = f"--user-data-dir={self.folder}".encode()

@@ -1,0 +1,127 @@
+/** Who this browser is: the book it belongs to, its letters, its token, its clock, and whether it may take entries. */
+
+import { ask } from './ask.js';
+import { openDb, openShelf } from './db.js';
+import { listeners } from './signal.js';
+
+const PAIR_MS = 8000;
+
+const changes = listeners();
+const shelf = openShelf();
+
+/** What is known of this device. Read it; only this module writes it. */
+export const device = {
+  /** @type {string | null} the site of the open book; null before the first pairing */
+  site: null,
+  site_name: null,
+  /** Whether the open book is an invented one that its server throws away. */
+  demo: false,
+  /** @type {import('./db.js').Db | null} */
+  db: null,
+  /** @type {string | null} letters "." 8 hex */
+  id: null,
+  token: null,
+  /** @type {boolean | null} true when the browser has promised not to clear what is stored; null: it has not said */
+  persisted: null,
+  pair,
+  openSite,
+  openOther,
+  books,
+  /** `subscribe(fn)`: called when this browser opens a book or gets another identity. */
+  subscribe: changes.subscribe,
+};
+
+/** Opens the book that was open last; the network is not asked. */
+export async function openDevice() {
+  const site = await shelf.read(['meta'], (tx) => tx.objectStore('meta').get('open'));
+  if (site) await open(site);
+}
+
+/**
+ * Makes this browser a device of the server's book. Entries of another book stay in their own database.
+ * @param {string} [code] the one-time code; not needed on the server's own machine
+ * @returns {Promise<{site: string, site_name: string}>}
+ */
+async function pair(code) {
+  return pairAs({ ...(code && { code: String(code).trim() }), ...(device.id && { was: device.id }) }, device.token);
+}
+
+async function pairAs(said, token) {
+  const answer = await ask('/api/pair', said, { token, patience_ms: PAIR_MS });
+  await remember(answer);
+  await open(answer.site);
+  await changes.tell();
+  askToPersist();
+  return { site: answer.site, site_name: answer.site_name };
+}
+
+async function remember({ site, site_name, demo, device: id, token, epoch }) {
+  const db = openDb(site);
+  await db.write(['meta'], async (tx) => {
+    const meta = tx.objectStore('meta');
+    const before = await meta.get('device');
+    if (before?.id !== id) await meta.put(0, 'n'); // a new identity counts from one
+    await meta.put({ id, token }, 'device');
+    if ((await meta.get('epoch')) === undefined) await meta.put(epoch, 'epoch');
+  });
+  await db.close();
+  await shelf.write(['books', 'meta'], async (tx) => {
+    await tx.objectStore('books').put({ site, site_name, demo: demo === true });
+    await tx.objectStore('meta').put(site, 'open');
+  });
+}
+
+async function open(site) {
+  await device.db?.close();
+  const known = await shelf.read(['books'], (tx) => tx.objectStore('books').get(site));
+  const db = openDb(site);
+  const own = await db.read(['meta'], (tx) => tx.objectStore('meta').get('device'));
+  Object.assign(device, { site, db, site_name: known?.site_name ?? null, demo: known?.demo === true });
+  Object.assign(device, { id: own?.id ?? null, token: own?.token ?? null });
+}
+
+/** Another book that this browser knows. The one that was open stays as it is, unsent entries included. */
+async function openSite(site) {
+  await shelf.write(['meta'], (tx) => tx.objectStore('meta').put(site, 'open'));
+  await open(site);
+  await changes.tell();
+}
+
+/** Opens the book that the server keeps instead of the open one. */
+async function openOther(site, code) {
+  const known = (await books()).some((one) => one.site === site);
+  return known ? openSite(site) : pairAs(code ? { code } : {});
+}
+
+/** @returns {Promise<Array<{site: string, site_name: string, demo: boolean}>>} every book on this browser's shelf */
+function books() {
+  return shelf.read(['books'], (tx) => tx.objectStore('books').getAll());
+}
+
+/** Whether the page comes from the machine it runs on: a browser there needs no code. */
+export function isOwnDesk(host = location.hostname) {
+  return host === 'localhost' || host.endsWith('.localhost') || host === '[::1]' || /^127(\.\d+){3}$/.test(host);
+}
+
+/**
+ * Why entries cannot be written in this browser, as a sentence; null when they can.
+ * Safari erases what a tab stored after seven days without a visit; the app on the home screen is spared.
+ */
+export function entryOff() {
+  if (navigator.standalone === false) {
+    return 'In a browser tab this phone may erase entries after seven days. '
+      + 'Tap Share, then Add to Home Screen, and open Glovebook from its icon.';
+  }
+  if (!device.site) return 'This device belongs to no book yet. Pair it with the code from the server first.';
+  return null;
+}
+
+/** Asks the browser to keep what is stored; the answer is shown on the sync page. */
+export async function askToPersist() {
+  try {
+    device.persisted = (await navigator.storage?.persisted?.()) || (await navigator.storage?.persist?.()) || null;
+  } catch {
+    device.persisted = null;
+  }
+  return device.persisted;
+}

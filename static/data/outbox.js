@@ -1,0 +1,133 @@
+/**
+ * What waits to be sent, and what the server's answer changes. Every function works inside a transaction that
+ * its caller opened over STORES; nothing leaves the outbox but by a verdict of the server.
+ */
+
+export const STORES = ['entries', 'outbox', 'refused', 'meta'];
+
+const BATCH = 500;
+const BATCH_BYTES = 800_000; // the server takes 1 MiB; quotes inside the texts and the frame around them need room
+
+/**
+ * What the next request should carry, oldest first.
+ * @param {number} [most] fewer than usual, to find the one that makes the server refuse the whole batch
+ * @returns {Promise<{entries: Array<{id: string, text: string}>, more: boolean, known: object}>}
+ */
+export async function nextBatch(tx, most = BATCH) {
+  const ids = (await tx.objectStore('outbox').getAll()).map((row) => row.id);
+  const entries = [];
+  let bytes = 0;
+  for (const id of ids.slice(0, most)) {
+    const { text } = await tx.objectStore('entries').get(id);
+    bytes += new TextEncoder().encode(JSON.stringify(text)).length;
+    if (entries.length && bytes > BATCH_BYTES) break;
+    entries.push({ id, text });
+  }
+  return { entries, more: entries.length < ids.length, known: await known(tx) };
+}
+
+async function known(tx) {
+  const meta = tx.objectStore('meta');
+  const { id, token } = (await meta.get('device')) ?? {};
+  return {
+    device: id, token, epoch: await meta.get('epoch') ?? null, since: await meta.get('since') ?? 0, head: await meta.get('head'),
+  };
+}
+
+/** A new entry, and its place in the outbox. `add`, never `put`: an id is written once. */
+export async function addEntry(tx, record) {
+  await tx.objectStore('entries').add(record);
+  await tx.objectStore('outbox').add({ id: record.id });
+}
+
+/**
+ * Applies one answer of the server: verdicts, entries of others, the cursor that covers them.
+ * @param {Array<{id: string}>} batch what the request carried
+ * @param {object} answer as the contract has it
+ * @returns {Promise<string[]>} ids whose record changed
+ */
+export async function applyAnswer(tx, batch, answer) {
+  const changed = new Set();
+  for (const { id, seq } of answer.taken) await markTaken(tx, id, seq, changed);
+  for (const verdict of answer.refused) {
+    const id = verdict.id ?? (batch.length === 1 ? batch[0].id : null);
+    if (id) await markRefused(tx, { ...verdict, id }, changed);
+  }
+  // `have` comes when the server's book does not continue the one that this device knew.
+  if (answer.have) await sendAgain(tx, answer.have, changed);
+  for (const row of answer.entries) await keep(tx, row, changed);
+  const meta = tx.objectStore('meta');
+  await meta.put(answer.since, 'since'); // in the transaction of the entries that it covers
+  await meta.put(answer.epoch, 'epoch');
+  await meta.put(answer.head, 'head');
+  return [...changed];
+}
+
+async function markTaken(tx, id, seq, changed) {
+  const record = await tx.objectStore('entries').get(id);
+  if (!record) return;
+  await leaveOutbox(tx, id);
+  await tx.objectStore('entries').put({ ...record, seq });
+  changed.add(id);
+}
+
+/** A refused entry stays on this device, in sight, and holds up no other. */
+export async function markRefused(tx, { id, why, say }, changed = new Set()) {
+  if (!(await tx.objectStore('entries').getKey(id))) return;
+  await leaveOutbox(tx, id);
+  await tx.objectStore('refused').put({ id, why, say });
+  changed.add(id);
+}
+
+async function leaveOutbox(tx, id) {
+  const key = await tx.objectStore('outbox').index('id').getKey(id);
+  if (key !== undefined) await tx.objectStore('outbox').delete(key);
+}
+
+/** The server's book is an older one, restored: everything that it lacks goes again, whoever wrote it. */
+async function sendAgain(tx, have, changed) {
+  const waiting = new Set((await tx.objectStore('outbox').getAll()).map((row) => row.id));
+  const refused = new Set(await tx.objectStore('refused').getAllKeys());
+  const records = await tx.objectStore('entries').getAll();
+  const twice = numbersTwice(records);
+  for (const record of records) {
+    const isThere = (have[record.device] ?? []).some(([from, to]) => from <= record.n && record.n <= to);
+    const isSure = isThere && !twice.has(`${record.device} ${record.n}`); // ranges cannot tell which of two is there
+    if (isSure || record.device === null || waiting.has(record.id) || refused.has(record.id)) continue;
+    await tx.objectStore('outbox').add({ id: record.id });
+    await tx.objectStore('entries').put({ ...record, seq: null });
+    changed.add(record.id);
+  }
+}
+
+/** Numbers that two phones with one identity both used. */
+function numbersTwice(records) {
+  const seen = new Set();
+  const twice = new Set();
+  for (const { device, n } of records) (seen.has(`${device} ${n}`) ? twice : seen).add(`${device} ${n}`);
+  return twice;
+}
+
+/** An entry from the server, own or another's. The first text under an id stays; another one is reported. */
+async function keep(tx, { seq, text, marks }, changed) {
+  const head = headOf(text, seq);
+  const record = await tx.objectStore('entries').get(head.id);
+  if (record && record.text !== text) {
+    const say = 'The server holds another entry under this id. Both are kept; tell the office.';
+    if (record.seq === null) await markRefused(tx, { id: head.id, why: 'clash', say }, changed);
+    return;
+  }
+  await leaveOutbox(tx, head.id);
+  if (record && record.seq === seq && String(record.marks) === String(marks)) return;
+  await tx.objectStore('entries').put({ ...head, text, seq, marks });
+  changed.add(head.id);
+}
+
+/** @returns {{id: string, device: string | null, n: number | null}} of a text; one that cannot be read is kept all the same */
+export function headOf(text, seq) {
+  try {
+    const { id, device, n } = JSON.parse(text);
+    if (typeof id === 'string') return { id, device, n };
+  } catch { /* kept whole and shown raw */ }
+  return { id: `record ${seq}`, device: null, n: null };
+}

@@ -1,0 +1,166 @@
+/**
+ * Sends what waits and fetches what others wrote. It runs by itself: on a timer, when the network comes back, when the
+ * page is shown, after a write. One tab at a time; a failure settles nothing, says so, and tries again later.
+ */
+
+import { NoAnswer, ask } from './ask.js';
+import { book } from './book.js';
+import { device, isOwnDesk } from './device.js';
+import { STORES, applyAnswer, markRefused, nextBatch } from './outbox.js';
+import { listeners } from './signal.js';
+
+const CALM_MS = 30_000;
+const FIRST_RETRY_MS = 2_000;
+const LAST_RETRY_MS = 300_000;
+const LOCK_MS = 30_000;
+const ROUNDS = 1000; // of one go; more than a season of entries, and an end for a server that never says "that is all"
+
+const changes = listeners();
+
+/**
+ * How the sending stands. state: "idle" | "busy" | "offline" | "refused" | "other_book" | "unpaired"
+ * say: a sentence for a person, or null when there is nothing to say; other: the site that the server keeps instead
+ */
+export const status = { state: 'idle', say: null, other: null, subscribe: changes.subscribe };
+
+let timer = null;
+let running = null;
+let wanted = false;
+let failures = 0;
+
+/** Starts the timer and the triggers; called once a page. */
+export function startSync() {
+  const soon = () => { failures = 0; syncNow(); };
+  addEventListener('online', soon);
+  addEventListener('pageshow', soon);
+  document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && soon());
+  book.onWrite(soon);
+  device.subscribe(soon);
+  soon();
+}
+
+/** One go now; while one is under way, one more after it. Resolves when nothing more is under way; never rejects. */
+export function syncNow() {
+  wanted = true;
+  running ??= goOn().finally(() => { running = null; });
+  return running;
+}
+
+async function goOn() {
+  clearTimeout(timer);
+  while (wanted) {
+    wanted = false;
+    await oneGo();
+  }
+  const late = failures ? Math.min(FIRST_RETRY_MS * 2 ** (failures - 1), LAST_RETRY_MS) : CALM_MS;
+  // Phones that lost the same network do not all come back in the same second.
+  timer = setTimeout(syncNow, late * (0.8 + 0.4 * Math.random()));
+}
+
+async function oneGo() {
+  if (!device.token && !(isOwnDesk() && await device.pair().then(() => true, () => false))) {
+    failures += 1;
+    say('unpaired', 'This device belongs to no book yet. Pair it with the code from the server.');
+    return;
+  }
+  if (status.state !== 'offline') say('busy', null);
+  try {
+    await withLock(`glovebook-sync-${device.site}`, rounds);
+    failures = 0;
+    say('idle', null);
+  } catch (problem) {
+    failures += 1;
+    explain(problem);
+  }
+}
+
+/** One tab of this browser at a time. A tab that the system froze in the middle of its go does not hold up the others. */
+async function withLock(name, work) {
+  if (!navigator.locks) return work();
+  try {
+    return await navigator.locks.request(name, { signal: AbortSignal.timeout(LOCK_MS) }, work);
+  } catch (problem) {
+    if (problem?.name !== 'TimeoutError' && problem?.name !== 'AbortError') throw problem;
+    return navigator.locks.request(name, { steal: true }, work);
+  }
+}
+
+async function rounds() {
+  let most;
+  for (let round = 0; round < ROUNDS; round += 1) {
+    const { db, site } = device;
+    const batch = await db.read(STORES, (tx) => nextBatch(tx, most));
+    let answer;
+    try {
+      answer = await askOnce(site, batch);
+    } catch (problem) {
+      if (!isForEntries(problem) || !batch.entries.length) throw problem;
+      if (batch.entries.length === 1) await refuse(db, site, batch, problem);
+      most = Math.max(1, Math.floor(batch.entries.length / 2)); // find the entry that spoils the whole request
+      continue;
+    }
+    const changed = await db.write(STORES, async (tx) => {
+      const ids = await applyAnswer(tx, batch.entries, answer.json);
+      await tx.objectStore('meta').put(Date.now(), 'last_sync');
+      if (answer.clock !== null) await tx.objectStore('meta').put(answer.clock, 'clock');
+      return ids;
+    });
+    if (device.db !== db) return; // another book was opened meanwhile
+    await book.refresh(changed);
+    if (answer.json.part) await partFrom(device.id, batch.known.device);
+    if (!answer.json.more && !batch.more && !answer.json.have) return;
+  }
+}
+
+async function askOnce(site, { entries, known }) {
+  const began = Date.now();
+  const json = await ask('/api/sync', {
+    v: 1, site, device: known.device, epoch: known.epoch, since: known.since, ...(known.head && { head: known.head }),
+    entries: entries.map((entry) => entry.text),
+  }, { token: known.token });
+  const took = Date.now() - began;
+  const middle = Date.parse(json.time) - (began + took / 2);
+  // A slow answer says little about the clock: an earlier measure is better then.
+  return { json, clock: took < 3000 && Number.isFinite(middle) ? Math.round(middle) : null };
+}
+
+/** Whether the request was turned away for what it carried. 401, 403, 409, 5xx and silence say nothing about an entry. */
+function isForEntries(problem) {
+  return problem instanceof NoAnswer && [400, 413].includes(problem.status) && ['entries', null].includes(problem.error.field);
+}
+
+/** One entry spoils every request: it goes to the refused ones. Unless the server refuses an empty request too. */
+async function refuse(db, site, { entries: [{ id }], known }, problem) {
+  await askOnce(site, { entries: [], known });
+  await db.write(STORES, (tx) => markRefused(tx, { id, why: 'unreadable', say: problem.message }));
+  await book.refresh([id]);
+}
+
+/** Two phones use one identity (a copied profile): this one takes a new one for what it writes from now on. */
+async function partFrom(own, used) {
+  if (own !== used) return; // another tab has done it
+  try {
+    await device.pair();
+  } catch (problem) {
+    if (problem.status !== 403) throw problem;
+    throw new NoAnswer(401, { say: 'Another device carries the same letters, perhaps a copy of this one.' });
+  }
+}
+
+function explain(problem) {
+  const code = problem instanceof NoAnswer ? problem.status : null;
+  if (code === 401 || code === 403) {
+    say('refused', `${problem.message} Everything is kept here; pair this device again and it goes by itself.`);
+  } else if (code === 409) {
+    say('other_book', problem.message, problem.beside.site ?? null);
+  } else {
+    if (code === null) console.error(problem);
+    say('offline', problem.message);
+  }
+}
+
+function say(state, words, other = null) {
+  if (status.state === state && status.say === words && status.other === other) return;
+  Object.assign(status, { state, say: words, other });
+  changes.tell(status);
+}

@@ -7,7 +7,7 @@ from typing import Any, NoReturn
 from server.reckon.refusal import ReckonError, refuse, shown
 from server.reckon.wants import reckon
 
-LINE_BYTES = 65536
+LINE_BYTES = 1048576
 
 
 def run(stdin: Any, stdout: Any) -> None:

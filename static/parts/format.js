@@ -5,8 +5,7 @@
 import { fromBase } from '../reckon/units.js';
 import { reckon } from '../reckon/reckon.js';
 
-const THIN = '\u202f'; // narrow space that never breaks: between thousands
-const SPACE = '\u00a0';
+const SPACE = '\u00a0'; // never breaks: between thousands, and before a unit
 const MINUS = '\u2212';
 const DASH = '\u2013';
 
@@ -19,14 +18,14 @@ const UNIT_WORDS = {
 export const unitText = (unit) => UNIT_WORDS[unit] ?? unit ?? '';
 
 /**
- * A number with fixed decimals. Thousands are parted by a thin space: a comma there would read as a decimal sign
+ * A number with fixed decimals. Thousands are parted by a space: a comma there would read as a decimal sign
  * to half of those who type one.
  */
 export function numberText(value, decimals = 1) {
   if (value === null || value === undefined || !Number.isFinite(value)) return '';
   const text = Math.abs(value).toFixed(decimals);
   const [whole, part] = text.split('.');
-  const parted = whole.replace(/\B(?=(\d{3})+$)/g, THIN);
+  const parted = whole.replace(/\B(?=(\d{3})+$)/g, SPACE);
   const sign = value < 0 && Number(text) !== 0 ? MINUS : '';
   return sign + parted + (part ? `.${part}` : '');
 }
@@ -63,12 +62,13 @@ const BASE = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcoh
  * A value of the book in the unit of the site.
  * value: in L, kg, °C, %vol or LPA; dimension: `volume`, `mass`, `temperature`, `strength`, `alcohol`
  * returns: {value, unit, figure, word, text}, text being both together; all empty for nothing
+ * A volume of 200 and more is shown whole: a dip or a sight glass is good to half a per cent.
  */
 export function amount(value, dimension, site, decimals) {
   if (value === null || value === undefined || !Number.isFinite(value)) return { value: null, unit: '', figure: '', word: '', text: '' };
   const unit = site?.units?.[dimension] ?? BASE[dimension];
   const shown = inUnit(value, dimension, unit);
-  const digits = decimals ?? (dimension === 'volume' && Math.abs(shown) >= 999.95 ? 0 : 1);
+  const digits = decimals ?? (dimension === 'volume' && Math.abs(shown) >= 200 ? 0 : 1);
   const figure = numberText(shown, digits);
   return { value: shown, unit, figure, word: unitText(unit), text: `${figure}${SPACE}${unitText(unit)}` };
 }

@@ -1,0 +1,64 @@
+/** The letter pad: names, references, seals, supplier lots, without the phone's keyboard. One tap a letter, five keys across. */
+import { html, useLayoutEffect, useState } from './html.js';
+import { knock } from './haptic.js';
+import { Icon } from './icons.js';
+import { onPress } from './keypad.js';
+
+const SHEETS = [
+  ['ABC', [...'ABCDEFGHIJKLMNOPQRSTUVWXYZ', '-', '.', ',', '’']],
+  ['123', [...'1234567890-/.,:()+#&°%@=*_“”!?']],
+  ['ÄÉØ', [...'ÄÖÜẞÅÆØŒÀÁÂÃÇČÈÉÊËÍÎŁÑÓÔŠÚÛÝŽĐ']],
+];
+const SIGNS = { '-': 'Hyphen', '.': 'Full stop', ',': 'Comma', '’': 'Apostrophe' };
+
+/**
+ * value: the text; onChange(text) at each key; max: most letters; capitals: all letters large (tags, seals)
+ * returns: {view, keys}: the written text for the main part, the keys for the foot
+ */
+export function useLetterPad({ label, value = '', onChange, max = 40, capitals = false }) {
+  const [sheet, setSheet] = useState(0);
+  const [shift, setShift] = useState(null); // null: by itself, a capital after a space
+  const large = capitals || (shift ?? (value === '' || /[\s-]$/.test(value)));
+  const add = (letter) => {
+    if (value.length >= max || (letter === ' ' && (!value || value.endsWith(' ')))) return knock();
+    onChange(value + letter);
+    setShift(null);
+    return undefined;
+  };
+  const erase = () => (value ? onChange(value.slice(0, -1)) : knock());
+  useTyping(add, erase);
+  const after = (sheet + 1) % SHEETS.length;
+  return {
+    view: html`<div class="written"><small>${label}</small><output aria-label=${label} aria-live="polite">${value}<span class="caret"></span></output></div>`,
+    keys: html`<div class="letters"><div class="pad" role="group" aria-label="Letters" onTouchStart=${() => {}}>
+      ${SHEETS[sheet][1].map((sign) => {
+        const letter = large ? sign : sign.toLowerCase();
+        return html`<button key=${sign} type="button" aria-label=${SIGNS[sign]} ...${onPress(() => add(letter))}>${letter}</button>`;
+      })}
+      <button key="sheet" type="button" data-mode ...${onPress(() => setSheet(after))}>${SHEETS[after][0]}</button>
+      <button key="shift" type="button" data-mode aria-label="Capitals" aria-pressed=${large ? 'true' : 'false'} ...${onPress(() => setShift(!large))}>${large ? 'aa' : 'Aa'}</button>
+      <button key="space" type="button" data-wide ...${onPress(() => add(' '))}>space</button>
+      <button key="erase" type="button" aria-label="Erase" ...${onPress(erase)}><${Icon} name="erase"/></button>
+    </div></div>`,
+  };
+}
+
+/** Both halves in one. Takes what `useLetterPad` takes. */
+export function LetterPad(props) {
+  const { view, keys } = useLetterPad(props);
+  return html`<div>${view}${keys}</div>`;
+}
+
+function useTyping(add, erase) {
+  useLayoutEffect(() => {
+    const down = (event) => {
+      if (event.ctrlKey || event.altKey || event.metaKey || event.target.closest?.('input, textarea, select')) return;
+      if ([...event.key].length === 1 && !(event.key === ' ' && event.target.closest?.('button, a'))) add(event.key);
+      else if (event.key === 'Backspace') erase();
+      else return;
+      event.preventDefault();
+    };
+    addEventListener('keydown', down);
+    return () => removeEventListener('keydown', down);
+  });
+}

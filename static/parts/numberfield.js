@@ -1,0 +1,135 @@
+/**
+ * Number entry: up to three fields as tabs over one keypad, the value being typed large, step keys beside it.
+ * The two halves stand apart (fields in the main part, keys in the foot), so they come from one hook.
+ */
+import { html, useLayoutEffect, useState } from './html.js';
+import { unitText } from './format.js';
+import { knock, tick } from './haptic.js';
+import { Icon } from './icons.js';
+import { Keypad } from './keypad.js';
+import { isFull, isOutside, press, stepped } from './typed.js';
+
+const GROUP = 3;
+const MINUS = '−';
+
+/**
+ * fields: [{name, label, unit, units?, value, step?, min?, max?, decimals?, minus?, start?, hint?}]; `value` is the text typed
+ * current, onCurrent: only if the page wants to steer which field is typed into
+ * onChange(name, text): at each key; onUnit(name, unit): when the unit key is pressed; onEnter(): Enter on a real keyboard
+ * result: node between the value and the keys (figures that change with every key)
+ * returns: {view, keys, current, move}: `view` for the main part, `keys` for the foot
+ */
+export function useNumberPad({ fields, current, onCurrent, onChange, onUnit, onEnter, result }) {
+  const [own, setOwn] = useState(fields[0]?.name);
+  const [edit, setEdit] = useState({ pending: '', fresh: true, advanced: false });
+  const index = Math.max(0, fields.findIndex((field) => field.name === (current ?? own)));
+  const field = fields[index];
+
+  const move = (name, next = {}) => {
+    setOwn(name);
+    onCurrent?.(name);
+    setEdit({ pending: '', fresh: true, advanced: false, ...next });
+  };
+  const take = (target, made, next = {}) => {
+    onChange(target.name, made.text);
+    setEdit({ pending: made.pending, fresh: false, advanced: false, ...next });
+  };
+  const backwards = () => {
+    const before = fields[index - 1];
+    if (!before) return knock();
+    move(before.name, { fresh: false });
+    take(before, press({ text: before.value ?? '' }, 'erase', before) ?? { text: '', pending: '' });
+    return undefined;
+  };
+  const onKey = (key) => {
+    const text = field.value ?? '';
+    const isErase = key === 'erase';
+    if (isErase && (edit.advanced || (!text && !edit.pending))) return backwards();
+    const anew = edit.fresh && /[\d-]/.test(key) && isFull(text, field); // a whole value chosen again is typed anew
+    const made = press({ text: anew ? '' : text, pending: edit.pending }, key, field);
+    if (!made) return knock();
+    take(field, made);
+    if (made.full && fields[index + 1]) move(fields[index + 1].name, { advanced: true });
+    return undefined;
+  };
+  const onStep = (by) => {
+    const text = stepped(field.value ?? '', by, field);
+    if (text === null) return knock();
+    tick();
+    return take(field, { text, pending: '' });
+  };
+
+  useKeyboard(onKey, () => (fields[index + 1] ? move(fields[index + 1].name) : onEnter?.()));
+  const showsMinus = field.minus && !edit.pending && (!field.value || (edit.fresh && isFull(field.value, field)));
+  const corner = showsMinus ? 'minus' : (field.decimals ?? 1) > 0 ? 'comma' : 'none';
+  return {
+    current: field.name,
+    move,
+    view: html`<div class="entry">
+      <${FieldTabs} fields=${fields} index=${index} onMove=${move}/>
+      <${TypedValue} field=${field} edit=${edit} onStep=${onStep} onUnit=${onUnit}/>
+      ${field.hint && html`<p class="hint"><span class="note">${field.hint}</span></p>`}
+      ${result}
+    </div>`,
+    keys: html`<${Keypad} onKey=${onKey} corner=${corner}/>`,
+  };
+}
+
+/** Both halves in one, for a page that has room below. Takes what `useNumberPad` takes. */
+export function NumberPad(props) {
+  const { view, keys } = useNumberPad(props);
+  return html`<div class="number-pad">${view}${keys}</div>`;
+}
+
+function FieldTabs({ fields, index, onMove }) {
+  if (fields.length === 1) return null;
+  const first = index - (index % GROUP);
+  const groups = Math.ceil(fields.length / GROUP);
+  const next = fields[(first + GROUP < fields.length ? first + GROUP : 0)];
+  return html`<div class="fields" data-groups=${groups > 1 ? groups : undefined} role="group" aria-label="Fields">
+    ${fields.slice(first, first + GROUP).map((field) => html`<button key=${field.name} type="button" aria-current=${field === fields[index] ? 'true' : undefined}
+        data-state=${isOutside(field.value ?? '', field) ? 'outside' : undefined} onClick=${() => { tick(); onMove(field.name); }}>
+      <small>${field.label}</small><span>${shown(field.value) || '\u00a0'}${field.value && html` <i class="unit">${shortUnit(field.unit)}</i>`}</span>
+    </button>`)}
+    ${groups > 1 && html`<button key="turn" type="button" class="turn" aria-label="More fields" onClick=${() => { tick(); onMove(next.name); }}>
+      <${Icon} name="on"/>${first / GROUP + 1}/${groups}</button>`}
+  </div>`;
+}
+
+function TypedValue({ field, edit, onStep, onUnit }) {
+  const { step, decimals = 1 } = field;
+  const text = shown(field.value) + edit.pending.replace('-', MINUS);
+  const size = step ? step.toFixed(decimals) : '';
+  return html`<div class="typed" data-steps=${step ? undefined : 'none'}>
+    ${step && html`<button type="button" class="box" onClick=${() => onStep(-step)}>−${size}</button>`}
+    <output aria-label=${field.label} aria-live="polite" data-length=${text.length > (field.units?.length > 1 ? 4 : 5) ? 'long' : undefined}>
+      <span class="figure" data-fresh=${edit.fresh && field.value ? '' : undefined}>${text}</span><span class="caret"></span>
+      ${field.units?.length > 1
+        ? html`<button type="button" class="unit-key" aria-label="Unit ${unitText(field.unit)}, change" onClick=${() => { tick(); onUnit?.(field.name, after(field.units, field.unit)); }}>${unitText(field.unit)}</button>`
+        : html`<i class="unit">${unitText(field.unit)}</i>`}
+    </output>
+    ${step && html`<button type="button" class="box" onClick=${() => onStep(step)}>+${size}</button>`}
+  </div>`;
+}
+
+const shown = (text) => (text ?? '').replace('-', MINUS);
+const after = (units, unit) => units[(units.indexOf(unit) + 1) % units.length];
+const SHORT = { abv: '%', glass: '%', glass_proof: 'pf', proof: 'pf', mass_pct: '%m' };
+const shortUnit = (unit) => SHORT[unit] ?? unitText(unit);
+
+/** On a desk the real keyboard types too. */
+// As early as the drawing itself: a key that follows at once must meet the handler that knows of the one before.
+function useKeyboard(onKey, onEnter) {
+  useLayoutEffect(() => {
+    const down = (event) => {
+      if (event.ctrlKey || event.altKey || event.metaKey || event.target.closest?.('input, textarea, select')) return;
+      if (/^[0-9,.-]$/.test(event.key)) onKey(event.key);
+      else if (event.key === 'Backspace') onKey('erase');
+      else if (event.key === 'Enter' && !event.target.closest?.('button, a, summary')) onEnter();
+      else return;
+      event.preventDefault();
+    };
+    addEventListener('keydown', down);
+    return () => removeEventListener('keydown', down);
+  });
+}

@@ -1,0 +1,36 @@
+"""Serves static/ with the gallery beside it and a stand-in for the live book: `python tests/looks/serve.py 8731`."""
+
+import http.server
+import sys
+from functools import partial
+from pathlib import Path
+
+LOOKS = Path(__file__).resolve().parent
+STATIC = LOOKS.parent.parent / "static"
+
+
+class Gallery(http.server.SimpleHTTPRequestHandler):
+    extensions_map = {**http.server.SimpleHTTPRequestHandler.extensions_map, ".mjs": "text/javascript", ".js": "text/javascript"}
+
+    def translate_path(self, path):
+        path = path.split("?")[0]
+        if path == "/data/book.js":
+            return str(LOOKS / "book.js")
+        if path in ("/gallery/", "/gallery/gallery.html", "/gallery/gallery.js"):
+            return str(LOOKS / (path.removeprefix("/gallery/") or "gallery.html"))
+        return super().translate_path(path)
+
+    def end_headers(self):
+        self.send_header("Cache-Control", "no-store")
+        super().end_headers()
+
+    def log_message(self, *words):
+        pass
+
+
+def gallery(port: int = 0) -> http.server.ThreadingHTTPServer:
+    return http.server.ThreadingHTTPServer(("127.0.0.1", port), partial(Gallery, directory=str(STATIC)))
+
+
+if __name__ == "__main__":
+    gallery(int(sys.argv[1])).serve_forever()

@@ -12,7 +12,7 @@ from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
-from starlette.routing import Mount, Route
+from starlette.routing import Mount, Route, Router
 
 from server import __version__, assets, devices, sync
 from server.asked import pairing_asked, sync_asked
@@ -150,14 +150,14 @@ ROUTES = [
     Route("/", page),
     Route("/index.html", page),
     Route("/sw.js", worker),
-    Mount("/api", routes=[
+    Mount("/api", Router(redirect_slashes=False, routes=[
         Route("/ready", ready),
         Route("/pair", pair, methods=["POST"]),
         Route("/sync", take_and_give, methods=["POST"]),
         Route("/code", code, methods=["POST"]),
         Route("/devices", listed, methods=["POST"]),
         Route("/revoke", revoke, methods=["POST"]),
-    ]),
+    ])),
     Mount("/", assets.Files(directory=assets.STATIC)),
 ]  # fmt: skip
 
@@ -181,10 +181,15 @@ def not_saved(request: Request, error: Exception) -> Response:
 
 def build_app(office: Office, names: frozenset[str] = frozenset()) -> Starlette:
     """The whole server. names: the host names beside loopback that it answers to."""
+    policy = assets.content_policy(assets.page_bytes())
     app = Starlette(
         routes=ROUTES,
-        middleware=[Middleware(Shield, names=names), Middleware(GZipMiddleware, minimum_size=1000, compresslevel=6)],
+        middleware=[
+            Middleware(Shield, names=names, policy=policy),
+            Middleware(GZipMiddleware, minimum_size=1000, compresslevel=6),
+        ],
         exception_handlers={Refused: refused_here, HTTPException: refused_by_router, SqliteError: not_saved},
     )
+    app.router.redirect_slashes = False
     app.state.office = office
     return app

@@ -22,7 +22,7 @@ def pairing_asked(body: dict) -> dict:
 
 def sync_asked(body: dict) -> dict:
     """The fields of a sync, each in its shape; the entries themselves are judged one by one, later."""
-    _check(body.get("v") == 1, "v", body.get("v"), "1, the version of this exchange")
+    _check(_is_whole(body.get("v")) and body["v"] == 1, "v", body.get("v"), "1, the version of this exchange")
     _check(_is_text(body.get("site"), 40), "site", body.get("site"), "the id of a site")
     _check(_is_device(body.get("device")), "device", body.get("device"), "a device like K.3f9a1c2e")
     epoch = body.get("epoch")

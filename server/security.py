@@ -10,7 +10,6 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from server.assets import content_policy, page_bytes
 from server.errors import Refused, answer, of_status
 
 log = logging.getLogger("glovebook")
@@ -33,10 +32,10 @@ HEADERS = {
 class Shield:
     """Around everything: the Host check, the headers of every answer, and one shape also for what nobody foresaw."""
 
-    def __init__(self, app: ASGIApp, names: frozenset[str]):
+    def __init__(self, app: ASGIApp, names: frozenset[str], policy: str):
         self.app = app
         self.names = names
-        self.policy = content_policy(page_bytes())
+        self.policy = policy
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":

@@ -4,7 +4,7 @@ from server.reckon.asked import in_range, number
 from server.reckon.density import ETHANOL_20C, fraction_at_abv, solve, water_density
 from server.reckon.liquid import Liquid, lpa_l, read_liquid, read_temperature, volume_20c_l, volume_l
 from server.reckon.refusal import figure, refuse, shown
-from server.reckon.strength import AIR, EXTRACT_L_KG, WEIGHTS_LIFT, Strength, abv_of, read_strength
+from server.reckon.strength import AIR, EXTRACT_L_KG, WEIGHTS_LIFT, Strength, abv_of, read_strength, whole_density
 from server.reckon.tables import SAYS
 
 LEAST_KG = 1e-6
@@ -144,6 +144,7 @@ def blend_to(request: dict) -> dict:
         "add_20c_l": volume_20c_l(add_kg, second.p, second.x),
         "product_20c_l": volume_20c_l(first.mass_kg + add_kg, p if p < 1.0 else 1.0, x),
         "product_kg": first.mass_kg + add_kg,
+        "add_on_scale_kg": add_kg * (1.0 - AIR / whole_density(second.p, second.x, t)) / WEIGHTS_LIFT,
     }
 
 

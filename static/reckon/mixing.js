@@ -3,7 +3,7 @@ import { inRange, isObject, number, own } from './asked.js';
 import { ETHANOL_20C, fractionAtAbv, solve, waterDensity } from './density.js';
 import { lpaL, readLiquid, readTemperature, volume20cL, volumeL } from './liquid.js';
 import { figure, refuse, shown } from './refusal.js';
-import { AIR, EXTRACT_L_KG, WEIGHTS_LIFT, abvOf, readStrength } from './strength.js';
+import { AIR, EXTRACT_L_KG, WEIGHTS_LIFT, abvOf, readStrength, wholeDensity } from './strength.js';
 import { SAYS } from './tables.js';
 
 const LEAST_KG = 1e-6;
@@ -132,6 +132,7 @@ export function blendTo(request) {
     add_20c_l: volume20cL(addKg, second.p, second.x),
     product_20c_l: volume20cL(first.massKg + addKg, p < 1 ? p : 1, x),
     product_kg: first.massKg + addKg,
+    add_on_scale_kg: (addKg * (1 - AIR / wholeDensity(second.p, second.x, t))) / WEIGHTS_LIFT,
   };
 }
 

@@ -6,6 +6,7 @@ import threading
 from collections.abc import Callable
 
 from server import store
+from server.book.fold import fold
 from server.store import NUMBER_TWICE, Reader, Store
 from server.sync import marks_of
 
@@ -27,8 +28,6 @@ def state_of(reader: Reader) -> dict:
 
 
 def folded(entries: list[dict], marks: dict[str, list[str]]) -> dict:
-    from server.book.fold import fold
-
     return fold(entries, marks=marks)
 
 

@@ -7,10 +7,16 @@ import socket
 import time
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from starlette.requests import Request
 
 from server import body
 from server.body import NotJson, parse
+from server.book.kinds import declarations
+from server.sync import judge
+
+from .conftest import SITE, entry_text
 
 BAD_BODIES = {
     "empty": (b"", 400),
@@ -222,3 +228,35 @@ def a_good_entry_goes_through(phone):
     answer = phone.sync(text)
     assert answer.status == 200 and [row["id"] for row in answer.json["taken"]] == [json.loads(text)["id"]]
     assert answer.json["entries"][-1]["text"] == text
+
+
+JSON_VALUES = st.recursive(
+    st.none()
+    | st.booleans()
+    | st.integers(-(2**70), 2**70)
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | st.text(max_size=8),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
+    max_leaves=8,
+)
+KINDS = sorted(declarations()["kinds"])
+
+
+@settings(max_examples=150, deadline=None, derandomize=True)
+@given(
+    changes=st.dictionaries(st.sampled_from(list(BAD_ENVELOPES)), JSON_VALUES, max_size=3), kind=st.sampled_from(KINDS)
+)
+def test_any_entry_is_judged_without_a_fault(changes, kind):
+    """Random values in random fields, and a random kind with random words: a verdict or marks, never an exception."""
+    judged = judge(entry_text(**{"kind": kind} | changes), SITE)
+    assert (judged.entry is None) == (judged.why is not None)
+    assert "lines_failed" not in judged.marks
+
+
+@settings(max_examples=300, deadline=None, derandomize=True)
+@given(kind=st.sampled_from(KINDS), said=st.data())
+def test_anything_said_is_marked_and_not_tripped_over(kind, said):
+    names = [field["name"] for field in declarations()["kinds"][kind].get("fields", []) if "name" in field]
+    words = said.draw(st.dictionaries(st.sampled_from(names or ["x"]), JSON_VALUES, max_size=4))
+    judged = judge(entry_text(kind=kind, said=words), SITE)
+    assert judged.entry is not None and "lines_failed" not in judged.marks

@@ -1,0 +1,115 @@
+"""The commands at the desk, with a server running and without one."""
+
+import json
+import re
+import subprocess
+import sys
+from argparse import Namespace
+from pathlib import Path
+
+import pytest
+
+from server import sync
+from server.__main__ import main
+from server.desk import Problem
+from server.serve import how_to_pair, names_of
+from server.store import Store
+
+from .conftest import SITE, entry_text
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture
+def path(tmp_path):
+    with Store(tmp_path / "book.db", site=SITE) as book:
+        sync.take(book, [entry_text(n=1, said={"name": "Åsa"}), entry_text(n=2)], "A.00000000")
+    return tmp_path / "book.db"
+
+
+def run(capsys, *words):
+    code = main([str(word) for word in words])
+    told = capsys.readouterr()
+    return code, told.out, told.err
+
+
+def test_pair_devices_and_revoke_without_a_server(path, capsys):
+    assert re.search(r"^\d{3} \d{3}$", run(capsys, "pair", "--book", path)[1], re.MULTILINE)
+    assert run(capsys, "devices", "--book", path) == (0, "", "")
+    code, _, told = run(capsys, "revoke", "K", "--book", path)
+    assert code == 1 and "no device K" in told
+
+
+def test_pair_devices_and_revoke_ask_the_server_that_runs(server, capsys):
+    spoken = run(capsys, "pair", "--book", server.book)[1]
+    code = re.search(r"^(\d{3} \d{3})$", spoken, re.MULTILINE)[1]
+    paired = server.post("/api/pair", {"code": code})
+    assert paired["device"] in run(capsys, "devices", "--book", server.book)[1]
+    assert run(capsys, "revoke", paired["device"], "--book", server.book)[0] == 0
+    assert "revoked" in run(capsys, "devices", "--book", server.book)[1]
+    failed, _, told = run(capsys, "revoke", paired["device"], "--book", server.book)
+    assert failed == 1 and "no such device" in told
+    assert code.replace(" ", "") not in server.log()
+
+
+def test_check_and_backup(path, tmp_path, capsys):
+    code, out, _ = run(capsys, "check", "--book", path)
+    assert code == 0 and "sound: 2 records" in out
+    code, out, _ = run(capsys, "backup", tmp_path / "copy.db", "--book", path)
+    assert code == 0 and "2 records" in out
+    assert run(capsys, "backup", tmp_path / "copy.db", "--book", path)[0] == 1
+    assert run(capsys, "check", "--book", tmp_path / "copy.db")[0] == 0
+
+
+def test_export_prints_every_record_whole(path, capsys):
+    records = [json.loads(line) for line in run(capsys, "export", "--book", path)[1].splitlines()]
+    assert [record["seq"] for record in records] == [1, 2]
+    assert json.loads(records[0]["text"])["said"] == {"name": "Åsa"}
+    assert set(records[0]) == {"seq", "sort", "id", "carrier", "received", "text", "hash"}
+
+
+def test_a_book_that_is_not_there_is_told(tmp_path, capsys):
+    for words in (("pair",), ("devices",), ("revoke", "K"), ("check",), ("export",), ("backup", tmp_path / "x.db")):
+        code, _, told = run(capsys, *words, "--book", tmp_path / "none.db")
+        assert code == 1 and "There is no book" in told and not (tmp_path / "none.db").exists()
+
+
+def test_reckon_answers_a_line_at_a_time():
+    asked = '{"want": "strength", "abv_pct": 62.4}\nnot JSON\n'
+    child = subprocess.run(
+        [sys.executable, "-m", "server", "reckon"], input=asked, cwd=ROOT, capture_output=True, text=True, timeout=20
+    )
+    good, bad = map(json.loads, child.stdout.splitlines())
+    assert good["abv_pct"] == 62.4 and bad["error"]["say"]
+
+
+def options(**changes):
+    return Namespace(**{"host": "127.0.0.1", "port": 0, "name": [], "certfile": None, "keyfile": None} | changes)
+
+
+def test_serving_the_house_without_a_certificate_is_warned_of():
+    assert "WARNING" not in "".join(how_to_pair(options()))
+    assert "phones will not work offline" in "".join(how_to_pair(options(host="0.0.0.0")))
+    assert "WARNING" not in "".join(how_to_pair(options(host="0.0.0.0", certfile="c", keyfile="k")))
+
+
+def test_names_from_the_options():
+    assert names_of(options(host="0.0.0.0", name=["Still.local", "10.0.0.5"])) == {"still.local", "10.0.0.5"}
+    assert names_of(options(host="10.0.0.5")) == {"10.0.0.5"}
+    for wrong in (options(name=["http://x/"]), options(certfile="c"), options(keyfile="k")):
+        with pytest.raises(Problem):
+            names_of(wrong)
+
+
+def test_a_port_in_use_is_told(server, tmp_path):
+    child = subprocess.run(
+        [sys.executable, "-m", "server", "serve", "--book", str(tmp_path / "b.db"), "--port", str(server.port)],
+        cwd=ROOT, capture_output=True, text=True, timeout=20,
+    )  # fmt: skip
+    assert child.returncode == 1 and f"Port {server.port}" in child.stderr and "Traceback" not in child.stderr
+
+
+def test_what_serve_prints(server):
+    log = server.log()
+    assert f"Glovebook is at http://127.0.0.1:{server.port}" in log
+    assert str(server.book) in log and "needs no code" in log

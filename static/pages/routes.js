@@ -4,6 +4,17 @@
  * Only pages that exist stand here. Imports are static: everything is in the cache before it is needed.
  */
 
+import { Reckon } from './reckon-menu.js';
+import { ReckonBlend } from './reckon-blend.js';
+import { ReckonQuantity } from './reckon-quantity.js';
+import { ReckonStrength } from './reckon-strength.js';
+import { ReckonWater } from './reckon-water.js';
+
 /** @type {Array<[string, Function]>} */
 export const routes = [
+  ['/reckon', Reckon],
+  ['/reckon/strength', ReckonStrength],
+  ['/reckon/water', ReckonWater],
+  ['/reckon/blend', ReckonBlend],
+  ['/reckon/quantity', ReckonQuantity],
 ];

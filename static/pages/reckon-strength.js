@@ -1,0 +1,41 @@
+/** Correct a reading: what an instrument showed in the jar is this strength at 20 °C, and would show that in the tank. */
+import { numberText, show } from '../parts/format.js';
+import { html } from '../parts/html.js';
+import { useSite } from '../parts/use.js';
+import { reckon } from '../reckon/reckon.js';
+import { gaugeOf, liquidOf, padField, valueOf } from './reckon-fields.js';
+import { ReckonPage, useForm } from './reckon-form.js';
+import { glassReading } from './reduce-plan.js';
+import { GLASS_SOURCE, SOURCE, US_SOURCE, strengthRows } from './reckon-workings.js';
+
+const MODES = [['glass', 'Glass'], ['kg_m3', 'Density'], ['glass_proof', 'Proof'], ['abv', 'True']];
+const LABELS = { glass: 'Glass, 20 °C', kg_m3: 'Density', glass_proof: 'Proof glass', abv: 'True strength' };
+
+export function ReckonStrength() {
+  const site = useSite();
+  const form = useForm('strength', site.units.strength === 'proof' ? 'glass_proof' : 'glass');
+  const { mode, kept } = form;
+  const name = `strength_${mode}`;
+  const fields = [
+    padField(name, LABELS[mode], 'glass', kept, site, { units: mode === 'abv' ? ['abv', 'proof', 'mass_pct'] : [mode] }),
+    mode !== 'abv' && padField('jar', 'In the jar', 'temperature', kept, site),
+    { ...padField('tank', 'In the tank', 'temperature', kept, site), optional: true },
+  ].filter(Boolean);
+  const gauge = gaugeOf(kept, 'strength', { strength: name });
+  const tank = valueOf(kept, 'tank');
+  const cells = (answer) => [
+    { value: answer && numberText(answer.abv_pct, 2), unit: '%vol', caption: 'true, at 20 °C' },
+    { value: answer && numberText(answer.proof, 1), unit: 'proof', caption: answer ? show(answer.mass_pct, '% mass', 2) : 'by mass' },
+  ];
+  return html`<${ReckonPage} title="Correct a reading" ...${{ form, fields, cells }} modes=${MODES}
+    ask=${() => reckon({ want: 'strength', ...liquidOf(gauge) })}
+    more=${(answer) => html`<${InTheTank} abv=${answer.abv_pct} tank=${tank}/>${answer.caution && html`<p class="why">${answer.caution}</p>`}`}
+    how=${() => ({ rows: strengthRows(gauge), source: `${SOURCE} ${GLASS_SOURCE}`, say: US_SOURCE })}/>`;
+}
+
+/** The other way round: what the same glass must show in the tank as it is, without waiting for 20 °C. */
+function InTheTank({ abv, tank }) {
+  if (tank === null) return html`<p class="last"><span class="note">Type the tank’s temperature to see what the glass shows there.</span></p>`;
+  const shown = glassReading(abv, tank);
+  return html`<p class="last"><span>A 20 °C glass in the tank at ${show(tank, 'C')}</span><b>${shown === null ? 'outside the tables' : show(shown, 'abv')}</b></p>`;
+}

@@ -1,0 +1,38 @@
+/** Water to a strength: quick, without a tank behind it. */
+import { amount, numberText, show } from '../parts/format.js';
+import { FlashCaution } from '../parts/caution.js';
+import { html } from '../parts/html.js';
+import { useSite } from '../parts/use.js';
+import { reckon } from '../reckon/reckon.js';
+import { gaugeOf, liquidOf, padField, targetAbv, valueOf } from './reckon-fields.js';
+import { ReckonPage, useForm } from './reckon-form.js';
+import { AMOUNTS, liquidFields } from './reckon-quantity.js';
+import { SCALE_SOURCE, SOURCE, massRows, simpleSentence, waterRows } from './reckon-workings.js';
+
+export function ReckonWater() {
+  const site = useSite();
+  const form = useForm('water', 'volume');
+  const { mode, kept } = form;
+  const fields = [
+    ...liquidFields(kept, mode, site),
+    padField('target', 'Wanted', 'target', kept, site),
+    padField('water', 'Water is at', 'water_temperature', kept, site),
+  ];
+  const gauge = gaugeOf(kept, mode);
+  const to = targetAbv(kept);
+  const request = () => ({ want: 'water', ...liquidOf(gauge), to_abv_pct: to, water_temperature_c: valueOf(kept, 'water') });
+  const cells = (answer) => {
+    const scale = amount(answer?.water_on_scale_kg, 'mass', site);
+    const meter = amount(answer?.water_l, 'volume', site, 1);
+    return [
+      { value: scale.figure, unit: scale.word, caption: 'water on the scale' },
+      { value: meter.figure, unit: meter.word, caption: answer ? `or by meter, ${show(valueOf(kept, 'water'), 'C')}` : 'or by meter' },
+    ];
+  };
+  return html`<${ReckonPage} title="Water to a strength" ...${{ form, fields, cells }} modes=${AMOUNTS}
+    ask=${() => reckon(request())}
+    more=${(answer) => html`
+      <p class="last"><span>Makes</span><b>${numberText(answer.product_20c_l, 1)} L at 20 °C</b></p>
+      <${FlashCaution} abv_pct=${to}/>`}
+    how=${(answer) => ({ rows: waterRows(request(), answer, massRows(gauge)), source: `${SOURCE} ${SCALE_SOURCE}`, say: simpleSentence(answer, to) })}/>`;
+}

@@ -13,7 +13,8 @@ const GROUP = 3;
 const MINUS = '−';
 
 /**
- * fields: [{name, label, unit, units?, value, step?, min?, max?, decimals?, minus?, start?, hint?}]; `value` is the text typed
+ * fields: [{name, label, short?, unit, units?, value, step?, min?, max?, decimals?, minus?, start?, hint?}]; `value` is the text
+ *   typed, `short` the label where more than three fields stand in groups, `start` what the step keys begin at when nothing is typed
  * current, onCurrent: only if the page wants to steer which field is typed into
  * onChange(name, text): at each key; onUnit(name, unit): when the unit key is pressed; onEnter(): Enter on a real keyboard
  * result: node between the value and the keys (figures that change with every key)
@@ -89,7 +90,7 @@ function FieldTabs({ fields, index, onMove }) {
   return html`<div class="fields" data-groups=${groups > 1 ? groups : undefined} role="group" aria-label="Fields">
     ${fields.slice(first, first + GROUP).map((field) => html`<button key=${field.name} type="button" aria-current=${field === fields[index] ? 'true' : undefined}
         data-state=${isOutside(field.value ?? '', field) ? 'outside' : undefined} onClick=${() => { tick(); onMove(field.name); }}>
-      <small>${field.label}</small><span>${shown(field.value) || '\u00a0'}${field.value && html` <i class="unit">${shortUnit(field.unit)}</i>`}</span>
+      <small>${groups > 1 ? field.short ?? field.label : field.label}</small><span>${shown(field.value) || '\u00a0'}${field.value && html` <i class="unit">${shortUnit(field.unit)}</i>`}</span>
     </button>`)}
     ${groups > 1 && html`<button key="turn" type="button" class="turn" aria-label="More fields" onClick=${() => { tick(); onMove(next.name); }}>
       <${Icon} name="on"/>${first / GROUP + 1}/${groups}</button>`}

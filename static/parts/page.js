@@ -4,7 +4,7 @@ import { ageText, timeText } from './format.js';
 import { Icon } from './icons.js';
 import { Patterns } from './marks.js';
 import { UndoBar } from './undo.js';
-import { siteOf, useBook, useNow } from './use.js';
+import { siteOf, useBook, useNow, usePageRoom } from './use.js';
 
 const TABS = [
   ['now', 'Now', '#/now', 'now'],
@@ -20,8 +20,10 @@ const TABS = [
  * sheet: the danger sheet's inverted plate; wide: the office's width and smaller letters
  */
 export function Page({ title, sub, back, side, foot, tabs, sheet, wide, children }) {
+  const { probe, words } = usePageRoom();
   const sort = ['frame', sheet && 'sheet', wide && 'desk'].filter(Boolean).join(' ');
-  return html`<div class=${sort}>
+  return html`<div class=${sort} data-room=${words}>
+    <i class="probe" ref=${probe}></i>
     <${Patterns}/>
     <${Strip}/>
     <header class="head">

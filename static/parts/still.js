@@ -49,7 +49,7 @@ function Column({ plates, dephlegmator }) {
 
 /** A pot still has no column: the head narrows into the lyne arm. */
 function SwanNeck() {
-  return html`<path d="M113 141C121 118 123 92 124 46c1-20 8-28 22-28l44 6M149 141C142 118 140 92 140 56c0-10 5-16 14-15l36 5"/>`;
+  return html`<path d="M113 141C121 118 123 92 124 46c1-20 8-28 22-28l44 18M149 141C142 118 140 92 140 56c0-10 5-16 14-15l36 9"/>`;
 }
 
 /** Condenser with its coil, and the parrot with the glass floating in it. */
@@ -75,7 +75,7 @@ function Leaders({ values, shift, column, dephlegmator }) {
   const { head, plate, dephlegmator_out, condenser_out, kettle } = values;
   const crowded = column && dephlegmator && dephlegmator_out;
   const left = [
-    head && [head, column ? 32 : 30, crowded ? 26 : 32, column ? 118 : 128],
+    head && [head, 32, crowded ? 26 : 32, column ? 118 : 126],
     crowded && [dephlegmator_out, 42, 78, 118],
     plate && column && [plate, crowded ? 118 : 100, crowded ? 130 : 100, 118],
     kettle && [kettle, crowded ? 190 : 182, crowded ? 188 : 182, 97],

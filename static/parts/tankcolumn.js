@@ -3,7 +3,7 @@
  * this step's water hatched between now and after.
  */
 import { html } from './html.js';
-import { levelLines, niceStep, round, spread, stepsOf } from './draw.js';
+import { levelLines, niceStep, round, spread, stepsOf, textWidth } from './draw.js';
 import { numberText } from './format.js';
 import { patternOf } from './marks.js';
 import { useRoom } from './use.js';
@@ -16,7 +16,7 @@ const [TOP, BOTTOM, LEFT] = [12, 272, 50];
  * Volumes may be in any unit as long as all are; `add` is the words in the hatched part ("+156 L").
  */
 export function TankColumn({ capacity_l, free_l = 0, levels, unit = 'L', add, label }) {
-  const { ref, width } = useRoom(320);
+  const { ref, width } = useRoom(361);
   const spoken = label ?? levels.map((l) => `${WORDS[l.state]} ${numberText(l.volume_l, 0)} ${unit} at ${numberText(l.abv_pct)} %vol`).join(', ');
   return html`<div class="drawing" ref=${ref}>${width > 0 && html`<svg viewBox="0 0 ${width} ${BOTTOM + 10}" width="100%" role="img" aria-label=${`Tank of ${numberText(capacity_l, 0)} ${unit}: ${spoken}`}>
     <${Drawn} ...${{ capacity_l, free_l, levels, unit, add, width }}/></svg>`}</div>`;
@@ -55,7 +55,7 @@ function Litres({ most, y }) {
 /** This step's water: hatched, with its litres on a plate cut out of the hatching where there is height for it. */
 function Water({ top, bottom, right, add }) {
   const middle = (top + bottom) / 2;
-  const wide = add ? add.length * 10.5 + 10 : 0;
+  const wide = add ? round(textWidth(add, 22) + 16) : 0;
   const centre = (LEFT + right) / 2;
   return html`<rect class="t" x=${LEFT} y=${top} width=${right - LEFT} height=${round(bottom - top)} fill=${patternOf('expected')}/>
     ${add && bottom - top > 30 && html`<rect class="pf" x=${round(centre - wide / 2)} y=${round(middle - 14)} width=${wide} height="28"/>
@@ -70,7 +70,7 @@ function Words({ levels, y, right }) {
     const [top, bottom] = [y(level.volume_l), i ? y(rising[i - 1].volume_l) : BOTTOM];
     const word = level.state === 'next' ? '' : level.word ?? (level.state === 'now' ? 'now' : '');
     if (!word || bottom - top < 30) return null;
-    const [middle, wide] = [round((top + bottom) / 2), word.length * 10 + 10];
+    const [middle, wide] = [round((top + bottom) / 2), round(textWidth(word, 22) + 14)];
     return html`<rect class="pf" x=${centre - wide / 2} y=${middle - 14} width=${wide} height="28"/>
       <text x=${centre} y=${middle + 7} text-anchor="middle" class=${level.state === 'now' ? 'name' : 'q'}>${word}</text>`;
   });

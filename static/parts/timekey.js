@@ -33,7 +33,7 @@ function TimePanel({ at, now, site, onDone, onClose }) {
   const stepDay = (by) => setDay(new Date(Date.parse(`${day}T12:00:00Z`) + by * DAY).toISOString().slice(0, 10));
   const onKey = (key) => setDigits(key === 'erase' ? digits.slice(0, -1) : /\d/.test(key) && digits.length < 4 ? digits + key : digits);
   const quick = (minutes) => html`<button type="button" class="box" onClick=${() => { tick(); onDone(minutes ? now - minutes * MINUTE : null); }}>
-    ${minutes ? `${minutes} min ago` : 'Now'}<small>${timeText(now - minutes * MINUTE, site)}</small></button>`;
+    <span>${minutes ? html`${minutes} min<span class="broad"> ago</span>` : 'Now'}</span><small>${timeText(now - minutes * MINUTE, site)}</small></button>`;
   useEscape(onClose);
   return html`<div class="panel" role="dialog" aria-modal="true" aria-label="When was it?">
     <header class="head"><button type="button" class="back" aria-label="Back" onClick=${onClose}><${Icon} name="back"/></button><h2>When was it?</h2></header>

@@ -49,7 +49,7 @@ export function useSite() {
 
 /**
  * The room a drawing has. Give `ref` to the element around the drawing; draw `width` units wide in a viewBox of that width.
- * A unit is one pixel at ordinary text size and grows with the text, until the drawing would have fewer than `least` units.
+ * A unit is one pixel at ordinary text size and grows with the text; a drawing that needs more than that is scaled down to fit.
  */
 export function useRoom(least = 280) {
   const ref = useRef(null);
@@ -58,7 +58,7 @@ export function useRoom(least = 280) {
     const measure = () => {
       const px = ref.current?.clientWidth ?? 0;
       const root = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
-      setWidth(Math.round(Math.max(px / root, Math.min(px, least))));
+      if (px) setWidth(Math.round(Math.max(px / root, least)));
     };
     measure();
     const watch = new ResizeObserver(measure);
@@ -66,4 +66,28 @@ export function useRoom(least = 280) {
     return () => watch.disconnect();
   }, [least]);
   return { ref, width };
+}
+
+/**
+ * The room of the whole page, counted in letters, as words for `data-room`: 'narrow' (a small phone, or larger text),
+ * 'low' (under 760 px of height), 'large' (text so large that the page must scroll as a whole).
+ * Give `probe` to an element of 1rem: it tells when the text size changes.
+ */
+export function usePageRoom() {
+  const probe = useRef(null);
+  const [words, setWords] = useState('');
+  useLayoutEffect(() => {
+    const measure = () => {
+      const letter = parseFloat(getComputedStyle(document.documentElement).fontSize);
+      const [width, height] = [document.body.clientWidth / letter, document.body.clientHeight / letter];
+      const large = width < 17 || height < 26;
+      setWords([width < 21.6 && 'narrow', height < 47.5 && 'low', large && 'large'].filter(Boolean).join(' '));
+    };
+    measure();
+    const watch = new ResizeObserver(measure);
+    watch.observe(document.body);
+    watch.observe(probe.current);
+    return () => watch.disconnect();
+  }, []);
+  return { probe, words };
 }

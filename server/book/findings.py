@@ -15,7 +15,6 @@ from server.reckon.tables import MARKETS
 
 STRONGEST_SHARE = 0.957  # mass share a little above the azeotrope at 101.3 kPa, 95.6 % mass (97.2 %vol)
 LIGHTEST_KG_L = 0.789  # no liquid of the house is lighter at 20 °C: only above this bound is the volume reckoned
-HEARTS_FLOOR = {"EU": 96.0, "GB": 96.0, "US": 95.0}
 
 
 def add(walk: dict, key: str, severity: str, say: str, do: str, ids: list) -> None:
@@ -123,7 +122,7 @@ def taken_sums(kind: str, said: dict) -> list[tuple[str, dict]]:
 def gauged(walk: dict, record: dict, said: dict) -> None:
     """A gauge off the book by more than both are sure of; the newest gauge of a vessel counts."""
     place = f"vessel/{said['vessel']}"
-    walk["found"].pop(walk.setdefault("gauge_keys", {}).pop(place, None), None)
+    walk["found"].pop(walk["gauge_keys"].pop(place, None), None)
     book = walk["state"]["places"].get(place) or {"ethanol_mg": 0, "liquid_mg": 0, "extract_mg": 0}
     try:
         sums = gauge_sums(said["gauge"])
@@ -145,7 +144,7 @@ def gauged(walk: dict, record: dict, said: dict) -> None:
 def settled(walk: dict, record: dict, said: dict) -> None:
     """A difference beyond what gauge and book are sure of wants a cause."""
     place = f"vessel/{said['vessel']}"
-    walk["found"].pop(walk.setdefault("gauge_keys", {}).pop(place, None), None)
+    walk["found"].pop(walk["gauge_keys"].pop(place, None), None)
     try:
         sums = gauge_sums(said["gauge"], said["book"])
     except ReckonError:
@@ -249,10 +248,10 @@ def finish(walk: dict, marks: dict, now: int, unreadable: int) -> None:
 
 
 def floor_of(market: object) -> float | None:
-    """The market's minimum for hearts, %vol, from reckon's data; the figures here stand in while it has none."""
-    entry = MARKETS.get("markets", MARKETS).get(market) if isinstance(market, str) else None
-    found = entry.get("minimum_hearts_abv_pct") if isinstance(entry, dict) else None
-    return found if found is not None else HEARTS_FLOOR.get(market)
+    """The market's minimum strength of distillation, %vol, from reckon's data; None where it has none."""
+    entry = MARKETS["markets"].get(market) if isinstance(market, str) else None
+    floor = entry.get("distilled_min_abv_pct") if entry else None
+    return floor["value"] if floor else None
 
 
 def hearts_floor(walk: dict, market: object) -> None:
@@ -271,9 +270,7 @@ def weak_hearts(walk: dict, run: dict, fill: dict, floor: float, market: str) ->
     if abv is not None and abv < floor:
         tenths = math.floor(abv * 10)
         strength = f"{tenths // 10}.{tenths % 10} %vol"
-        say = (
-            f"Hearts of {run_name(run)} in {fill['receiver']} are {strength}, under {one_decimal(floor)} for {market}."
-        )
+        say = f"Hearts of {run_name(run)} in {fill['receiver']} are {strength}, under {one_decimal(floor)} ({market})."
         do = "It is not spirit for vodka in that market as it is: rectify it again, or sell it as something else."
         add(walk, f"hearts_weak/{fill['id']}", "look", say, do, [one for one in (fill["id"], fill["closed_by"]) if one])
 

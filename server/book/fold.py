@@ -36,7 +36,8 @@ def fold(entries: list, marks: dict | None = None, now: int | None = None) -> di
         "ticks": {},
         "findings": [],
     }
-    walk = {"state": state, "pm2": {}, "found": {}, "fills": {}, "low": {}, "over": {}, "strikes": strikes}
+    walk = {"state": state, "pm2": {}, "found": {}, "fills": {}, "low": {}, "over": {}, "gauge_keys": {}}
+    walk["strikes"] = strikes
     runs.open_runs(walk)
     for entry_id in order:
         if records[entry_id]["live"]:

@@ -127,6 +127,10 @@ def share_of(book: dict, gauge: dict) -> dict:
         ratio = mixture({**amount, "mass_pct": share})["mass_kg"] * 1e6 / book["liquid_mg"]
     else:
         whole = view(book["ethanol_mg"], book["liquid_mg"], book["extract_mg"], amount.get("temperature_c"))
+        if not whole["volume_l"]:
+            raise ReckonError(
+                "book", "sums that no liquid has", "some liquid", "Read the strength: the book is wrong there."
+            )
         ratio = amount["volume_l"] / whole["volume_l"]
     return times(book, ratio)
 

@@ -240,7 +240,7 @@ def check_gauge_whole(field: dict, value: dict, name: str, said: dict) -> list[d
     if "strength" in has and value["strength"]["unit"] in jar and "strength_temperature" not in has:
         found += bad(field, None, f"{name}.strength_temperature", "the temperature in the jar")
     if not ({"volume", "weight"} & has and "strength" in has):
-        book = value.get("book", said.get("book", said.get("before")))
+        book = next((one for one in (value.get("book"), said.get("book"), said.get("before")) if one is not None), None)
         if not is_sums(book):
             found += bad(field, book, f"{name}.book", "the book's sums, since not everything was read")
     return found

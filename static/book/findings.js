@@ -1,0 +1,270 @@
+// What is odd in the book: shown and answered, never refused. Twin of server/book/findings.py.
+// A finding is {key, severity, say, do, entries, answered}. Its key is stable, so that an answer finds it again;
+// severity is "stop" (someone must answer), "look" (mend it), "note" (know it).
+
+import { ReckonError, view } from '../reckon/reckon.js';
+import { MARKETS } from '../reckon/tables.js';
+import { lpaOf, oneDecimal, serials } from './figures.js';
+import { allOf, unknownTags } from './findingsBook.js';
+import { NOTHING, gaugeSums, isNothing, onlySums } from './gauges.js';
+import { isObject } from './kinds.js';
+import { compare } from './order.js';
+import { gaugeSquare, shareOf } from './plusMinus.js';
+
+const STRONGEST_SHARE = 0.957; // mass share a little above the azeotrope at 101.3 kPa, 95.6 % mass (97.2 %vol)
+const LIGHTEST_KG_L = 0.789; // no liquid of the house is lighter at 20 °C: only above this bound is the volume reckoned
+
+/** Keep a finding; a second one with the same key adds its entries to the first. */
+function add(walk, key, severity, say, todo, ids) {
+  const known = walk.found.get(key);
+  if (known) known.entries.push(...ids.filter((one) => !known.entries.includes(one)));
+  else walk.found.set(key, { key, severity, say, do: todo, entries: [...ids], answered: null });
+}
+
+const serial = (record) => serials(record.entry);
+
+export function malformed(walk, record, problems) {
+  const say = `${serial(record)} says something that cannot be read: ${problems[0].say}`;
+  add(walk, `malformed/${record.entry.id}`, 'look', say, 'Correct the entry.', [record.entry.id]);
+}
+
+export function unknownKind(walk, record) {
+  const say = `${serial(record)} was written by another version; it is kept and shown as it is.`;
+  add(walk, `unknown_kind/${record.entry.id}`, 'note', say, 'Take the new version when it offers itself.', [record.entry.id]);
+}
+
+export function badLine(walk, record) {
+  const say = `A movement in ${serial(record)} cannot be read and moves nothing.`;
+  add(walk, `bad_line/${record.entry.id}`, 'look', say, 'Correct the entry.', [record.entry.id]);
+}
+
+/** After each movement: below zero, over the brim, or stronger than a still can give. */
+export function watch(walk, record, place, sums) {
+  if (!place.startsWith('vessel/') && !place.startsWith('still/')) return;
+  const { id } = record.entry;
+  if (sums.ethanol_mg < 0 || sums.liquid_mg < 0) (walk.low[place] ??= []).push(id);
+  else if (sums.ethanol_mg > STRONGEST_SHARE * sums.liquid_mg && sums.liquid_mg > 100000) {
+    const say = `${place.split('/')[1]} is stronger in the book than any still can give (97.2 %vol).`;
+    add(walk, `too_strong/${place}`, 'look', say, 'Gauge it again; look for a wrong strength.', [id]);
+  }
+  if (isOver(walk, place, sums)) (walk.over[place] ??= []).push(id);
+}
+
+/** Whether a place holds more than its capacity at 20 °C; the volume is only reckoned where it might. */
+function isOver(walk, place, sums) {
+  const cut = place.indexOf('/');
+  const known = walk.state[place.slice(0, cut) === 'vessel' ? 'vessels' : 'stills'][place.slice(cut + 1)];
+  if (!known || sums.liquid_mg / 1e6 / LIGHTEST_KG_L <= known.capacity_l) return false;
+  const volume = tried(() => view(sums.ethanol_mg, sums.liquid_mg, sums.extract_mg).volume_l);
+  return typeof volume === 'number' && volume > known.capacity_l * 1.001;
+}
+
+/** What the reckoning gives, or the error with which it refused. */
+function tried(work) {
+  try {
+    return work();
+  } catch (error) {
+    if (error instanceof ReckonError) return error;
+    throw error;
+  }
+}
+
+const bookAt = (walk, place) => onlySums(walk.state.places[place] ?? NOTHING);
+
+/** What can only be seen before the entry moves anything: the book it took its figures from. */
+export function beforeLines(walk, record) {
+  const { kind, said } = record.entry;
+  if (Object.hasOwn(BEFORE, kind)) BEFORE[kind](walk, record, said);
+  for (const [place, book] of takenSums(kind, said)) {
+    const now = bookAt(walk, place);
+    const same = now.ethanol_mg === book.ethanol_mg && now.liquid_mg === book.liquid_mg && now.extract_mg === book.extract_mg;
+    if (!same) stale(walk, record, place, now.ethanol_mg - book.ethanol_mg);
+  }
+}
+
+function stale(walk, record, place, offMg) {
+  const name = place.split('/')[1];
+  const say = `${serial(record)} rests on a figure for ${name} that has changed since, by ${lpaOf(offMg)} LPA.`;
+  const todo = `See what was struck or came later; gauge ${name} and settle, or correct the entry.`;
+  add(walk, `rests_on/${record.entry.id}`, 'note', say, todo, [record.entry.id]);
+}
+
+/** The sums that an entry took from the book, and of which place. */
+function takenSums(kind, said) {
+  switch (kind) {
+    case 'settle':
+    case 'loss':
+    case 'sample':
+      return [[`vessel/${said.vessel}`, said.book]];
+    case 'transfer':
+      return [[`vessel/${said.by === 'receiver' ? said.to : said.from}`, said.book]];
+    case 'charge':
+      return said.parts.filter((part) => (part.vessel ?? null) !== null).map((part) => [`vessel/${part.vessel}`, part.book]);
+    case 'cut':
+      return said.from?.gauge ? [[`vessel/${said.from.receiver}`, said.from.before]] : [];
+    case 'fill_gauge':
+    case 'drain':
+      return [[`vessel/${said.receiver}`, said.before]];
+    case 'end':
+      return [[`still/${said.still}`, said.book]];
+    default:
+      return [];
+  }
+}
+
+function forgetGauge(walk, place) {
+  walk.found.delete(walk.gauge_keys[place]);
+  delete walk.gauge_keys[place];
+}
+
+/** A gauge off the book by more than both are sure of; the newest gauge of a vessel counts. */
+function gauged(walk, record, said) {
+  const place = `vessel/${said.vessel}`;
+  forgetGauge(walk, place);
+  const book = bookAt(walk, place);
+  const sums = tried(() => gaugeSums(said.gauge));
+  if (sums instanceof ReckonError) {
+    malformed(walk, record, [sums]);
+    return;
+  }
+  const off = sums.ethanol_mg - book.ethanol_mg;
+  const square = gaugeSquare(said.gauge, sums, shareOf(walk, place, book)) + (walk.pm2[place] ?? 0);
+  if (off * off <= square) return;
+  const sure = lpaOf(Math.floor(Math.sqrt(square) + 0.5));
+  const way = off > 0 ? 'over' : 'under';
+  const say = `${said.vessel} gauged ${lpaOf(Math.abs(off))} LPA ${way} the book; gauge and book are good to ±${sure}.`;
+  walk.gauge_keys[place] = `gauge_off/${record.entry.id}`;
+  add(walk, walk.gauge_keys[place], 'look', say, 'Gauge it again, then settle with a cause.', [record.entry.id]);
+}
+
+/** A difference beyond what gauge and book are sure of wants a cause. */
+function settled(walk, record, said) {
+  const place = `vessel/${said.vessel}`;
+  forgetGauge(walk, place);
+  const sums = tried(() => gaugeSums(said.gauge, said.book));
+  if (sums instanceof ReckonError) return;
+  const off = sums.ethanol_mg - said.book.ethanol_mg;
+  const square = gaugeSquare(said.gauge, sums, shareOf(walk, place, said.book)) + (walk.pm2[place] ?? 0);
+  if (off * off <= square || !['', 'unexplained'].includes(said.cause ?? '')) return;
+  const say = `${said.vessel} was settled by ${lpaOf(off)} LPA without a cause.`;
+  const todo = 'Say what became of it, in a correction of the entry.';
+  add(walk, `settle_cause/${record.entry.id}`, 'look', say, todo, [record.entry.id]);
+}
+
+/** What can be seen once the entry has moved its liquid. */
+export function afterLines(walk, record, moved) {
+  const { kind, said } = record.entry;
+  if (Object.hasOwn(AFTER, kind)) AFTER[kind](walk, record, said, moved);
+  unknownTags(walk, record, add);
+}
+
+/** What came through a transfer cannot be stronger than what it came from, beyond what the gauges are sure of. */
+function transferred(walk, record, said, moved) {
+  if (said.by !== 'receiver' || !moved.length || said.book.liquid_mg < 0) return;
+  const [line] = moved;
+  const left = walk.state.places[`vessel/${said.from}`];
+  const liquid = left.liquid_mg + line.liquid_mg;
+  const share = liquid > 0 ? (left.ethanol_mg + line.ethanol_mg) / liquid : 0;
+  if (!(line.liquid_mg > 0 && line.ethanol_mg / line.liquid_mg > share + 0.01)) return;
+  const say = `What ${serial(record)} brought into ${said.to} is stronger than ${said.from} was.`;
+  add(walk, `too_strong/${record.entry.id}`, 'look', say, 'Gauge both again; look for a wrong strength.', [record.entry.id]);
+}
+
+function offTheStill(walk, record, said, moved) {
+  for (const line of moved) {
+    if (!line.from.startsWith('still/') || line.ethanol_mg <= STRONGEST_SHARE * line.liquid_mg) continue;
+    const say = `What ${serial(record)} took off the still is stronger than any still can give (97.2 %vol).`;
+    add(walk, `too_strong/${record.entry.id}`, 'look', say, 'Gauge the receiver again.', [record.entry.id]);
+  }
+}
+
+/** A start with stop items open: a red finding until a person answers it. */
+function started(walk, record, said) {
+  const count = said.open_stops.length;
+  if (!count) return;
+  const words = said.open_stops.map((item) => item.words).join('; ');
+  const how = said.already_running ? 'was already running' : 'was started';
+  const say = `Still ${said.still} ${how} with ${count} stop item${count > 1 ? 's' : ''} open: ${words}.`;
+  const todo = 'Answer it: what was done about each, and by whom.';
+  add(walk, `started_open/${record.entry.id}`, 'stop', say, todo, [record.entry.id]);
+}
+
+function ticked(walk, record, said) {
+  if (said.state !== 'passed' || !said.stop) return;
+  const say = `Stop item passed over: ${said.words}.`;
+  add(walk, `stop_passed/${record.entry.id}`, 'stop', say, 'Answer it: what was done instead.', [record.entry.id]);
+}
+
+function ended(walk, record) {
+  const run = walk.state.runs[record.entry.group];
+  if (!run || !run.difference) return;
+  const { ethanol_mg: off, pm_mg: sure } = run.difference;
+  if (Math.abs(off) <= sure) return;
+  const way = off > 0 ? 'more than was charged' : 'missing';
+  const say = `${runName(run)} ended with ${lpaOf(Math.abs(off))} LPA ${way}; the balance is good to ±${lpaOf(sure)}.`;
+  const todo = 'Look for an ungauged receiver, a wrong charge or a loss, and correct it.';
+  add(walk, `run_difference/${run.id}`, 'look', say, todo, [record.entry.id]);
+}
+
+const runName = (run) => run.name || `The run in ${run.still}`;
+
+const BEFORE = { gauge: gauged, settle: settled };
+const AFTER = {
+  transfer: transferred,
+  cut: offTheStill,
+  fill_gauge: offTheStill,
+  drain: offTheStill,
+  start: started,
+  tick: ticked,
+  end: ended,
+};
+
+const RANK = { stop: 0, look: 1, note: 2 };
+
+/** The findings about the book as a whole, then the answers, then the order: stops first, then by key. */
+export function finish(walk, marks, now, unreadable) {
+  const { state } = walk;
+  if (unreadable) {
+    add(walk, 'unreadable', 'look', `${unreadable} entries cannot be read at all.`, 'Tell whoever looks after the app.', []);
+  }
+  allOf(walk, marks, now, add);
+  heartsFloor(walk, state.site?.market);
+  answers(walk);
+  state.findings = [...walk.found.values()].sort((a, b) => RANK[a.severity] - RANK[b.severity] || compare(a.key, b.key));
+}
+
+/** The market's minimum strength of distillation, %vol, from reckon's data; null where it has none. */
+export function floorOf(market) {
+  const known = typeof market === 'string' && Object.hasOwn(MARKETS.markets, market);
+  return (known && MARKETS.markets[market].distilled_min_abv_pct?.value) || null;
+}
+
+function heartsFloor(walk, market) {
+  const floor = floorOf(market);
+  if (floor === null) return;
+  for (const run of Object.values(walk.state.runs)) {
+    for (const fill of run.fills) {
+      if (fill.fraction === 'hearts' && fill.sums && !isNothing(fill.sums)) weakHearts(walk, run, fill, floor, market);
+    }
+  }
+}
+
+function weakHearts(walk, run, fill, floor, market) {
+  const { sums } = fill;
+  const abv = view(sums.ethanol_mg, sums.liquid_mg, sums.extract_mg).abv_pct;
+  if (abv === null || abv >= floor) return;
+  const tenths = Math.floor(abv * 10);
+  const strength = `${Math.floor(tenths / 10)}.${tenths % 10} %vol`;
+  const say = `Hearts of ${runName(run)} in ${fill.receiver} are ${strength}, under ${oneDecimal(floor)} (${market}).`;
+  const todo = 'It is not spirit for vodka in that market as it is: rectify it again, or sell it as something else.';
+  add(walk, `hearts_weak/${fill.id}`, 'look', say, todo, [fill.id, fill.closed_by].filter(Boolean));
+}
+
+function answers({ state, found }) {
+  for (const id of state.order) {
+    const { entry, live } = state.entries[id];
+    if (!live || entry.kind !== 'answer' || !isObject(entry.said)) continue;
+    const finding = found.get(String(entry.said.finding));
+    if (finding) finding.answered = id;
+  }
+}

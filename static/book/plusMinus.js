@@ -1,0 +1,168 @@
+// How sure each place is, in mg of ethanol: a simple model, kept beside the sums. Twin of server/book/plus_minus.py.
+// Common practice, no source: thermometer 0.3 K, hydrometer 0.2 %vol, level or dip 0.5 %, scale 0.1 %, wash by its
+// gravities 3 %. Parts add in quadrature; what is gauged anew takes the gauge's own figure. Squares are kept as floats
+// in one written order, so that both languages give the same.
+
+import { NOTHING } from './gauges.js';
+
+const THERMOMETER_K = 0.3;
+const HYDROMETER_PCT = 0.2;
+const LEVEL_SHARE = 0.005;
+const SCALE_SHARE = 0.001;
+const WASH_SHARE = 0.03;
+const READING_PCT_PER_K = 0.35; // what one kelvin in the jar does to a strength near 40 %vol
+const VOLUME_PER_K = 0.001; // how strong spirit swells
+
+export const rootMg = (square) => Math.floor(Math.sqrt(square) + 0.5);
+
+/**
+ * The square of a gauge's plus-minus, mg^2.
+ * @param {object} sums what the gauge gave, mg
+ * @param {number} bookShare plus-minus of the book's own figure as a share, for what was not read
+ */
+export function gaugeSquare(gauge, sums, bookShare) {
+  const [ethanol, liquid] = [sums.ethanol_mg, sums.liquid_mg];
+  let amount = bookShare;
+  if (gauge.weight) amount = SCALE_SHARE;
+  else if (gauge.volume) {
+    const warm = THERMOMETER_K * VOLUME_PER_K;
+    amount = Math.sqrt(LEVEL_SHARE * LEVEL_SHARE + warm * warm);
+  }
+  const byAmount = amount * ethanol;
+  let byStrength = gauge.strength ? strengthMg(gauge, ethanol, liquid) : bookShare * ethanol;
+  if (!gauge.strength && !gauge.weight && !gauge.volume) byStrength = 0;
+  return byAmount * byAmount + byStrength * byStrength;
+}
+
+/** Ethanol in mg that the hydrometer's and the jar thermometer's plus-minus stand for. */
+function strengthMg(gauge, ethanol, liquid) {
+  if (liquid <= 0) return 0;
+  const warm = gauge.strength_temperature ? THERMOMETER_K * READING_PCT_PER_K : 0;
+  const pct = Math.sqrt(HYDROMETER_PCT * HYDROMETER_PCT + warm * warm);
+  const density = 0.998 - 0.21 * (ethanol / liquid); // kg/L, good to 2 %: enough for a plus-minus
+  return (liquid / density) * (pct / 100) * 0.789;
+}
+
+export function shareOf(walk, place, sums) {
+  return sums.ethanol_mg > 0 ? Math.sqrt(walk.pm2[place] ?? 0) / sums.ethanol_mg : 0;
+}
+
+function raiseBy(walk, place, square) {
+  walk.pm2[place] = (walk.pm2[place] ?? 0) + square;
+}
+
+/** The square that a place had, which leaves with all of its liquid. */
+function emptyOf(walk, place) {
+  const square = walk.pm2[place] ?? 0;
+  walk.pm2[place] = 0;
+  return square;
+}
+
+const here = (walk, place) => walk.state.places[place] ?? NOTHING;
+const vessel = (tag) => `vessel/${tag}`;
+const still = (tag) => `still/${tag}`;
+
+/** Carry the plus-minus along with the lines that were just booked. */
+export function spread(walk, record, moved) {
+  const { kind, said } = record.entry;
+  if (Object.hasOwn(SPREAD, kind)) SPREAD[kind](walk, said, moved);
+}
+
+function opening(walk, said, moved) {
+  for (const line of moved) raiseBy(walk, vessel(said.vessel), gaugeSquare(said.gauge, line, 0));
+}
+
+function wash(walk, said, moved) {
+  for (const line of moved) {
+    const off = WASH_SHARE * line.ethanol_mg;
+    raiseBy(walk, line.to, off * off);
+  }
+}
+
+function settle(walk, said) {
+  const place = vessel(said.vessel);
+  walk.pm2[place] = gaugeSquare(said.gauge, here(walk, place), shareOf(walk, place, said.book));
+}
+
+/** All of it takes the source's plus-minus along; a measured part brings the gauge's own to both ends. */
+function taken(walk, part, source, target, line) {
+  if (part.by === 'all') raiseBy(walk, target, emptyOf(walk, source));
+  else if (line) {
+    const square = gaugeSquare(part.gauge, line, shareOf(walk, source, part.book));
+    raiseBy(walk, source, square);
+    raiseBy(walk, target, square);
+  }
+}
+
+function transfer(walk, said, moved) {
+  const [source, target] = [vessel(said.from), vessel(said.to)];
+  if (said.by === 'all' || said.by === 'amount') {
+    taken(walk, said, source, target, moved[0]);
+    return;
+  }
+  const [gauged, other] = said.by === 'source' ? [source, target] : [target, source];
+  const square = gaugeSquare(said.gauge, here(walk, gauged), shareOf(walk, gauged, said.book));
+  raiseBy(walk, other, square + emptyOf(walk, gauged));
+  raiseBy(walk, gauged, square);
+}
+
+const loss = (walk, said, moved) => taken(walk, said, vessel(said.vessel), `lost/${said.cause}`, moved[0]);
+
+function sample(walk, said, moved) {
+  taken(walk, { ...said, by: 'amount' }, vessel(said.vessel), `sampled/${said.why}`, moved[0]);
+}
+
+function charge(walk, said, moved) {
+  for (const part of said.parts) {
+    if ((part.vessel ?? null) === null) continue;
+    const source = vessel(part.vessel);
+    taken(walk, part, source, still(said.still), moved.find((line) => line.from === source));
+  }
+}
+
+function fill(walk, source, receiver, gauge, before) {
+  const square = gaugeSquare(gauge, here(walk, receiver), shareOf(walk, receiver, before));
+  raiseBy(walk, source, square + emptyOf(walk, receiver));
+  raiseBy(walk, receiver, square);
+}
+
+function cut(walk, said) {
+  const closing = said.from;
+  if (closing?.gauge) fill(walk, still(said.still), vessel(closing.receiver), closing.gauge, closing.before);
+}
+
+function fillGauge(walk, said) {
+  const source = said.after_end ? 'lost/unexplained' : still(said.still);
+  fill(walk, source, vessel(said.receiver), said.gauge, said.before);
+}
+
+function drain(walk, said, moved) {
+  const receiver = vessel(said.receiver);
+  const filling = moved.find((line) => line.to === receiver);
+  const reached = {
+    ethanol_mg: said.before.ethanol_mg + (filling?.ethanol_mg ?? 0),
+    liquid_mg: said.before.liquid_mg + (filling?.liquid_mg ?? 0),
+  };
+  const square = gaugeSquare(said.gauge_before, reached, shareOf(walk, receiver, said.before));
+  raiseBy(walk, still(said.still), square + emptyOf(walk, receiver));
+  let after = 0;
+  if (said.gauge_after) {
+    const share = Math.sqrt(square) / (reached.ethanol_mg || 1);
+    after = gaugeSquare(said.gauge_after, here(walk, receiver), share);
+  }
+  raiseBy(walk, receiver, after);
+  raiseBy(walk, vessel(said.to), square + after);
+}
+
+/** The difference at the end is as sure as all that went in and came out; the still keeps the heel's own. */
+function end(walk, said, moved) {
+  const place = still(said.still);
+  let square = emptyOf(walk, place);
+  const stillage = moved.find((line) => line.to === 'lost/stillage');
+  if (stillage && !said.stillage.by_balance) square += gaugeSquare(said.stillage, stillage, 0);
+  const heel = said.heel ? gaugeSquare(said.heel, here(walk, place), 0) : 0;
+  walk.end_square = square + heel;
+  raiseBy(walk, place, heel);
+}
+
+const SPREAD = { opening, wash, settle, transfer, loss, sample, charge, cut, fill_gauge: fillGauge, drain, end };

@@ -1,4 +1,4 @@
-"""What a person at the still wants to know of a run now. static/book/runView.js is the twin."""
+"""What a person at the still wants to know of a run now. static/book/runview.js is the twin."""
 
 from server.book.checks import item_states, list_for
 from server.reckon.liquid import lpa_l

@@ -3,7 +3,7 @@
  * An entry is saved when its strict transaction is complete; only then does `write` resolve and the page say so.
  */
 
-import { compose, uuid7 } from '../book/entry.js';
+import { compose, uuid7 } from '../book/compose.js';
 import { fold } from '../book/fold.js';
 import { device, entryOff, openDevice } from './device.js';
 import { forgetDraft, loadDrafts } from './drafts.js';

@@ -9,9 +9,18 @@ import { ReckonBlend } from './reckon-blend.js';
 import { ReckonQuantity } from './reckon-quantity.js';
 import { ReckonStrength } from './reckon-strength.js';
 import { ReckonWater } from './reckon-water.js';
+import { HouseChecksPage, RunChecksPage } from './run-checks.js';
+import { NewRunPage } from './run-new.js';
+import { RunPage } from './run-live.js';
+import { TopUpPage } from './run-charge.js';
 
 /** @type {Array<[string, Function]>} */
 export const routes = [
+  ['/run/new', NewRunPage],
+  ['/run/:id', RunPage],
+  ['/run/:id/checks/:list?', RunChecksPage],
+  ['/run/:id/charge', TopUpPage],
+  ['/checks/:list', HouseChecksPage],
   ['/reckon', Reckon],
   ['/reckon/strength', ReckonStrength],
   ['/reckon/water', ReckonWater],

@@ -1,0 +1,63 @@
+/** The items of a list as the pages of checks show them: what is open, what is done by whom, what has lapsed and why. */
+import { CHECKS, itemStates, listFor } from '../book/checks.js';
+import { strengthText } from '../parts/format.js';
+import { figuresOf } from './run-data.js';
+
+export const listOfRun = (run) => listFor(run.sort);
+export const titleOf = (list) => CHECKS.lists[list]?.title ?? null;
+
+const LAPSES = { hours: 'two hours have gone by', handover: 'the run was handed over', shift: 'the shift has changed' };
+
+/**
+ * Rows of a list as {list, list_v, id, words, why, note, stop, value, state, by, at, reason, answer, lapse}, parted into
+ * open and done (the latest first). holder: a run, or {ticks} for a session outside a run
+ */
+export function statesOf(holder, site, now, list = listOfRun(holder)) {
+  const until = list === 'shut_down' ? holder.ended_at : holder.started_at;
+  const items = itemStates(holder, list, until ?? now, site).map((item) => (until ? answeredLater(item, until) : item));
+  const rows = items.map((item) => rowOf(item, holder, site));
+  const open = rows.filter((row) => row.isOpen);
+  const done = rows.filter((row) => !row.isOpen).sort((a, b) => b.at - a.at);
+  return { rows, open, done, ladder: rows.map((row) => (row.isOpen ? 'open' : row.state)) };
+}
+
+/** What was true at the start stays so; what is answered after it no longer lapses, for it holds nothing up. */
+function answeredLater(item, until) {
+  return item.tick && item.tick.at > until ? { ...item, state: item.tick.state, lapse: null } : item;
+}
+
+function rowOf({ text, tick, lapse, ...item }, holder, site) {
+  const isOpen = item.state === 'open' || item.state === 'lapsed' || (item.stop && item.state === 'passed');
+  return {
+    ...item, isOpen, words: text, note: noteOf(item, holder, site), lapse: lapse && LAPSES[lapse], value: item.value && VALUES[item.value]?.(site),
+    by: tick?.by, at: tick?.at, reason: tick?.reason, answer: tick?.value,
+  };
+}
+
+/** What the book knows of an item, to look at and not to believe. */
+function noteOf(item, holder, site) {
+  if (item.id !== 'charge_strength' || !holder.charge) return null;
+  const abv = figuresOf(holder.charge)?.abv_pct;
+  return abv === null || abv === undefined ? null : `By the book ${strengthText(abv, site)}; this house’s limit is ${strengthText(site.charge_limit_abv, site, 0)}.`;
+}
+
+/** Units and digits of the figure that an item may take along. */
+const VALUES = {
+  strength: (site) => ({ units: [site.units.strength], max: site.units.strength === 'proof' ? 200 : 100 }),
+  column_pressure: () => ({ units: ['mbar', 'kPa', 'psi'], minus: true }),
+  air_pressure: () => ({ units: ['hPa', 'kPa', 'inHg'], decimals: 1 }),
+  temperature: (site) => ({ units: [site.units.temperature], max: site.units.temperature === 'F' ? 212 : 100, minus: true }),
+};
+
+/** The session that a list outside a run stands in: that of its newest tick, unless all of it has lapsed. */
+export function sessionOf(state, list, now) {
+  const newest = Object.values(state.ticks[list] ?? {}).sort((a, b) => b.at - a.at)[0];
+  if (!newest || now - newest.at > CHECKS.lapse_min * 60000) return null;
+  return state.entries[newest.id].entry.group;
+}
+
+/** The ticks of one session alone. */
+export function houseTicks(state, list, group) {
+  const own = Object.entries(state.ticks[list] ?? {}).filter(([, tick]) => group && state.entries[tick.id].entry.group === group);
+  return { [list]: Object.fromEntries(own) };
+}

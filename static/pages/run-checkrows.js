@@ -1,0 +1,115 @@
+/** The rows of a list: the open stop item largest, the other open ones, then what is done with person and time. */
+import { useDraft } from '../data/drafts.js';
+import { Ask } from '../parts/ask.js';
+import { momentText, typedText } from '../parts/format.js';
+import { knock, tick } from '../parts/haptic.js';
+import { html, useRef, useState } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
+import { CheckBox } from '../parts/ladder.js';
+import { useLetterPad } from '../parts/letters.js';
+import { useNumberPad } from '../parts/numberfield.js';
+import { Pick } from '../parts/pick.js';
+import { Panel } from './run-save.js';
+
+// The next open item comes up where the last one stood: a bounced tap must not answer it unread.
+const BOUNCE_MS = 700;
+
+/** group: id of the run or session, or 'self' for the tick that opens a session */
+export function CheckRows({ seen, group, saver, site }) {
+  const [panel, setPanel] = useState(null); // {row, what: 'pass' | 'value' | 'open'}
+  const last = useRef(0);
+  const say = async (row, answer) => {
+    if (Date.now() - last.current < BOUNCE_MS) return knock();
+    last.current = Date.now();
+    const said = { list: row.list, list_v: row.list_v, item: row.id, words: row.words, stop: row.stop, ...answer };
+    const entry = await saver.save('tick', said, { group }, sayOf(row, answer));
+    last.current = Date.now();
+    if (entry) setPanel(null);
+    return undefined;
+  };
+  const answer = (row) => (row.value ? setPanel({ row, what: 'value' }) : say(row, { state: 'ticked' }));
+  const [first, ...others] = [...seen.open].sort((a, b) => Number(b.stop) - Number(a.stop));
+  return html`
+    <div class="open-list">
+      ${first && html`<${First} key=${first.id} row=${first} site=${site} onTick=${() => answer(first)} onPass=${() => setPanel({ row: first, what: 'pass' })}/>`}
+      ${others.map((row) => html`<${Open} key=${row.id} row=${row} site=${site} onTick=${() => answer(row)} onPass=${() => setPanel({ row, what: 'pass' })}/>`)}
+    </div>
+    <div class="done-list">${seen.done.map((row) => html`<${Done} key=${row.id} row=${row} site=${site} onOpen=${() => setPanel({ row, what: 'open' })}/>`)}</div>
+    ${panel?.what === 'pass' && html`<${PassPanel} row=${panel.row} group=${group} problem=${saver.problem} onClose=${() => setPanel(null)} onPass=${(reason) => say(panel.row, { state: 'passed', reason })}/>`}
+    ${panel?.what === 'value' && html`<${ValuePanel} row=${panel.row} problem=${saver.problem} onClose=${() => setPanel(null)} onTick=${(value) => say(panel.row, { state: 'ticked', ...(value && { value }) })}/>`}
+    ${panel?.what === 'open' && html`<${Panel} title="Take it back?" onClose=${() => setPanel(null)}
+      foot=${html`<${Ask} say=${`“${panel.row.words}” will be open again. What was said before stays in the book.`} yes="Open again" no="Leave it" onYes=${() => say(panel.row, { state: 'open' })} onNo=${() => setPanel(null)}/>`}>
+      <p class="part">${doneWords(panel.row, site)}</p><//>`}`;
+}
+
+function sayOf(row, { state, reason }) {
+  if (state === 'passed') return `passed over, “${reason}”: ${row.words}`;
+  return `${state === 'open' ? 'open again' : 'ticked'}: ${row.words}`;
+}
+
+const Sort = ({ row, words }) => html`<small><${Icon} name=${row.stop ? 'stop' : 'advisory'}/><span>${row.stop ? 'Stop item' : 'Advisory'}${words}</span></small>`;
+
+function First({ row, site, onTick, onPass }) {
+  return html`<div class="open-block"><button type="button" class="open" onClick=${onTick}><${CheckBox} state="open"/>
+      <span><${Sort} row=${row} words=", open"/><span class="what">${row.words}</span><span class="note">${row.why}${row.note && html` <b>${row.note}</b>`}</span><${Lapsed} row=${row} site=${site}/></span></button>
+    ${!row.stop && html`<${PassKey} onPass=${onPass}/>`}</div>`;
+}
+
+function Open({ row, site, onTick, onPass }) {
+  return html`<div class="open-row"><button type="button" class="check" onClick=${onTick}><${CheckBox} state="open"/>
+      <span><b>${row.words}</b><${Sort} row=${row} words=", open"/><${Lapsed} row=${row} site=${site}/></span></button>
+    ${!row.stop && html`<${PassKey} onPass=${onPass}/>`}</div>`;
+}
+
+const PassKey = ({ onPass }) => html`<button type="button" class="box pass" onClick=${() => { tick(); onPass(); }}>Pass over, with a reason</button>`;
+
+function Lapsed({ row, site }) {
+  if (!row.lapse) return null;
+  return html`<small><${Icon} name="clock"/><span>lapsed, ${row.lapse}: ${row.by} ticked it ${momentText(row.at, site)}</span></small>`;
+}
+
+function Done({ row, site, onOpen }) {
+  return html`<button type="button" class="check" data-state=${row.state} onClick=${() => { tick(); onOpen(); }}><${CheckBox} state=${row.state}/>
+    <span>${row.words}${row.answer ? html`: <b class="nw">${typedText(row.answer)}</b>` : ''}<${Sort} row=${row} words=${`, ${doneWords(row, site)}`}/></span></button>`;
+}
+
+function doneWords(row, site) {
+  const when = `${momentText(row.at, site)} ${row.by}`;
+  return row.state === 'passed' ? `passed over: “${row.reason}”, ${when}` : when;
+}
+
+const USUAL = ['not needed today', 'not on this still', 'done another way', 'charge does not foam', 'instrument away'];
+
+/** A reason is picked from the usual ones or spelled. */
+function PassPanel({ row, group, problem, onPass, onClose }) {
+  const [isSpelling, setSpelling] = useState(false);
+  const [text, setText, clear] = useDraft(`reason ${group} ${row.id}`, '');
+  const { view, keys } = useLetterPad({ label: 'Why it is passed over', value: text, onChange: setText, max: 200 });
+  const failed = problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`;
+  const done = async () => {
+    if (!text.trim()) return knock();
+    await onPass(text.trim());
+    return clear();
+  };
+  if (isSpelling) {
+    return html`<${Panel} title="Why pass over?" onClose=${() => setSpelling(false)} foot=${html`${failed}${keys}<button type="button" class="act low" aria-disabled=${text.trim() ? undefined : 'true'} onClick=${done}>Pass over</button>`}>${view}<//>`;
+  }
+  return html`<${Panel} title="Why pass over?" onClose=${onClose} foot=${failed}>
+    <p class="part"><b>${row.words}</b></p>
+    <${Pick} label="Usual reasons" layout="list" options=${row.reasons ?? USUAL} onPick=${onPass}/>
+    <button type="button" class="link" onClick=${() => { tick(); setSpelling(true); }}><b>Another reason</b><${Icon} name="on"/></button>
+  <//>`;
+}
+
+function ValuePanel({ row, problem, onTick, onClose }) {
+  const [typed, setTyped] = useState({ text: '', unit: row.value.units[0] });
+  const { view, keys } = useNumberPad({
+    fields: [{ name: 'value', label: row.words, unit: typed.unit, units: row.value.units, value: typed.text, decimals: row.value.decimals ?? 1, minus: row.value.minus }],
+    onChange: (_, text) => setTyped({ ...typed, text }),
+    onUnit: (_, unit) => setTyped({ ...typed, unit }),
+  });
+  const value = typed.text ? { typed: typed.text, unit: typed.unit } : null;
+  const foot = html`${problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}${keys}
+    <button type="button" class="act low" onClick=${() => onTick(value)}>${value ? `Tick, ${typedText(value)}` : 'Tick without a figure'}</button>`;
+  return html`<${Panel} title=${row.words} onClose=${onClose} foot=${foot}>${view}<//>`;
+}

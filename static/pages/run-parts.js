@@ -1,0 +1,151 @@
+/** What goes into the still: picking a vessel or water, all of it or an amount, and the sums that follow. */
+import { linesOf } from '../book/lines.js';
+import { html, useState } from '../parts/html.js';
+import { alcoholText, strengthText, temperatureText, unitText, volumeText } from '../parts/format.js';
+import { tick } from '../parts/haptic.js';
+import { Icon } from '../parts/icons.js';
+import { useNumberPad } from '../parts/numberfield.js';
+import { Pick } from '../parts/pick.js';
+import { NOTHING, figuresOf, fullVessels, plus, sumsAt } from './run-data.js';
+import { Panel } from './run-save.js';
+
+const WATERS = ['demineralised', 'softened', 'mains', 'spring'];
+const WATER = 'water ';
+const MASSES = ['kg', 'lb'];
+
+/** The parts as the entry says them: what was not read is taken from the book as it stands now. */
+export function saidParts(parts, state) {
+  return parts.map((part) => {
+    if (!part.vessel) return part;
+    const sums = sumsAt(state, `vessel/${part.vessel}`);
+    return part.by === 'all' ? { ...part, book: sums } : { ...part, gauge: { ...part.gauge, book: sums }, book: sums };
+  });
+}
+
+/** What a part brings, by the very lines that its entry would have; null when they cannot be worked out. */
+export function sumsOfPart(part, state, still = 'X') {
+  try {
+    const said = { still, sort: 'strip', parts: saidParts([part], state) };
+    return linesOf({ kind: 'charge', v: 1, said }).reduce(plus, NOTHING);
+  } catch {
+    return null;
+  }
+}
+
+/** Sum of what stands in the still already and of all parts; null if one of them cannot be worked out. */
+export function sumsOfAll(heel, parts, state) {
+  const each = parts.map((part) => sumsOfPart(part, state));
+  return each.includes(null) ? null : each.reduce(plus, heel);
+}
+
+/** A part in words: "all of F-1", "320 L at 18 °C of F-1", "40 kg of softened water". */
+export function partText(part) {
+  if (part.vessel && part.by === 'all') return 'all of it';
+  const { volume, weight, temperature } = part.vessel ? part.gauge : part.water;
+  const amount = volume ?? weight;
+  return `${amount.typed} ${unitText(amount.unit)}${temperature ? ` at ${temperature.typed} ${unitText(temperature.unit)}` : ''}`;
+}
+
+/** The rows of a charge: the heel, each part with what it brings, and the key that adds one. */
+export function PartsList({ parts, onChange, heel, heelWord = 'Heel in the still', state, site }) {
+  const [isAdding, setAdding] = useState(false);
+  const without = (index) => onChange(parts.filter((_, at) => at !== index));
+  return html`<div class="rows charge-rows">
+    ${heel.liquid_mg > 0 && html`<div class="charge-row"><div><b>${heelWord}</b><small>by the book</small></div><${Brings} sums=${heel} site=${site}/><span></span></div>`}
+    ${parts.map((part, index) => html`<div class="charge-row" key=${part.vessel ?? index}>
+      <div><b class="tag">${part.vessel ?? 'Water'}</b><small>${part.vessel ? partText(part) : `${part.source}, ${partText(part)}`}</small></div>
+      <${Brings} sums=${sumsOfPart(part, state)} site=${site}/>
+      <button type="button" class="box" aria-label=${`Take ${part.vessel ?? 'the water'} out of the list`} onClick=${() => { tick(); without(index); }}><${Icon} name="cross"/></button>
+    </div>`)}
+    <button type="button" class="link" onClick=${() => { tick(); setAdding(true); }}><${Icon} name="plus"/><b>${parts.length ? 'Add more' : 'What goes in?'}</b><${Icon} name="on"/></button>
+    ${isAdding && html`<${AddPanel} taken=${parts.map((part) => part.vessel)} state=${state} site=${site} onClose=${() => setAdding(false)}
+      onAdd=${(part) => { setAdding(false); onChange([...parts, part]); }}/>`}
+  </div>`;
+}
+
+function Brings({ sums, site }) {
+  const known = sums && figuresOf(sums);
+  if (!known) return html`<div class="num">not known</div>`;
+  return html`<div class="num">${volumeText(known.volume_20c_l, site)}<small>${known.lpa_l > 0 ? alcoholText(known.lpa_l, site) : 'no alcohol'}</small></div>`;
+}
+
+function AddPanel({ taken, state, site, onAdd, onClose }) {
+  const [from, setFrom] = useState(null);
+  if (from?.startsWith(WATER)) return html`<${AmountPanel} source=${from.slice(WATER.length)} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
+  if (from) return html`<${VesselPanel} tag=${from} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
+  const vessels = fullVessels(state, taken).map((vessel) => ({ value: vessel.tag, label: vessel.tag, sub: contentsText(vessel, site), mark: vessel.holds }));
+  return html`<${Panel} title="What goes into the still?" onClose=${onClose}>
+    <${Pick} label="Vessels with something in them" layout="list" options=${vessels} onPick=${setFrom}/>
+    ${!vessels.length && html`<p class="part">The book has nothing in any vessel. Gauge what stands there first: <a href="#/vessels"><b>Vessels</b></a>.</p>`}
+    <${Pick} label="Water" layout="list" options=${WATERS.map((word) => ({ value: WATER + word, label: `Water, ${word}` }))} onPick=${setFrom}/>
+  <//>`;
+}
+
+function contentsText({ sums, holds }, site) {
+  const known = figuresOf(sums);
+  if (!known) return holds;
+  const strength = known.abv_pct > 0 ? `, ${strengthText(known.abv_pct, site)}` : '';
+  return `${holds ? `${holds}, ` : ''}${volumeText(known.volume_20c_l, site)}${strength}`;
+}
+
+function VesselPanel({ tag, state, site, onAdd, onClose }) {
+  const [isAmount, setAmount] = useState(false);
+  if (isAmount) return html`<${AmountPanel} tag=${tag} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setAmount(false)}/>`;
+  const sums = sumsAt(state, `vessel/${tag}`);
+  const known = figuresOf(sums);
+  const all = html`<button type="button" class="act" onClick=${() => { tick(); onAdd({ vessel: tag, by: 'all' }); }}>All of ${tag}${known && html`<small>${volumeText(known.volume_20c_l, site)}</small>`}</button>`;
+  const some = html`<button type="button" class="act plain" onClick=${() => { tick(); setAmount(true); }}>An amount</button>`;
+  return html`<${Panel} title=${`From ${tag}`} onClose=${onClose} foot=${html`<div class="two">${all}${some}</div>`}>
+    <p class="part">${contentsText({ sums, holds: state.holds[tag] }, site)} by the book${known?.lpa_l > 0 && html`, <b class="nw">${alcoholText(known.lpa_l, site)}</b>`}.</p>
+    <p>What stays behind can feed another charge.</p>
+  <//>`;
+}
+
+/** An amount by volume and its temperature, or by weight: the unit key changes between them. */
+function AmountPanel({ tag, source, state, site, onAdd, onClose }) {
+  const [typed, setTyped] = useState({ amount: '', temperature: '', unit: site.units.volume });
+  const part = partFrom({ ...typed, tag, source, site });
+  const sums = part && sumsOfPart(part, state);
+  const { view, keys } = useNumberPad({
+    fields: fieldsOf(typed, site),
+    onChange: (name, text) => setTyped({ ...typed, [name]: text }),
+    onUnit: (_, unit) => setTyped({ ...typed, unit }),
+    onEnter: () => sums && onAdd(part),
+    result: html`<p class="hint"><span>${sums ? amountWords(sums, tag, state, site) : startWords(tag, state, site)}</span></p>`,
+  });
+  const say = part && !sums ? 'This cannot be reckoned: look at the amount and the temperature again.' : '';
+  const foot = html`${say && html`<p class="why" role="alert">${say}</p>`}${keys}
+    <button type="button" class="act low" aria-disabled=${sums ? undefined : 'true'} onClick=${() => { if (sums) { tick(); onAdd(part); } }}>Into the still</button>`;
+  return html`<${Panel} title=${tag ? `How much of ${tag}?` : `How much ${source} water?`} onClose=${onClose} foot=${foot}>${view}<//>`;
+}
+
+function fieldsOf({ amount, temperature, unit }, site) {
+  const isMass = MASSES.includes(unit);
+  const fields = [{ name: 'amount', label: isMass ? 'Weight' : 'Volume', unit, units: [site.units.volume, site.units.mass], value: amount, min: 0, decimals: 1 }];
+  const isF = site.units.temperature === 'F';
+  if (!isMass) fields.push({ name: 'temperature', label: 'How warm', unit: site.units.temperature, value: temperature, min: isF ? -4 : -20, max: isF ? 212 : 100, decimals: 1, minus: true });
+  return fields;
+}
+
+function partFrom({ amount, temperature, unit, tag, source, site }) {
+  const isMass = MASSES.includes(unit);
+  if (!amount || (!isMass && !temperature)) return null;
+  const read = isMass
+    ? { weight: { typed: amount, unit } }
+    : { volume: { typed: amount, unit }, temperature: { typed: temperature, unit: site.units.temperature } };
+  return tag ? { vessel: tag, by: 'amount', gauge: read } : { source, water: read };
+}
+
+function startWords(tag, state, site) {
+  if (!tag) return `Water near ${temperatureText(15, site, 0)} is usual; type what it is.`;
+  const known = figuresOf(sumsAt(state, `vessel/${tag}`));
+  return known ? `By the book ${volumeText(known.volume_20c_l, site)} in ${tag} at ${temperatureText(20, site, 0)}` : '';
+}
+
+function amountWords(sums, tag, state, site) {
+  const known = figuresOf(sums);
+  const there = tag ? sumsAt(state, `vessel/${tag}`) : null;
+  const brings = known?.lpa_l > 0 ? `${alcoholText(known.lpa_l, site)}, ${strengthText(known.abv_pct, site)}` : 'no alcohol';
+  if (there && sums.liquid_mg > there.liquid_mg) return html`<b>More than the book has in ${tag}.</b> ${brings}`;
+  return brings;
+}

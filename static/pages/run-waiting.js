@@ -1,0 +1,26 @@
+/** A run that is charged and not started: its checks are the main action. */
+import { amount, momentText } from '../parts/format.js';
+import { Result } from '../parts/figure.js';
+import { html } from '../parts/html.js';
+import { Ladder } from '../parts/ladder.js';
+import { Page } from '../parts/page.js';
+import { useNow, useSite } from '../parts/use.js';
+import { statesOf } from './run-checkdata.js';
+import { SORT_WORDS, figuresOf } from './run-data.js';
+import { MoreKeys } from './run-more.js';
+import { warningsOfRun } from './run-charge.js';
+import { Caution } from '../parts/caution.js';
+
+export function WaitingRun({ run, state }) {
+  const site = useSite();
+  const known = figuresOf(run.charge);
+  const { rows, open, ladder } = statesOf(run, site, useNow(15000));
+  const cell = (value, dimension, caption) => ({ value: amount(value, dimension, site).figure, unit: amount(value, dimension, site).word, caption });
+  const foot = html`<a class="act" href=${`#/run/${run.id}/checks`}>Checks<small>${open.length ? `${open.length} open` : 'all answered: start'}</small></a>`;
+  return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}, charged ${momentText(run.opened_at, site)}`} back="#/now" foot=${foot}>
+    ${known && html`<${Result} size="mid" cells=${[cell(known.lpa_l, 'alcohol', 'charged'), cell(known.abv_pct ?? 0, 'strength', `in ${amount(known.volume_20c_l, 'volume', site).text}`)]}/>`}
+    ${warningsOfRun(run, state, site).map((say) => html`<${Caution} icon="stop">${say}<//>`)}
+    <section class="part"><p class="line"><b>${run.still} is not started</b><span class="note">${rows.length} checks</span></p><${Ladder} states=${ladder}/></section>
+    <${MoreKeys} run=${run} state=${state}/>
+  <//>`;
+}

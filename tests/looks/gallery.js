@@ -32,9 +32,9 @@ function Reading() {
   const [at, setAt] = useState(null);
   const [unit, setUnit] = useState('glass');
   const fields = [
-    { name: 'strength', label: 'On the glass', unit, units: asked.has('units') ? ['glass', 'abv'] : undefined, max: 100, step: 0.1 },
-    { name: 'jar', label: 'Temperature', unit: 'C', min: -20, max: 40, step: 0.1, minus: true, start: 22.8 },
-    { name: 'level', label: 'In receiver', unit: 'L', max: 150, step: 0.1 },
+    { name: 'strength', label: 'On the glass', short: 'Glass', unit, units: asked.has('units') ? ['glass', 'abv'] : undefined, max: 100, step: 0.1 },
+    { name: 'jar', label: 'Temperature', short: 'Jar', unit: 'C', min: -20, max: 40, step: 0.1, minus: true, start: 22.8 },
+    { name: 'level', label: 'In receiver', short: 'Level', unit: 'L', max: 150, step: 0.1 },
     ...(asked.has('more') ? [
       { name: 'kettle', label: 'Kettle', unit: 'C', max: 150, step: 0.1 }, { name: 'head', label: 'Head', unit: 'C', max: 150, step: 0.1 },
       { name: 'water', label: 'Water out', unit: 'C', max: 110, step: 1, decimals: 0 }, { name: 'flow', label: 'Flow', unit: 'L_h', max: 2000, step: 1, decimals: 0 },

@@ -3,7 +3,9 @@
 import argparse
 import logging
 import secrets
+import signal
 import socket
+import sys
 import tempfile
 from pathlib import Path
 
@@ -20,7 +22,13 @@ STOP_SECONDS = 5
 WILDCARDS = {"0.0.0.0", "::"}
 
 
+def end_in_order() -> None:
+    """Let SIGTERM unwind as Ctrl-C does: uvicorn passes it on when it has stopped, and the book is still open then."""
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
+
+
 def serve_book(options: argparse.Namespace) -> int:
+    end_in_order()
     with Store(options.book) as book:
         return run(book, options, [f"The book lies in {book.path.resolve()}."])
 
@@ -28,6 +36,7 @@ def serve_book(options: argparse.Namespace) -> int:
 def serve_demo(options: argparse.Namespace) -> int:
     from server.demo import fill
 
+    end_in_order()
     with (
         tempfile.TemporaryDirectory(prefix="glovebook-demo-") as folder,
         Store(Path(folder) / "book.db", site=f"demo-{secrets.token_hex(4)}") as book,
@@ -87,7 +96,19 @@ def address_of(listener: socket.socket, names: frozenset[str]) -> str:
     """What to type into a browser: a given name where there is one."""
     host, port = listener.getsockname()[:2]
     named = sorted(name for name in names if not is_loopback(name))
+    if not named and host in WILDCARDS:
+        host = own_address()
     return _authority(named[0] if named else host, port)
+
+
+def own_address() -> str:
+    """This machine's address in the house, as the system would send from it; nothing is sent to find it."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))  # an address kept free for documentation
+            return probe.getsockname()[0]
+        except OSError:
+            return "127.0.0.1"
 
 
 def _authority(host: str, port: int) -> str:

@@ -109,6 +109,14 @@ def test_a_port_in_use_is_told(server, tmp_path):
     assert child.returncode == 1 and f"Port {server.port}" in child.stderr and "Traceback" not in child.stderr
 
 
+def test_a_server_that_is_asked_to_stop_closes_the_book(server):
+    server.post("/api/pair", {})
+    assert server.book.with_name("book.db-wal").exists()
+    server.child.terminate()
+    assert server.child.wait(10) == 0
+    assert not server.book.with_name("book.db-wal").exists() and "Traceback" not in server.log()
+
+
 def test_what_serve_prints(server):
     log = server.log()
     assert f"Glovebook is at http://127.0.0.1:{server.port}" in log

@@ -11,7 +11,7 @@ def number(request: dict, key: str, path: str = "", limits: str = "") -> float:
 
     request: the object that was given; path: where it stands, put before the key in a refusal
     returns: float, never NaN, never -0.0
-    raises:  ReckonError for missing, wrong kind, NaN, infinite, beyond 2^53, out of range
+    raises:  ReckonError for missing, wrong kind, NaN, infinite, 2^53 and beyond, out of range
     """
     return in_range(request.get(key), path + key, SAYS["fields"][limits or key])
 
@@ -25,7 +25,7 @@ def in_range(value: Any, field: str, spec: dict) -> float:
         refuse(field, given, "number", "missing", **texts)
     if isinstance(value, bool) or not isinstance(value, int | float) or value != value:
         refuse(field, given, "number", "not_number", **texts)
-    if not -EXACT_MAX <= value <= EXACT_MAX:
+    if not -EXACT_MAX < value < EXACT_MAX:
         refuse(field, given, "range", "huge", **texts)
     if not spec["min"] <= value <= spec["max"]:
         refuse(field, given + spec["unit"], "range", "range", **texts)

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from server.reckon.asked import in_range, number, one_of
 from server.reckon.density import AT_20C, ETHANOL_20C, ETHANOL_60F, horner
-from server.reckon.refusal import figure, refuse
+from server.reckon.refusal import figure, refuse, shown
 from server.reckon.strength import (
     AIR,
     WEIGHTS_LIFT,
@@ -73,6 +73,8 @@ def mixture(liquid: dict) -> dict:
     returns: mass_kg, ethanol_kg, extract_kg; plain floats
     raises:  ReckonError
     """
+    if not isinstance(liquid, dict):
+        refuse("liquid", shown(liquid), "liquid", "part", name="liquid")
     read = read_liquid(liquid)
     return {"mass_kg": read.mass_kg, "ethanol_kg": read.ethanol_kg, "extract_kg": read.extract_kg}
 

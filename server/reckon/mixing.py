@@ -2,7 +2,7 @@
 
 from server.reckon.asked import in_range, number
 from server.reckon.density import ETHANOL_20C, fraction_at_abv, solve, water_density
-from server.reckon.liquid import Liquid, lpa_l, read_liquid, read_temperature, volume_20c_l, volume_l
+from server.reckon.liquid import AMOUNTS, Liquid, lpa_l, read_liquid, read_temperature, volume_20c_l, volume_l
 from server.reckon.refusal import figure, refuse, shown
 from server.reckon.strength import AIR, EXTRACT_L_KG, WEIGHTS_LIFT, Strength, abv_of, read_strength, whole_density
 from server.reckon.tables import SAYS
@@ -12,10 +12,12 @@ PARTS_MAX = 1000
 ADD_MAX_KG = 1e9
 
 
-def _some(liquid: Liquid) -> Liquid:
-    """A liquid that there is enough of to divide by."""
+def _enough(request: dict) -> Liquid:
+    """The liquid of a question, of which there must be enough to divide by."""
+    liquid = read_liquid(request)
     if liquid.mass_kg < LEAST_KG:
-        refuse("mass_kg", figure(liquid.mass_kg) + " kg", "more", "small_amount")
+        key = next(key for key in AMOUNTS if request.get(key) is not None)
+        refuse(key, figure(liquid.mass_kg) + " kg", "more", "small_amount")
     return liquid
 
 
@@ -34,7 +36,7 @@ def water(request: dict) -> dict:
     source: procedure 3: alcohol and extract stay, water is what is missing in mass; simple proportion is shown beside
             it as what it is: the litres that volumes alone would ask for, and the strength that those litres give
     """
-    liquid = _some(read_liquid(request))
+    liquid = _enough(request)
     to = _target(request, liquid.abv_pct)
     t = number(request, "water_temperature_c")
     water_kg = _water_kg(liquid, to)
@@ -126,7 +128,7 @@ def blend_to(request: dict) -> dict:
 
     source: procedure 4: mB = mA (pA - pT)/(pT - pB); with extract, the share of the second by halving
     """
-    first = _some(read_liquid(request))
+    first = _enough(request)
     given = request.get("with")
     if not isinstance(given, dict):
         refuse("with", shown(given), "liquid", "with" if given is None else "part", name="with")

@@ -5,7 +5,7 @@ from typing import Any, NoReturn
 
 from server.reckon.tables import SAYS
 
-EXACT_MAX = 9007199254740992  # 2^53: beyond it whole numbers are not exact in either language
+EXACT_MAX = 9007199254740992  # 2^53: from here on a whole number may stand for its neighbour
 _SHOWN_MAX = 40
 
 
@@ -54,7 +54,7 @@ def shown(value: Any) -> str:
     if isinstance(value, int | float):
         if value != value:
             return words["nan"]
-        return figure(value) if -EXACT_MAX <= value <= EXACT_MAX else words["huge"]
+        return figure(value) if -EXACT_MAX < value < EXACT_MAX else words["huge"]
     if isinstance(value, str):
         return value if len(value) <= _SHOWN_MAX else value[:_SHOWN_MAX] + "…"
     if isinstance(value, list | tuple):

@@ -35,6 +35,7 @@ def strength(request: dict) -> dict:
         "proof": proof_of(p, x),
         "density_20c_kg_m3": with_extract(horner(AT_20C, p), x),
         "caution": _caution(request, p),
+        "us_basis": SAYS["us_basis"],
     }
 
 
@@ -59,6 +60,7 @@ def quantity(request: dict) -> dict:
         "proof_gallons": proof_gallons(liquid.ethanol_kg),
         "wine_gallons_60f": volume_l(liquid.mass_kg, liquid.p, liquid.x, SIXTY_F_C) / GALLON_L,
         "extract_kg": liquid.extract_kg,
+        "us_basis": SAYS["us_basis"],
     }
 
 

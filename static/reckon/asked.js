@@ -23,7 +23,7 @@ export function inRange(value, field, spec) {
   const given = shown(value);
   if (value === null || value === undefined) refuse(field, given, 'number', 'missing', texts);
   if (typeof value !== 'number' || Number.isNaN(value)) refuse(field, given, 'number', 'not_number', texts);
-  if (!(value >= -EXACT_MAX && value <= EXACT_MAX)) refuse(field, given, 'range', 'huge', texts);
+  if (!(value > -EXACT_MAX && value < EXACT_MAX)) refuse(field, given, 'range', 'huge', texts);
   if (!(value >= spec.min && value <= spec.max)) refuse(field, given + spec.unit, 'range', 'range', texts);
   return value + 0; // + 0 turns a negative zero into zero
 }

@@ -8,7 +8,8 @@ const ASBC = [-616.868, 1111.14, -630.272, 135.997];
 const STEPS = 60;
 const WATER_KG_L = 0.998203; // at 20 °C, Reg. (EC) 2870/2000
 const ETHANOL_KG_L = 0.7892391; // at 20 °C, OIML R 22
-const WITHIN = 0.03; // of the strength: sugar and enzyme washes give 2-4 % more per gram than the malt wort behind Balling
+// Of the strength: sugar and enzyme washes give 2-4 % more per gram than the malt wort behind Balling.
+const WITHIN = 0.03;
 const DRIEST = -1; // % of mass; two gravities read to 0.002 can put a fully fermented wash so far below nothing
 
 // HMRC Excise Notice 226, section 30.3: highest drop in tenths of a degree of gravity, factor.

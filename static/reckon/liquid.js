@@ -1,11 +1,11 @@
 // A liquid: an amount and a strength; and the way back, from sums in whole milligrams to what a person sees.
-import { inRange, number, oneOf, own } from './asked.js';
+import { inRange, isObject, number, oneOf, own } from './asked.js';
 import { AT_20C, ETHANOL_20C, ETHANOL_60F, horner } from './density.js';
-import { refuse } from './refusal.js';
+import { refuse, shown } from './refusal.js';
 import { AIR, WEIGHTS_LIFT, limitsOf, readStrength, wholeDensity, withExtract } from './strength.js';
 import { SAYS } from './tables.js';
 
-const AMOUNTS = ['volume_l', 'weight_in_air_kg', 'mass_kg'];
+export const AMOUNTS = ['volume_l', 'weight_in_air_kg', 'mass_kg'];
 export const GALLON_L = 3.785411784; // US wine gallon, 231 cubic inches
 
 /**
@@ -43,6 +43,7 @@ export function ofMass(massKg, { p, x, abvPct }) {
 
 /** Mass of any liquid of the contract, for the book: {mass_kg, ethanol_kg, extract_kg}; throws ReckonError. */
 export function mixture(liquid) {
+  if (!isObject(liquid)) refuse('liquid', shown(liquid), 'liquid', 'part', { name: 'liquid' });
   const { massKg, ethanolKg, extractKg } = readLiquid(liquid);
   return { mass_kg: massKg, ethanol_kg: ethanolKg, extract_kg: extractKg };
 }

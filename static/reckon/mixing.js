@@ -1,7 +1,7 @@
 // Water to a strength, blends, and how much of a second liquid hits a strength: always by mass.
 import { inRange, isObject, number, own } from './asked.js';
 import { ETHANOL_20C, fractionAtAbv, solve, waterDensity } from './density.js';
-import { lpaL, readLiquid, readTemperature, volume20cL, volumeL } from './liquid.js';
+import { AMOUNTS, lpaL, readLiquid, readTemperature, volume20cL, volumeL } from './liquid.js';
 import { figure, refuse, shown } from './refusal.js';
 import { AIR, EXTRACT_L_KG, WEIGHTS_LIFT, abvOf, readStrength, wholeDensity } from './strength.js';
 import { SAYS } from './tables.js';
@@ -10,9 +10,13 @@ const LEAST_KG = 1e-6;
 const PARTS_MAX = 1000;
 const ADD_MAX_KG = 1e9;
 
-/** A liquid that there is enough of to divide by. */
-function some(liquid) {
-  if (liquid.massKg < LEAST_KG) refuse('mass_kg', `${figure(liquid.massKg)} kg`, 'more', 'small_amount');
+/** The liquid of a question, of which there must be enough to divide by. */
+function enough(request) {
+  const liquid = readLiquid(request);
+  if (liquid.massKg < LEAST_KG) {
+    const key = AMOUNTS.find((name) => own(request, name) !== null);
+    refuse(key, `${figure(liquid.massKg)} kg`, 'more', 'small_amount');
+  }
   return liquid;
 }
 
@@ -31,7 +35,7 @@ function target(request, highest) {
  * what it is: the litres that volumes alone would ask for, and the strength that those litres give.
  */
 export function water(request) {
-  const liquid = some(readLiquid(request));
+  const liquid = enough(request);
   const to = target(request, liquid.abvPct);
   const t = number(request, 'water_temperature_c');
   const waterKg = waterNeeded(liquid, to);
@@ -105,7 +109,8 @@ export function blend(request) {
 
 function partsOf(request) {
   const given = own(request, 'parts');
-  if (!Array.isArray(given) || given.length < 1 || given.length > PARTS_MAX) refuse('parts', shown(given), 'parts', 'parts');
+  const some = Array.isArray(given) && given.length >= 1 && given.length <= PARTS_MAX;
+  if (!some) refuse('parts', shown(given), 'parts', 'parts');
   return given.map((part, at) => {
     const path = `parts[${at}]`;
     if (!isObject(part)) refuse(path, shown(part), 'liquid', 'part', { name: path });
@@ -115,7 +120,7 @@ function partsOf(request) {
 
 /** want blend_to: how much of a second liquid brings the first to a strength between the two (procedure 4). */
 export function blendTo(request) {
-  const first = some(readLiquid(request));
+  const first = enough(request);
   const given = own(request, 'with');
   if (!isObject(given)) refuse('with', shown(given), 'liquid', given === null ? 'with' : 'part', { name: 'with' });
   const second = readStrength(given, 'with.');

@@ -28,6 +28,7 @@ function strength(request) {
     proof: proofOf(p, x),
     density_20c_kg_m3: withExtract(horner(AT_20C, p), x),
     caution: cautionFor(request, p),
+    us_basis: SAYS.us_basis,
   };
 }
 
@@ -36,7 +37,7 @@ function cautionFor(request, p) {
   return read && own(request, 'reading_temperature_c') < 0 && p >= 0.1 && p <= 0.25 ? SAYS.say.ill_conditioned : null;
 }
 
-/** want quantity: mass, litres at 20 °C, pure alcohol, US gallons at 60 °F (by OIML R 22, not the official US tables). */
+/** want quantity: mass, litres at 20 °C, pure alcohol, US gallons at 60 °F by OIML R 22. */
 function quantity(request) {
   const liquid = readLiquid(request);
   return {
@@ -48,6 +49,7 @@ function quantity(request) {
     proof_gallons: proofGallons(liquid.ethanolKg),
     wine_gallons_60f: volumeL(liquid.massKg, liquid.p, liquid.x, SIXTY_F_C) / GALLON_L,
     extract_kg: liquid.extractKg,
+    us_basis: SAYS.us_basis,
   };
 }
 

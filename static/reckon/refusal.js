@@ -1,7 +1,7 @@
 // Refusals: what was given, what was expected, what to do next, in the same words in both languages.
 import { SAYS } from './tables.js';
 
-export const EXACT_MAX = 9007199254740992; // 2^53: beyond it whole numbers are not exact in either language
+export const EXACT_MAX = 9007199254740992; // 2^53: from here on a whole number may stand for its neighbour
 const SHOWN_MAX = 40;
 
 /** A question that cannot be answered: field, given and expected as text, say as a sentence for a person. */
@@ -44,7 +44,7 @@ export function shown(value) {
   if (typeof value === 'boolean') return value ? words.yes : words.no;
   if (typeof value === 'number') {
     if (Number.isNaN(value)) return words.nan;
-    return Math.abs(value) <= EXACT_MAX ? figure(value) : words.huge;
+    return Math.abs(value) < EXACT_MAX ? figure(value) : words.huge;
   }
   if (typeof value === 'string') {
     const letters = Array.from(value); // counts as the other language does, not by halves of a pair

@@ -2,7 +2,9 @@
 
 async function bytesOf(name) {
   const response = await fetch(new URL(name, import.meta.url));
-  if (!response.ok) throw new Error(`The reckoning's data ${name} did not come (status ${response.status}). Reload the page.`);
+  if (!response.ok) {
+    throw new Error(`The reckoning's data ${name} did not come (status ${response.status}). Reload the page.`);
+  }
   return new Uint8Array(await response.arrayBuffer());
 }
 
@@ -18,7 +20,7 @@ export const MARKETS = read(marketsBytes);
 export const FLASH = read(flashBytes);
 
 async function hashOf(...parts) {
-  // Browsers keep crypto.subtle from insecure origins; no entry can be kept there either, so an empty name does no harm.
+  // Browsers keep crypto.subtle from insecure origins; no entry can be kept there, so an empty name does no harm.
   if (!globalThis.crypto?.subtle) return '';
   const whole = new Uint8Array(await new Blob(parts).arrayBuffer());
   const digest = new Uint8Array(await crypto.subtle.digest('SHA-256', whole));

@@ -6,7 +6,7 @@ import { UNITS } from './tables.js';
 const TYPED_MAX = 12;
 const TYPED = /^[-−]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)$/;
 
-/** The number that a person typed: digits, at most one comma or point, one leading minus, 12 characters; throws ReckonError. */
+/** The number that a person typed: digits, one comma or point, one leading minus, 12 characters; throws ReckonError. */
 export function numberOf(text) {
   const given = shown(text);
   const empty = text === null || text === undefined || text === '';

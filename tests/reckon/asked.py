@@ -14,7 +14,7 @@ READINGS = ("glass_pct", "density_kg_m3", "glass_proof")
 AMOUNTS = ("volume_l", "weight_in_air_kg", "mass_kg")
 # fmt: off
 BAD = [
-    None, True, False, "40", "", "@nan", "@inf", "@-inf", [], [40], {}, -1, -0.0, 1e21, 1e-9, 2**53, 2**53 + 2, 2**60,
+    None, True, False, "40", "", "@nan", "@inf", "@-inf", [], [40], {}, -1, -0.0, 1e21, 1e-9, 2**53, 2**53 + 1, 2**60,
     1e308, -20.000001, 40.000001, 100.000001, -273.15, 5e-324, "ü" * 50, "😀" * 41, "{known}", 0.1 + 0.2, 1 / 3,
 ]
 # fmt: on

@@ -52,7 +52,7 @@ REFUSED = [
     (WATER | {"to_abv_pct": 0}, "to_abv_pct", "0.01"),
     (WATER | {"water_temperature_c": 101}, "water_temperature_c", "100"),
     (WATER | {"product_temperature_c": 60}, "product_temperature_c", "40"),
-    (WATER | {"volume_l": 0}, "mass_kg", "too little"),
+    (WATER | {"volume_l": 0}, "volume_l", "too little"),
     (BLEND_TO | {"to_abv_pct": 30}, "to_abv_pct", "between"),
     (BLEND_TO | {"to_abv_pct": 80}, "to_abv_pct", "between"),
     (BLEND_TO | {"to_abv_pct": 40}, "to_abv_pct", "between"),

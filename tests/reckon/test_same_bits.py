@@ -46,6 +46,7 @@ def test_mixture_for_the_book(page_at_origin):
     asker = Asker(SEED + 1)
     liquids = [asker.liquid() for _ in range(300)]
     asked = [["mixture", asker.spoilt(liquid) if at % 5 == 0 else liquid] for at, liquid in enumerate(liquids)]
+    asked += [["mixture", bad] for bad in (None, 5, [], "40")]
     assert refused(compare(page_at_origin, asked)) < 150
 
 

@@ -77,7 +77,8 @@ def names_of(options: argparse.Namespace) -> frozenset[str]:
     """The names beside loopback that the server answers to: --host, unless it means every address, and --name."""
     if bool(options.certfile) != bool(options.keyfile):
         raise Problem("A certificate needs its key and a key its certificate: give --certfile and --keyfile together.")
-    names = {host_name(name) for name in [*options.name, *({options.host} - WILDCARDS)]}
+    given = [*options.name, *({options.host} - WILDCARDS)]
+    names = {host_name(f"[{name}]" if ":" in name else name) for name in given}
     if None in names:
         raise Problem(f"{options.name} holds no machine's name. Give --name without http:// and port.")
     return frozenset(names)

@@ -96,7 +96,13 @@ def test_serving_the_house_without_a_certificate_is_warned_of():
 def test_names_from_the_options():
     assert names_of(options(host="0.0.0.0", name=["Still.local", "10.0.0.5"])) == {"still.local", "10.0.0.5"}
     assert names_of(options(host="10.0.0.5")) == {"10.0.0.5"}
-    for wrong in (options(name=["http://x/"]), options(certfile="c"), options(keyfile="k")):
+    assert names_of(options(host="::1", name=["fd00::5"])) == {"::1", "fd00::5"}
+    for wrong in (
+        options(name=["http://x/"]),
+        options(name=["still.local:8710"]),
+        options(certfile="c"),
+        options(keyfile="k"),
+    ):
         with pytest.raises(Problem):
             names_of(wrong)
 

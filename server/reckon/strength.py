@@ -54,7 +54,7 @@ def with_extract(rho: float, x: float) -> float:
 
 
 def abv_of(p: float, x: float) -> float:
-    """% vol at 20 °C of the whole liquid."""
+    """Strength of the whole liquid in % vol at 20 °C."""
     return 100.0 * (p / (1.0 + x) * with_extract(horner(AT_20C, p), x) / ETHANOL_20C)
 
 

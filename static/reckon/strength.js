@@ -34,7 +34,7 @@ export function withExtract(rho, x) {
   return (rho * (1 + x)) / (1 + EXTRACT_M3_KG * x * rho);
 }
 
-/** % vol at 20 °C of the whole liquid. */
+/** Strength of the whole liquid in % vol at 20 °C. */
 export function abvOf(p, x) {
   return 100 * (((p / (1 + x)) * withExtract(horner(AT_20C, p), x)) / ETHANOL_20C);
 }

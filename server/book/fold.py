@@ -81,6 +81,9 @@ def move_lines(walk: dict, record: dict) -> list[dict]:
             moved.append(line)
         else:
             findings.bad_line(walk, record)
+    # Looked at when all of the entry has moved: between two of its lines a place may be in no state at all.
+    for place in dict.fromkeys(place for line in moved for place in (line["from"], line["to"])):
+        findings.watch(walk, record, place, walk["state"]["places"][place])
     return moved
 
 
@@ -104,4 +107,3 @@ def move(walk: dict, record: dict, line: dict) -> None:
         sums["liquid_mg"] += way * line["liquid_mg"]
         sums["extract_mg"] += way * line["extract_mg"]
         sums["last"] = record["at"]
-        findings.watch(walk, record, place, sums)

@@ -83,6 +83,8 @@ function moveLines(walk, record) {
       moved.push(line);
     } else badLine(walk, record);
   }
+  // Looked at when all of the entry has moved: between two of its lines a place may be in no state at all.
+  for (const place of new Set(moved.flatMap(({ from, to }) => [from, to]))) watch(walk, record, place, walk.state.places[place]);
   return moved;
 }
 
@@ -102,6 +104,5 @@ function move(walk, record, line) {
     sums.liquid_mg += way * line.liquid_mg;
     sums.extract_mg += way * line.extract_mg;
     sums.last = record.at;
-    watch(walk, record, place, sums);
   }
 }

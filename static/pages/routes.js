@@ -9,6 +9,13 @@ import { ReckonBlend } from './reckon-blend.js';
 import { ReckonQuantity } from './reckon-quantity.js';
 import { ReckonStrength } from './reckon-strength.js';
 import { ReckonWater } from './reckon-water.js';
+import { CutPage } from './run-cut.js';
+import { DrainPage } from './run-drain.js';
+import { EndPage } from './run-end.js';
+import { FillsPage } from './run-fills.js';
+import { ReadingPage } from './run-reading.js';
+import { SheetPage } from './run-sheet.js';
+import { SlatePage } from './run-slate.js';
 import { HouseChecksPage, RunChecksPage } from './run-checks.js';
 import { NewRunPage } from './run-new.js';
 import { RunPage } from './run-live.js';
@@ -20,6 +27,13 @@ export const routes = [
   ['/run/:id', RunPage],
   ['/run/:id/checks/:list?', RunChecksPage],
   ['/run/:id/charge', TopUpPage],
+  ['/run/:id/reading', ReadingPage],
+  ['/run/:id/slate', SlatePage],
+  ['/run/:id/cut/:step?', CutPage],
+  ['/run/:id/drain/:step?', DrainPage],
+  ['/run/:id/fills/:fill?/:step?', FillsPage],
+  ['/run/:id/end/:step?', EndPage],
+  ['/run/:id/sheet', SheetPage],
   ['/checks/:list', HouseChecksPage],
   ['/reckon', Reckon],
   ['/reckon/strength', ReckonStrength],

@@ -1,0 +1,157 @@
+/** The cut: one receiver closes with its gauge, the next opens. The first drop and the closing of the spout are the same page. */
+import { html } from '../parts/html.js';
+import { CutDrawing } from '../parts/cutdrawing.js';
+import { alcoholText, amount, numberText, plusMinusText, strengthText, timeText, typedText, volumeText } from '../parts/format.js';
+import { replace } from '../parts/go.js';
+import { tick } from '../parts/haptic.js';
+import { Icon } from '../parts/icons.js';
+import { FractionMark } from '../parts/marks.js';
+import { Page } from '../parts/page.js';
+import { Pick } from '../parts/pick.js';
+import { TimeKey } from '../parts/timekey.js';
+import { useNow } from '../parts/use.js';
+import { CutGauge, CutNext } from './run-cutsteps.js';
+import { FormFoot, WithRun, openFill, runPath, useForm } from './run-forms.js';
+import { GaugeHow, contentsText, gaugeDoubts, gaugeMeans, gaugeOf, gaugeSpecs, hasTyped } from './run-gauge.js';
+import { floorOf, nextFraction, receiversFor, tagsAmong } from './run-next.js';
+import { figuresOf, sumsAt } from './run-data.js';
+import { useSave } from './run-save.js';
+
+export function CutPage({ id, step }) {
+  return html`<${WithRun} id=${id} title="Cut" body=${Cut} step=${step}/>`;
+}
+
+/** Everything that the cut's three steps share, from the draft and the book. */
+function useCut({ state, run, site }) {
+  const closing = openFill(run);
+  const vessel = closing && state.vessels[closing.receiver];
+  const form = useForm(`cut ${run.id} ${closing?.id ?? ''}`, { fraction: null, to: null, confirmed: null, isClosing: false },
+    (kept) => (closing ? gaugeSpecs(kept, site, { most_l: vessel?.capacity_l }) : []), site);
+  const fraction = form.form.fraction ?? nextFraction(run, closing);
+  const receivers = receiversFor(state, run, fraction, closing);
+  const opening = form.form.isClosing ? null : receivers.find((one) => one.tag === form.form.to) ?? receivers[0] ?? null;
+  const { gauge, missing } = closing ? gaugeOf(form.fields) : {};
+  const isGauged = Boolean(closing) && hasTyped(form.form) && !missing;
+  const means = isGauged ? gaugeMeans(gauge, closing.before, state.pm[`vessel/${closing.receiver}`] ?? 0) : null;
+  return { state, run, site, form, closing, vessel, fraction, receivers, opening, gauge: isGauged && means.sums ? gauge : null, missing, means };
+}
+
+function Cut({ step, ...found }) {
+  const cut = useCut(found);
+  if (step === 'gauge' && cut.closing) return html`<${CutGauge} cut=${cut}/>`;
+  if (step === 'next') return html`<${CutNext} cut=${cut}/>`;
+  return html`<${CutMain} cut=${cut}/>`;
+}
+
+function CutMain({ cut }) {
+  const { state, run, site, form, closing, opening, fraction, gauge, means } = cut;
+  const now = useNow(15000);
+  const saving = useSave();
+  const at = form.form.at ?? now;
+  const say = sayOf({ closing, opening, at, site });
+  const write = async () => {
+    const entry = await saving.save('cut', saidOf(cut), { group: run.id, happened: form.form.at ?? undefined, draft: form.key }, say);
+    if (entry) replace(runPath(run));
+  };
+  const expected_mg = closing?.provisional;
+  const doubts = gauge ? gaugeDoubts({ means, vessel: cut.vessel, before: closing.before, expected_mg, site }) : [];
+  const later = closing && !gauge ? `${closing.receiver} is gauged later` : null;
+  const foot = html`<${FormFoot} saving=${saving} doubts=${doubts}
+    action=${{ say, sub: later ?? 'can be undone for 10 seconds', held: heldBy(cut), onWrite: write }}/>`;
+  return html`<${Page} title=${titleOf({ closing, opening, fraction })} back=${runPath(run)} foot=${foot}
+      side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
+    <${CutDrawing} from=${closing && drawnOf(cut.vessel ?? { tag: closing.receiver, capacity_l: 100 }, levelOf(cut))} to=${opening && drawnOf(opening, figuresOf(opening.sums))}/>
+    <div class="pair cap">
+      ${closing ? html`<${Closes} cut=${cut}/>` : html`<div><p class="note">Nothing runs yet.</p></div>`}
+      <${Opens} cut=${cut}/>
+    </div>
+    ${opening && html`<${Confirm} state=${state} cut=${cut}/>`}
+    <${FloorNote} closing=${closing} means=${means} site=${site}/>
+    ${gauge && html`<${GaugeHow} gauge=${gauge} means=${means} before=${closing.before} site=${site}/>`}
+  <//>`;
+}
+
+/** The entry's words. What was in each receiver before is the book's, as it stands now. */
+function saidOf({ state, run, closing, opening, fraction, gauge, form }) {
+  return {
+    still: run.still,
+    from: closing ? { receiver: closing.receiver, ...(closing.fraction && { fraction: closing.fraction }), gauge, before: closing.before } : null,
+    to: opening ? { receiver: opening.tag, fraction, before: sumsAt(state, `vessel/${opening.tag}`) } : null,
+    confirmed: opening ? form.form.confirmed : null,
+  };
+}
+
+function titleOf({ closing, opening, fraction }) {
+  if (!opening) return 'Close the spout';
+  if (!closing) return `Open for ${fraction}`;
+  return closing.fraction === fraction ? `Next receiver, ${fraction}` : `Cut ${closing.fraction ?? 'over'} to ${fraction}`;
+}
+
+function sayOf({ closing, opening, at, site }) {
+  const time = timeText(at, site);
+  if (!opening) return `Close ${closing?.receiver ?? 'the spout'} at ${time}`;
+  return closing ? `Cut to ${opening.tag} at ${time}` : `Open ${opening.tag} at ${time}`;
+}
+
+function heldBy({ closing, opening, form, receivers }) {
+  if (!opening && !closing) return receivers.length ? 'No receiver is open: there is no spout to close.' : 'No receiver is set up yet.';
+  if (!opening) return null;
+  if (!form.form.confirmed) return `Tap the tag that hangs on the open vessel.`;
+  return form.form.confirmed === opening.tag ? null : `The tag says ${form.form.confirmed}, the book opens ${opening.tag}.`;
+}
+
+const drawnOf = (vessel, seen) => ({ ...vessel, level_l: seen?.volume_20c_l ?? 0, abv_pct: seen?.abv_pct ?? 0 });
+
+/** The level that is drawn: the gauge, else the last level read. */
+function levelOf({ run, closing, means }) {
+  if (means?.sums) return means;
+  const last = [...run.readings].reverse().find((one) => one.receiver === closing.receiver && one.level_l !== null && one.at >= closing.opened_at);
+  return last ? { volume_20c_l: last.level_l, abv_pct: last.abv_pct } : figuresOf(closing.before);
+}
+
+function Closes({ cut }) {
+  const { run, site, closing, gauge, means } = cut;
+  const seen = levelOf(cut);
+  return html`<div><b class="tag big">${closing.receiver} closes</b>
+    <p class="with"><${FractionMark} fraction=${closing.fraction}/>${closing.fraction ?? 'not named'}</p>
+    ${gauge
+      ? html`<p>${typedText(gauge.volume ?? gauge.weight)}, <span class="nw">${strengthText(means.abv_pct, site)}</span></p>
+        <p><b class="nw">${alcoholText(means.lpa, site)}</b> <span class="note nw">${plusMinusText(amount(means.pm_lpa, 'alcohol', site).value)}</span></p>`
+      : html`<p class="note">${seen?.volume_20c_l > 0 ? `${volumeText(seen.volume_20c_l, site)} at the last reading` : 'not gauged yet'}</p>`}
+    <a class="box" href=${runPath(run, 'cut', 'gauge')}>${gauge ? 'Gauge again' : 'Gauge it'}</a></div>`;
+}
+
+function Opens({ cut }) {
+  const { run, site, opening, fraction } = cut;
+  return html`<div>${opening
+    ? html`<b class="tag big">${opening.tag} opens</b>
+      <p class="with"><${FractionMark} fraction=${fraction}/>${fraction}</p>
+      <p>${contentsText(opening.sums, opening.holds, site)},</p>
+      <p>room for <span class="nw">${volumeText(opening.free_l, site)}</span></p>`
+    : html`<b class="tag big">The spout closes</b><p class="note">Nothing opens.</p>`}
+    <a class="box" href=${runPath(run, 'cut', 'next')}>Change</a></div>`;
+}
+
+/** The tag on the open vessel is told among three: a tap without looking does not pass. */
+function Confirm({ state, cut }) {
+  const { form, opening, closing } = cut;
+  const { confirmed } = form.form;
+  const isWrong = confirmed && confirmed !== opening.tag;
+  const canOpen = isWrong && confirmed !== closing?.receiver;
+  return html`<section class="part conf"><h2>Which tag hangs on the open vessel?</h2>
+    <${Pick} label="Tag on the open vessel" options=${tagsAmong(state, opening.tag, closing?.receiver)} value=${confirmed} onPick=${(tag) => form.put({ confirmed: tag })}/>
+    ${isWrong && html`<p class="find" role="alert"><${Icon} name="stop"/><span>Hang the spout on ${opening.tag}${canOpen ? ', or let the book open what is there:' : `: ${confirmed} is the one that closes.`}</span></p>`}
+    ${canOpen && html`<button type="button" class="box" onClick=${() => { tick(); form.put({ to: confirmed }); }}>Open ${confirmed} instead</button>`}
+  </section>`;
+}
+
+/** At hearts: how they stand to the market's floor. It says nothing about methanol, and says so. */
+function FloorNote({ closing, means, site }) {
+  const floor = floorOf(site);
+  if (closing?.fraction !== 'hearts' || !floor) return null;
+  const off = means?.abv_pct === undefined || means === null ? null : means.abv_pct - floor.abv_pct;
+  const shown = numberText(floor.abv_pct);
+  const stands = off === null ? `The floor of this market is ${shown} %vol.`
+    : `${numberText(Math.abs(off))} ${off < 0 ? 'under' : 'over'} the ${shown} %vol floor (${floor.name}).`;
+  return html`<p class="part note">${off < 0 ? html`<b>${stands}</b>` : stands} A cut does not prove the methanol limit; the laboratory does.</p>`;
+}

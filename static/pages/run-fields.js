@@ -1,0 +1,74 @@
+/** Fields of the number pad for a running still: their units, limits and decimals, and the typed numbers behind them. Pure. */
+import { KINDS } from '../book/kinds.js';
+import { unitText } from '../parts/format.js';
+import { fromBase, toBase } from '../reckon/units.js';
+
+/** Digits after the comma that the usual instrument gives, by unit. */
+const DECIMALS = { hL: 2, usgal: 2, mbar: 0, hPa: 0, inHg: 2, psi: 2, kPa: 2, L_h: 1, usgal_h: 1 };
+const STEPS = { still_temperature: 0.1, jar_temperature: 0.1, bulk_temperature: 0.1, strength: 0.1 };
+const SMALL_L = 16; // below this a receiver is read in tenths of a tenth
+const SCALES = ['kg', 'lb'];
+
+/** The units that the site allows for a quantity, the usual one first. */
+export function unitsOf(quantity, site) {
+  const own = site.units;
+  const isUs = own.temperature === 'F';
+  switch (quantity) {
+    case 'volume': return own.volume === 'hL' ? ['L', 'hL'] : [own.volume];
+    case 'amount': return [...unitsOf('volume', site), own.mass];
+    case 'strength': return own.strength === 'proof' ? ['glass_proof', 'proof', 'glass'] : ['glass', 'abv', 'kg_m3'];
+    case 'air_pressure': return isUs ? ['inHg', 'hPa'] : ['hPa', 'kPa'];
+    case 'column_pressure': return isUs ? ['psi', 'kPa'] : ['mbar', 'kPa'];
+    case 'flow': return [own.volume === 'usgal' ? 'usgal_h' : 'L_h'];
+    default: return [own.temperature];
+  }
+}
+
+/**
+ * A field of the number pad.
+ * quantity: of kinds.json, or `amount` (volume or weight); unit: the one in use; most_l: what the vessel holds, in litres
+ */
+export function fieldOf({ name, label, quantity, site, unit, value, most_l, decimals, hint, start }) {
+  const units = unitsOf(quantity, site);
+  const used = units.includes(unit) ? unit : units[0];
+  const [min, max] = limitsOf(quantity, used, most_l);
+  return {
+    name, label, units, unit: used, value, hint, start, min, max,
+    minus: min < 0, step: STEPS[quantity],
+    decimals: decimals ?? (used === 'L' && most_l < SMALL_L ? 2 : DECIMALS[used] ?? 1),
+  };
+}
+
+/** Limits in the unit in use; a vessel cannot hold more than it holds, which also places the comma by itself. */
+function limitsOf(quantity, unit, most_l) {
+  if (SCALES.includes(unit)) return [0, most_l ? fromBase(most_l, unit) : 500000];
+  const declared = KINDS.quantities[quantity === 'amount' ? 'volume' : quantity];
+  if (declared.limits_by_unit) return declared.limits_by_unit[unit];
+  const [low, high] = declared.limits;
+  const top = declared.units[0] === 'L' && most_l ? Math.min(high, most_l) : high;
+  return [fromBase(low, unit), fromBase(top, unit)];
+}
+
+/** Read on a scale: then no temperature of the bulk is wanted. */
+export const isScale = (unit) => SCALES.includes(unit);
+
+/** Instruments whose reading means nothing without the temperature in the jar. */
+export const needsJar = (unit) => KINDS.quantities.strength.jar.includes(unit);
+
+/** A typed number for the book, or undefined for an empty field. */
+export const typed = (field) => (/\d/.test(field?.value ?? '') ? { typed: field.value, unit: field.unit } : undefined);
+
+/** Its value in the base unit; null for nothing. */
+export function baseOf(number) {
+  return number ? toBase(number) : null;
+}
+
+/** A question for a number outside what its quantity usually is, or null. */
+export function unsure(field, quantity) {
+  const number = typed(field);
+  const declared = KINDS.quantities[quantity];
+  if (!number || !declared) return null;
+  const [low, high] = declared.sure_by_unit?.[field.unit] ?? declared.sure.map((end) => fromBase(end, field.unit));
+  const value = Number(number.typed.replace(',', '.'));
+  return value >= low && value <= high ? null : `${field.label} ${number.typed} ${unitText(field.unit)} is out of the ordinary: sure?`;
+}

@@ -1,0 +1,132 @@
+/** Gauging a receiver, tank or kettle: amount, bulk temperature, strength and the jar's own temperature, and what they mean at once. */
+import { gaugeSums } from '../book/gauges.js';
+import { gaugeSquare } from '../book/plusMinus.js';
+import { html } from '../parts/html.js';
+import { alcoholText, amount, numberText, plusMinusText, signedText, strengthText, temperatureText, typedText, volumeText } from '../parts/format.js';
+import { How } from '../parts/how.js';
+import { Result } from '../parts/figure.js';
+import { ReckonError } from '../reckon/reckon.js';
+import { figuresOf, lpaOf } from './run-data.js';
+import { fieldOf, isScale, needsJar, typed } from './run-fields.js';
+
+export const GAUGE_SOURCE = 'Density of ethanol and water by OIML R 22 (1975), glass at 25·10⁻⁶ per K; plus-minus: level 0.5 %, glass 0.2 %vol, thermometer 0.3 K (common practice).';
+
+/**
+ * What `useForm` needs for one gauge; `prefix` parts two gauges in one form.
+ * by a scale no bulk temperature is wanted, by a density meter in %vol no jar
+ */
+export function gaugeSpecs(form, site, { prefix = '', most_l, noStrength } = {}) {
+  const spec = (name, label, quantity, more = {}) => ({ name: prefix + name, label, quantity, ...more });
+  const unit = (name, quantity) => fieldOf({ name, quantity, site, unit: form.units[prefix + name], value: '' }).unit;
+  const specs = [spec('amount', isScale(unit('amount', 'amount')) ? 'Weight' : 'Volume', 'amount', { most_l })];
+  if (!isScale(unit('amount', 'amount'))) specs.push(spec('temperature', 'Its warmth', 'bulk_temperature'));
+  if (noStrength) return specs;
+  const strength = unit('strength', 'strength');
+  specs.push(spec('strength', needsJar(strength) ? 'On the glass' : 'Strength', 'strength'));
+  if (needsJar(strength)) specs.push(spec('jar', 'In the jar', 'jar_temperature'));
+  return specs;
+}
+
+/**
+ * The gauge object of the book from the form's fields.
+ * book: sums for what was not read (an empty strength is the book's), or undefined if everything must be read
+ * returns: {gauge, missing}: missing is the label of the first field that still wants a number
+ */
+export function gaugeOf(fields, { prefix = '', book } = {}) {
+  const own = fields.filter((field) => field.name.startsWith(prefix));
+  const at = (name) => typed(own.find((field) => field.name === prefix + name));
+  const read = at('amount');
+  const gauge = isScale(read?.unit) ? { weight: read } : { volume: read, temperature: at('temperature') };
+  const strength = at('strength');
+  if (strength) Object.assign(gauge, { strength, strength_temperature: at('jar') });
+  const byBook = book && !strength && !at('jar');
+  if (byBook) gauge.book = book;
+  const wanted = own.filter((field) => !byBook || !/(strength|jar)$/.test(field.name));
+  const missing = wanted.find((field) => !typed(field))?.label ?? null;
+  return { gauge: JSON.parse(JSON.stringify(gauge)), missing };
+}
+
+export const hasTyped = (form, prefix = '') => Object.entries(form.texts).some(([name, text]) => name.startsWith(prefix) && /\d/.test(text));
+
+/**
+ * What a gauge means.
+ * before, before_pm_mg: what the book had in it before, and how sure that was
+ * returns: {sums, filled_mg, lpa, pm_lpa, abv_pct, volume_20c_l, over} or {say} when it cannot be reckoned
+ */
+export function gaugeMeans(gauge, before, before_pm_mg = 0) {
+  try {
+    const sums = gaugeSums(gauge, before);
+    const square = gaugeSquare(gauge, sums, 0) + before_pm_mg * before_pm_mg;
+    const seen = figuresOf(sums);
+    return {
+      sums, filled_mg: sums.ethanol_mg - (before?.ethanol_mg ?? 0), lpa: lpaOf(sums.ethanol_mg), pm_lpa: lpaOf(Math.sqrt(square)),
+      abv_pct: seen?.abv_pct ?? null, volume_20c_l: seen?.volume_20c_l ?? null,
+    };
+  } catch (problem) {
+    if (problem instanceof ReckonError) return { say: problem.say };
+    throw problem;
+  }
+}
+
+/** "116.7 L at 22.0 °C, 96.8 % glass at 22.9 °C", as typed. */
+export function gaugeWords(gauge) {
+  const read = gauge.weight ?? gauge.volume;
+  const bulk = gauge.temperature ? ` at ${typedText(gauge.temperature)}` : '';
+  const jar = gauge.strength_temperature ? ` at ${typedText(gauge.strength_temperature)}` : '';
+  const strength = gauge.strength ? `${typedText(gauge.strength)}${jar}` : 'strength by the book';
+  return `${typedText(read)}${bulk}, ${strength}`;
+}
+
+/** The two figures under the value being typed. */
+export function GaugeResult({ means, site }) {
+  const lpa = amount(means?.lpa, 'alcohol', site);
+  const abv = amount(means?.abv_pct, 'strength', site);
+  return html`<${Result} cells=${[
+    { value: abv.figure, unit: abv.word, caption: 'true, at 20 °C' },
+    { value: lpa.figure, unit: lpa.word, caption: lpa.figure ? plusMinusText(amount(means.pm_lpa, 'alcohol', site).value) : 'pure alcohol' },
+  ]}/>`;
+}
+
+/** How a gauge became pure alcohol. */
+export function GaugeHow({ gauge, means, before, site, open }) {
+  if (!means?.sums) return null;
+  const held = before?.liquid_mg > 0;
+  const rows = [
+    ['Read', gaugeWords(gauge)],
+    ['True strength', strengthText(means.abv_pct, site, 2)],
+    ['Volume at 20 °C', volumeText(means.volume_20c_l, site, 2)],
+    ['Mass', `${numberText(means.sums.liquid_mg / 1e6, 2)} kg`],
+    ['Ethanol in it', `${numberText(means.sums.ethanol_mg / 1e6, 2)} kg`],
+    ['Pure alcohol', `${alcoholText(means.lpa, site, 2)} ${plusMinusText(amount(means.pm_lpa, 'alcohol', site).value)}`, !held && 'sum'],
+  ];
+  if (held) {
+    rows.push(['Less what was in it before', alcoholText(lpaOf(before.ethanol_mg), site, 2)]);
+    rows.push(['Ran in', alcoholText(lpaOf(means.filled_mg), site, 2), 'sum']);
+  }
+  return html`<${How} rows=${rows} source=${GAUGE_SOURCE} open=${open}/>`;
+}
+
+/** What a gauge raises: more than the vessel holds, less than was there, far from what the readings gave. */
+export function gaugeDoubts({ means, vessel, before, expected_mg, site }) {
+  if (!means?.sums) return [];
+  const found = [];
+  if (vessel?.capacity_l && means.volume_20c_l > vessel.capacity_l * 1.02) {
+    found.push(`${volumeText(means.volume_20c_l, site)} is more than ${vessel.tag} holds (${volumeText(vessel.capacity_l, site)}). Sure?`);
+  }
+  if (before && means.sums.liquid_mg < before.liquid_mg) found.push('That is less than was in it before it was opened. Sure?');
+  if (means.abv_pct > 97.2) found.push(`${strengthText(means.abv_pct, site)} is stronger than a still can make it. Sure?`);
+  const off = expected_mg > 0 ? means.filled_mg - expected_mg : 0;
+  if (Math.abs(off) > Math.max(0.1 * expected_mg, 400000)) {
+    found.push(`The readings gave ${alcoholText(lpaOf(expected_mg), site)}, this is ${signedText(amount(lpaOf(off), 'alcohol', site).value)} beside it. Sure?`);
+  }
+  return found;
+}
+
+/** "empty", "12.4 L of heads": what is in a vessel by the book. */
+export function contentsText(sums, holds, site) {
+  if (!(sums.liquid_mg > 0)) return 'empty';
+  const seen = figuresOf(sums);
+  return `${volumeText(seen?.volume_20c_l, site) || 'something'}${holds ? ` of ${holds}` : ''}`;
+}
+
+export const warmText = (celsius, site) => temperatureText(celsius, site);

@@ -1,0 +1,106 @@
+/** The run sheet: everything about a run on one A4 page that prints, and on the screen as it stands so far. */
+import { alcoholText, dateText, momentText, timeText, unitText } from '../parts/format.js';
+import { html } from '../parts/html.js';
+import { tick } from '../parts/haptic.js';
+import { FractionMark } from '../parts/marks.js';
+import { Page } from '../parts/page.js';
+import { StrengthPlot } from '../parts/plot.js';
+import { useNow } from '../parts/use.js';
+import { Balance } from './run-balance.js';
+import { SORT_WORDS, lpaOf } from './run-data.js';
+import { WithRun, runPath } from './run-forms.js';
+import { floorOf } from './run-next.js';
+import { chargeRows, checkLines, columnsOf, fillRows, readingRows, recordsOf, serialRanges, strikeLines } from './run-sheetdata.js';
+
+export function SheetPage({ id }) {
+  return html`<${WithRun} id=${id} title="Run sheet" body=${Sheet}/>`;
+}
+
+function Sheet({ state, run, site }) {
+  const foot = html`<button type="button" class="act" onClick=${() => { tick(); print(); }}>Print one A4 page</button>`;
+  return html`<${Page} title="Run sheet" back=${runPath(run)} foot=${foot}>
+    <article class="runsheet">
+      <${SheetHead} state=${state} run=${run} site=${site}/>
+      <div class="sheet-two"><${Charge} state=${state} run=${run} site=${site}/><${Checks} run=${run} site=${site}/></div>
+      <${Readings} state=${state} run=${run} site=${site}/>
+      <div class="sheet-two"><${FillTable} state=${state} run=${run} site=${site}/><${Plot} run=${run} site=${site}/></div>
+      ${run.balance ? html`<section><h2>Balance</h2><${Balance} balance=${run.balance} site=${site}/></section>` : html`<p>Not ended: no balance yet.</p>`}
+      <${SheetFoot} state=${state} run=${run} site=${site}/>
+    </article>
+  <//>`;
+}
+
+function SheetHead({ state, run, site }) {
+  const people = [...new Set(recordsOf(state, run).map(({ entry }) => entry.by).filter(Boolean))];
+  const times = [['Charged', run.opened_at], ['Heat on', run.started_at], ['First drop', run.first_drop_at], ['Heat off', run.heat_off_at], ['Ended', run.ended_at]].filter(([, at]) => at);
+  const day = times.length ? dateText(times[0][1], site, 0) : '';
+  return html`<header class="sheet-head">
+    <div><b class="big tag">Run ${run.name ?? ''}</b><span>${SORT_WORDS[run.sort]} on <span class="tag">${run.still}</span>, ${day}</span></div>
+    <div><b>${site.name || 'House without a name'}</b><span>${people.join(', ')}</span></div>
+    <p>${times.map(([word, at], index) => html`${index > 0 && ', '}<span class="nw">${word} ${index ? sameDay(at, times[0][1], site) : timeText(at, site)}</span>`)}</p>
+  </header>`;
+}
+
+/** A run over midnight says the day of what happened on another one. */
+const sameDay = (at, first, site) => momentText(at, site, first);
+
+function Charge({ state, run, site }) {
+  const rows = chargeRows(state, run, site);
+  const { volume, strength, alcohol } = site.units;
+  return html`<section><h2>Charge</h2><table class="table"><thead><tr><th>From</th><th>${unitText(volume)} at 20 °C</th><th>${unitText(strength)}</th><th>${unitText(alcohol)}</th><th>Entry</th></tr></thead>
+    <tbody>${rows.map((row) => html`<tr><td>${row.from}</td><td>${row.litres}</td><td>${row.abv}</td><td>${row.lpa}</td><td>${row.serial}</td></tr>`)}</tbody>
+    <tfoot><tr><td>All</td><td></td><td></td><td>${alcoholText(lpaOf(run.charge.ethanol_mg), site).split('\u00a0')[0]}</td><td></td></tr></tfoot></table></section>`;
+}
+
+function Checks({ run, site }) {
+  const open = run.start?.open_stops ?? [];
+  return html`<section><h2>Checks</h2>
+    ${checkLines(run, site).map(({ words, text }) => html`<p><b>${words}:</b> ${text}</p>`)}
+    ${open.length > 0 && html`<p><b>Started with stop items open:</b> ${open.map((item) => item.words).join('; ')}${run.start.reason ? ` (“${run.start.reason}”)` : ''}</p>`}
+    ${run.handovers.map((one) => html`<p>Handed over ${timeText(one.at, site)}: ${one.from ?? '?'} to ${one.to ?? '?'}</p>`)}</section>`;
+}
+
+function Readings({ state, run, site }) {
+  const rows = readingRows(state, run, site);
+  const columns = columnsOf(rows, site);
+  const hasNose = rows.some((row) => row.nose);
+  if (!rows.length) return html`<section><h2>Readings</h2><p>None.</p></section>`;
+  return html`<section class="sheet-wide"><h2>Readings</h2><table class="table readings" data-many=${rows.length > 34 ? '' : undefined}>
+    <thead><tr><th>Time</th>${columns.map((column) => html`<th>${column.word}<small>${unitText(column.unit)}</small></th>`)}${hasNose && html`<th class="words">Nose</th>`}<th>Entry</th></tr></thead>
+    <tbody>${rows.map((row) => html`<tr data-state=${row.struck ? 'struck' : undefined}><td>${row.struck ? html`<s>${row.time}</s>` : row.time}</td>
+      ${columns.map((column) => html`<td>${row.struck ? html`<s>${column.cell(row)}</s>` : column.cell(row)}</td>`)}
+      ${hasNose && html`<td class="words">${row.nose}</td>`}<td>${row.serial}${row.note && html` <small>${row.note}</small>`}</td></tr>`)}</tbody></table></section>`;
+}
+
+function FillTable({ state, run, site }) {
+  const rows = fillRows(state, run, site);
+  const { volume, strength, alcohol } = site.units;
+  return html`<section><h2>Cuts and fillings</h2><table class="table"><thead><tr><th>Into</th><th class="words">Fraction</th><th>From</th><th>To</th><th>${unitText(volume)}</th><th>${unitText(strength)}</th><th>${unitText(alcohol)}</th></tr></thead>
+    <tbody>${rows.map((row) => html`<tr><td class="tag">${row.receiver}</td><td class="words"><span class="with"><${FractionMark} fraction=${row.fraction}/>${row.fraction}</span></td><td>${row.opened}</td><td>${row.closed}</td><td>${row.litres}</td><td>${row.abv}</td><td>${row.lpa}</td></tr>`)}</tbody></table>
+    ${!rows.length && html`<p>None.</p>`}</section>`;
+}
+
+function Plot({ run, site }) {
+  const readings = run.readings.filter((one) => one.abv_pct !== null).map((one) => ({ off_lpa: lpaOf(one.off_mg), abv_pct: one.abv_pct }));
+  if (!readings.length) return html`<section></section>`;
+  let from = 0;
+  const fills = run.fills.map((fill) => {
+    const to = from + lpaOf(fill.sums ? fill.sums.ethanol_mg : fill.provisional);
+    const bar = { fraction: fill.fraction, from_lpa: from, to_lpa: to };
+    from = to;
+    return bar;
+  });
+  const floor = run.sort === 'column' ? floorOf(site) : null;
+  return html`<section class="sheet-plot"><h2>Strength against pure alcohol off</h2><${StrengthPlot} readings=${readings} fills=${fills} charged_lpa=${lpaOf(run.charge.ethanol_mg)} floor_abv=${floor?.abv_pct ?? null} floor_word=${`${site.market} floor`}/></section>`;
+}
+
+function SheetFoot({ state, run, site }) {
+  const now = useNow(60000);
+  const records = recordsOf(state, run);
+  const strikes = strikeLines(state, run, site);
+  return html`<footer class="sheet-foot">
+    ${strikes.length > 0 && html`<p><b>Corrections:</b> ${strikes.join('. ')}.</p>`}
+    <p><b>Entries:</b> ${serialRanges(records)}, ${records.length} in all. Struck ones stay in the book and are marked here.</p>
+    <p>Strengths are true at 20 °C by OIML R 22; the plus-minus is by common practice. Printed ${momentText(now, site, 0)}.</p>
+  </footer>`;
+}

@@ -1,0 +1,84 @@
+/** What a reading means before it is written: true strength, alcohol in the open receiver so far, the change since the last one. */
+import { readingValues } from '../book/readings.js';
+import { figuresOf, lpaOf } from './run-data.js';
+
+/** Litres at 20 °C of what a receiver held when it was opened: where its level starts. */
+const levelOf = (sums) => (sums.liquid_mg > 0 ? figuresOf(sums)?.volume_l ?? 0 : 0);
+
+/** The rise of a level times the mean of the strengths at its ends, as the book's runs have it. */
+function rise(track, values) {
+  const strong = values.ethanol_kg_l ?? track.strong;
+  if (values.level_l !== null && strong !== null) {
+    const mean = track.strong === null ? strong : (strong + track.strong) / 2;
+    track.mg += (values.level_l - track.level) * mean * 1e6;
+    track.level = values.level_l;
+  }
+  track.strong = strong;
+}
+
+/** The live readings of a filling with their values, in the order of the book. */
+function readingsOf(state, run, fill) {
+  return run.readings
+    .filter((one) => one.at >= fill.opened_at && (fill.closed_at === null || one.at <= fill.closed_at))
+    .map((one) => ({ at: one.at, values: readingValues(state.entries[one.id].entry.said) }))
+    .filter(({ values }) => values.receiver === null || values.receiver === fill.receiver);
+}
+
+/** Alcohol that ran into a filling by its readings up to a moment, and by one more that is being typed [mg]. */
+export function ranIn(state, run, fill, at, more) {
+  const track = { mg: 0, level: levelOf(fill.before), strong: null };
+  for (const reading of readingsOf(state, run, fill)) if (reading.at <= at) rise(track, reading.values);
+  const before = { ...track };
+  if (more) rise(track, more);
+  return { mg: track.mg, before_mg: before.mg, rise_l: more?.level_l === null || !more ? null : more.level_l - before.level };
+}
+
+/** The last reading before a moment in which something was read. */
+export function lastWith(run, name, at) {
+  return [...run.readings].reverse().find((one) => one[name] !== null && one.at < at) ?? null;
+}
+
+/**
+ * returns: {abv_pct, off_lpa, receiver_lpa, rise_lpa, since: {abv, level}}; null for what was not typed
+ */
+export function readingMeans({ state, run, fill, said, at }) {
+  const values = readingValues(said);
+  const ran = fill && ranIn(state, run, fill, at, values);
+  const isLevel = values.level_l !== null && ran && (values.ethanol_kg_l !== null || ran.mg > 0);
+  const others = run.fills.filter((one) => one !== fill && one.sums === null).reduce((sum, one) => sum + one.provisional, 0);
+  return {
+    values,
+    abv_pct: values.abv_pct,
+    receiver_lpa: isLevel ? lpaOf(ran.mg) : null,
+    rise_lpa: isLevel ? lpaOf(ran.mg - ran.before_mg) : null,
+    rise_l: isLevel ? ran.rise_l : null,
+    off_lpa: isLevel ? lpaOf(run.off_mg + others + ran.mg) : null,
+    since: { abv: lastWith(run, 'abv_pct', at), level: lastWith(run, 'level_l', at) },
+  };
+}
+
+const MINUTE = 60000;
+const CLOSE_MS = 30 * MINUTE;
+
+/**
+ * What a reading raises, as questions. A jump of 5 %vol within half an hour is rare but real: it is asked, never refused.
+ * (common practice, no source)
+ */
+export function readingDoubts({ means, charged_lpa, vessel, text }) {
+  const { values, since } = means;
+  const found = [];
+  const change = since.abv && values.abv_pct !== null ? values.abv_pct - since.abv.abv_pct : 0;
+  const minutes = since.abv ? (text.at - since.abv.at) / MINUTE : Infinity;
+  if (Math.abs(change) >= 5 && minutes * MINUTE <= CLOSE_MS) {
+    found.push(`${text.strength(Math.abs(change))} ${change > 0 ? 'more' : 'less'} than ${text.span(minutes * MINUTE)} ago: sure?`);
+  }
+  if (values.level_l !== null && vessel?.capacity_l && values.level_l > vessel.capacity_l) {
+    found.push(`${text.volume(values.level_l)} is more than ${vessel.tag} holds: sure?`);
+  }
+  const before = since.level;
+  if (before && values.level_l !== null && before.receiver === values.receiver && values.level_l < before.level_l) {
+    found.push(`The level is lower than at ${text.time(before.at)} (${text.volume(before.level_l)}): sure?`);
+  }
+  if (means.off_lpa > charged_lpa * 1.02) found.push(`That is more alcohol than was charged (${text.alcohol(charged_lpa)}): sure?`);
+  return found;
+}

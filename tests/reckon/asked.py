@@ -55,7 +55,7 @@ class Asker:
         """One key of the question, or of an object in it, left out, made bad, or given a rival."""
         key = self.random.choice(list(asked))
         inner = asked[key][0] if isinstance(asked[key], list) and asked[key] else asked[key]
-        if isinstance(inner, dict) and self.random.random() < 0.7:
+        if isinstance(inner, dict) and inner and self.random.random() < 0.7:
             spoilt = self.spoilt(inner)
             return asked | {key: [spoilt, *asked[key][1:]] if isinstance(asked[key], list) else spoilt}
         way = self.random.random()

@@ -1,0 +1,155 @@
+"""Questions that a figure raises: asked once, never in the way. static/book/doubts.js is the twin.
+
+Limits are common practice, no source: 5 %vol within half an hour, 2 K less in the kettle, 8 K between two jars.
+"""
+
+from server.book.figures import one_decimal
+from server.book.kinds import check_said, declarations, kind_of
+from server.book.readings import reading_values
+from server.reckon.units import number_of, to_base
+
+CLOSE_MS = 30 * 60000
+FUTURE_MS = 2 * 60000
+JUMP_PCT = 5.0
+KETTLE_K = 2.0
+JAR_K = 8.0
+UNIT_WORDS = {"C": "°C", "F": "°F", "abv": "%vol", "glass": "on the glass", "glass_proof": "proof on the glass"}
+
+
+def doubts(kind: str, said: object, context: dict) -> list[dict]:
+    """What to ask before it is written: a list of {field, say}; empty for what cannot be read at all.
+
+    context: {"state"} the fold; and where known "run" (a run of it), "at" (when it happened, ms), "now" (ms)
+    """
+    if kind_of(kind) is None or check_said(kind, said):
+        return []
+    found = unusual(kind_of(kind)["fields"], said, "")
+    found += too_much(kind, said, context["state"])
+    if kind == "reading" and context.get("run"):
+        found += reading_doubts(said, context)
+    at, now = context.get("at"), context.get("now")
+    if at is not None and now is not None and at - now > FUTURE_MS:
+        found.append({"field": "happened", "say": "That time has not come yet: sure?"})
+    return found
+
+
+GAUGE_FIELDS = (
+    {"name": "volume", "sort": "number", "quantity": "volume"},
+    {"name": "temperature", "sort": "number", "quantity": "bulk_temperature"},
+    {"name": "weight", "sort": "number", "quantity": "mass"},
+    {"name": "strength", "sort": "number", "quantity": "strength"},
+    {"name": "strength_temperature", "sort": "number", "quantity": "jar_temperature"},
+    {"name": "extract", "sort": "number", "quantity": "extract"},
+)
+
+
+def unusual(fields, said: dict, path: str) -> list[dict]:
+    """Numbers inside the hard limits and outside the usual ones."""
+    found = []
+    for field in fields:
+        value, name = said.get(field["name"]), path + field["name"]
+        if value is None:
+            continue
+        if field["sort"] == "number" and field.get("quantity", "any") != "any":
+            found += outside(field["quantity"], value, name)
+        elif field["sort"] == "gauge":
+            found += unusual(GAUGE_FIELDS, value, name + ".")
+        elif field["sort"] == "group":
+            found += unusual(field["fields"], value, name + ".")
+        elif field["sort"] == "one_of":
+            found += unusual(chosen(field["choices"], value), value, name + ".")
+        elif field["sort"] == "repeat" and "one_of" in field:
+            for place, one in enumerate(value):
+                found += unusual(chosen(field["one_of"], one), one, f"{name}.{place}.")
+    return found
+
+
+def chosen(choices: list, value: dict) -> list:
+    return next((choice["fields"] for choice in choices if value.get(choice["has"]) is not None), [])
+
+
+def outside(quantity: str, value: dict, name: str) -> list[dict]:
+    declared = declarations()["quantities"][quantity]
+    by_unit = declared.get("sure_by_unit")
+    low, high = by_unit[value["unit"]] if by_unit else declared["sure"]
+    number = number_of(value["typed"]) if by_unit else to_base(value)
+    if low <= number <= high:
+        return []
+    return [
+        {"field": name, "say": f"{value['typed']} {UNIT_WORDS.get(value['unit'], value['unit'])} is unusual: sure?"}
+    ]
+
+
+INTO = {"opening": ("vessel", "gauge"), "gauge": ("vessel", "gauge"), "settle": ("vessel", "gauge")}
+
+
+def too_much(kind: str, said: dict, state: dict) -> list[dict]:
+    """A volume that is more than the vessel holds."""
+    pairs = []
+    if kind in INTO:
+        pairs.append((said["vessel"], said["gauge"].get("volume"), "gauge.volume"))
+    elif kind == "wash":
+        pairs.append((said["vessel"], said["volume"], "volume"))
+    elif kind == "reading" and said.get("receiver"):
+        pairs.append((said["receiver"], said.get("level"), "level"))
+    elif kind == "cut" and said.get("from") and said["from"].get("gauge"):
+        pairs.append((said["from"]["receiver"], said["from"]["gauge"].get("volume"), "from.gauge.volume"))
+    elif kind == "drain":
+        pairs.append((said["receiver"], said["gauge_before"].get("volume"), "gauge_before.volume"))
+    found = []
+    for tag, typed, field in pairs:
+        vessel = state["vessels"].get(tag)
+        if typed and vessel and to_base(typed) > vessel["capacity_l"]:
+            say = f"{tag} holds {one_decimal(vessel['capacity_l'])} L when full: sure?"
+            found.append({"field": field, "say": say})
+    return found
+
+
+def last_with(run: dict, name: str, at: int) -> dict | None:
+    return next((one for one in reversed(run["readings"]) if one[name] is not None and one["at"] < at), None)
+
+
+def span(ms: int) -> str:
+    minutes = ms // 60000
+    return f"{minutes} minute{'' if minutes == 1 else 's'}"
+
+
+def reading_doubts(said: dict, context: dict) -> list[dict]:
+    """A reading against the ones before it in its run."""
+    run, values = context["run"], reading_values(said)
+    at = context.get("at") if context.get("at") is not None else context.get("now") or 0
+    found = []
+
+    def compare(name: str, field: str, is_odd, say) -> None:
+        before = last_with(run, name, at)
+        if before and values[name] is not None and is_odd(values[name] - before[name], at - before["at"], before):
+            found.append({"field": field, "say": say(values[name] - before[name], before)})
+
+    def ago(before: dict) -> str:
+        return f"than {span(at - before['at'])} ago: sure?"
+
+    compare(
+        "abv_pct",
+        "strength",
+        lambda by, ms, _: abs(by) >= JUMP_PCT and ms <= CLOSE_MS,
+        lambda by, before: f"{one_decimal(abs(by))} %vol {'more' if by > 0 else 'less'} {ago(before)}",
+    )
+    compare(
+        "kettle_c",
+        "kettle",
+        lambda by, _, __: by < -KETTLE_K and not run["paused"],
+        lambda by, before: f"The kettle is {one_decimal(-by)} °C cooler {ago(before)}",
+    )
+    compare(
+        "level_l",
+        "level",
+        lambda by, _, before: by < 0 and before["receiver"] == values["receiver"],
+        lambda by, before: f"{one_decimal(-by)} L less in the receiver {ago(before)}",
+    )
+    compare(
+        "strength_temperature_c",
+        "strength_temperature",
+        lambda by, ms, _: abs(by) > JAR_K and ms <= CLOSE_MS,
+        lambda by, before: f"The parrot is {one_decimal(abs(by))} °C {'warmer' if by > 0 else 'cooler'} {ago(before)}",
+    )
+    return found

@@ -1,0 +1,137 @@
+// An entry as a sentence, in parts, so that the page can set in bold what it means.
+// A part is {text} or {text, strong: true}; the parts are read one after the other, no spaces added.
+// The book knows no page: the way to write figures and times is passed in, under the names of parts/format.js
+// (volumeText, massText, strengthText, alcoholText, typedText, timeText).
+
+import { lpaL } from '../reckon/liquid.js';
+import { ReckonError, view } from '../reckon/reckon.js';
+import { serials } from './figures.js';
+import { NOTHING, add, gaugeSums } from './gauges.js';
+import { checkSaid, isObject, kindOf } from './kinds.js';
+import { targetOf } from './strikes.js';
+import { differenceWords, readingWords } from './wordsParts.js';
+import { RUN_WORDS } from './wordsRun.js';
+
+const plain = (text) => ({ text });
+const strong = (text) => ({ text, strong: true });
+
+/** What the phrases of one entry stand on: its words, the house, the way to write figures. */
+function talkOf(entry, state, format) {
+  const { site } = state;
+  const lpa = (ethanolMg) => format.alcoholText(lpaL(ethanolMg / 1e6), site);
+  const talk = { entry, state, site, format, said: entry.said, lpa, plain, strong };
+  talk.moved = (fits = () => true) => (entry.lines ?? []).filter(fits).reduce(add, NOTHING);
+  talk.into = (tag) => talk.moved((line) => line.to === `vessel/${tag}`);
+  talk.strength = (sums) => strengthWords(sums, site, format);
+  talk.gauge = (gauge) => gaugeWords(gauge, format);
+  talk.run = () => state.runs[entry.group ?? entry.id]?.name ?? 'the run';
+  return talk;
+}
+
+function strengthWords(sums, site, format) {
+  const abv = view(sums.ethanol_mg, sums.liquid_mg, sums.extract_mg).abv_pct;
+  return abv === null ? '' : format.strengthText(abv, site);
+}
+
+/** "58.8 L, 96.9 on the glass at 22.8 °C" */
+function gaugeWords(gauge, format) {
+  const words = [];
+  if (gauge.weight) words.push(format.typedText(gauge.weight));
+  if (gauge.volume) words.push(`${format.typedText(gauge.volume)} at ${format.typedText(gauge.temperature)}`);
+  if (gauge.strength) words.push(readingWords(gauge.strength, gauge.strength_temperature, format));
+  return words.length ? words.join(', ') : 'by the book';
+}
+
+const PHRASES = {
+  site: ({ said }) => [plain('set up the house '), strong(said.name)],
+  person: ({ said }) => [plain(said.retired ? 'took ' : 'added '), strong(said.name), plain(said.retired ? ' off the floor' : ' to the people on the floor')],
+  vessel: ({ said, format }) => [plain('set up '), strong(said.tag), plain(`: ${said.sort.replace('_', ' ')}, ${format.typedText(said.capacity_l)}${said.retired ? ', no longer in use' : ''}`)],
+  still: ({ said, format }) => [plain('set up still '), strong(said.tag), plain(`: ${said.sort}, ${format.typedText(said.capacity_l)}${said.retired ? ', no longer in use' : ''}`)],
+  opening(talk) {
+    const { said, lpa, moved, strength, gauge } = talk;
+    return [plain(`opened the book of ${said.vessel}, ${said.holds}: ${gauge(said.gauge)}. `), strong(`${lpa(moved().ethanol_mg)}`), plain(` in it${at(strength(moved()))}`)];
+  },
+  wash({ said, format, lpa, into }) {
+    const made = into(said.vessel);
+    const [volume, warm] = [format.typedText(said.volume), format.typedText(said.temperature)];
+    const gravity = `${format.typedText(said.original)} to ${format.typedText(said.final)}`;
+    return [plain(`gauged wash ${said.name} in ${said.vessel}: ${volume} at ${warm}, ${gravity}. `), strong(lpa(made.ethanol_mg)), plain(' made')];
+  },
+  gauge({ said, lpa, strength, gauge }) {
+    const sums = gaugeSums(said.gauge);
+    return [plain(`read ${said.vessel}: ${gauge(said.gauge)}. `), strong(lpa(sums.ethanol_mg)), plain(` in it${at(strength(sums))}`)];
+  },
+  settle({ said, lpa, gauge }) {
+    const off = gaugeSums(said.gauge, said.book).ethanol_mg - said.book.ethanol_mg;
+    return [plain(`settled ${said.vessel} at ${gauge(said.gauge)}: `), strong(differenceWords(off, lpa)), plain(`, ${said.cause || 'unexplained'}${words(said)}`)];
+  },
+  transfer({ said, lpa, moved, strength, gauge }) {
+    const how = { all: 'all of ', amount: `${gauge(said.gauge ?? {})} from `, source: '', receiver: '' }[said.by];
+    const end = { source: `; ${said.from} then read ${gauge(said.gauge ?? {})}`, receiver: `; ${said.to} then read ${gauge(said.gauge ?? {})}` }[said.by] ?? '';
+    return [plain(`moved ${how}${said.from} to ${said.to}: `), strong(lpa(moved().ethanol_mg)), plain(`${at(strength(moved()))}${end}`)];
+  },
+  water({ said, format }) {
+    const { weight, volume, temperature } = said.water;
+    const amount = weight ? format.typedText(weight) : `${format.typedText(volume)} at ${format.typedText(temperature)}`;
+    const { step, of, to_abv: target } = said.plan ?? {};
+    const plan = step ? `, step ${step}${of ? ` of ${of}` : ''}${target ? ` to ${target} %vol` : ''}` : '';
+    return [plain('put '), strong(amount), plain(` of ${said.source} water into ${said.vessel}${plan}`)];
+  },
+  loss: ({ said, lpa, moved }) => [plain(`wrote off ${said.by === 'all' ? 'all that was in' : 'part of'} ${said.vessel} as ${said.cause}: `), strong(lpa(moved().ethanol_mg)), plain(words(said))],
+  sample: ({ said, lpa, moved, gauge }) => [plain(`took a sample for ${said.why} from ${said.vessel}, ${gauge(said.gauge)}: `), strong(lpa(moved().ethanol_mg))],
+  strike({ entry, state, format, site }) {
+    const target = targetOf(entry);
+    return [plain(`took back ${namedEntry(target, state, format, site)}: ${reasonOf(entry)}`)];
+  },
+  choose({ said, state, format, site }) {
+    return [plain('settled a conflict: '), strong(namedEntry(said.winner, state, format, site)), plain(` counts for ${namedEntry(said.about, state, format, site)}`)];
+  },
+  answer: ({ said }) => [plain('answered a finding: '), strong(said.words)],
+  ...RUN_WORDS,
+};
+
+const at = (strength) => (strength ? `, at ${strength}` : '');
+const words = (said) => (said.words ? `, “${said.words}”` : '');
+const reasonOf = (entry) => (typeof entry.strikes?.reason === 'string' && entry.strikes.reason ? entry.strikes.reason : 'no reason given');
+
+/** "K-142 of 11:20" */
+function namedEntry(id, state, format, site) {
+  const record = state.entries[id];
+  return record ? `${serials(record.entry)} of ${format.timeText(record.at, site)}` : 'an entry that is not here yet';
+}
+
+/**
+ * The sentence of an entry.
+ * @param {object} entry
+ * @param {object} state the fold
+ * @param {object} format the functions of parts/format.js
+ * @returns {Array<{text: string, strong?: boolean}>}
+ */
+export function sentenceOf(entry, state, format) {
+  const by = typeof entry.by === 'string' && entry.by ? entry.by : 'Someone';
+  const declared = kindOf(entry.kind);
+  if (!declared || declared.v !== entry.v || checkSaid(entry.kind, entry.said).length) return rawOf(entry, by);
+  const talk = talkOf(entry, state, format);
+  const target = entry.kind === 'strike' ? null : targetOf(entry);
+  const struck = target === null ? [] : [plain(`struck ${namedEntry(target, state, format, state.site)} (${reasonOf(entry)}) and `)];
+  try {
+    return [plain(`${by} `), ...struck, ...PHRASES[entry.kind](talk), plain('.')].filter((part) => part.text);
+  } catch (error) {
+    if (error instanceof ReckonError) return rawOf(entry, by);
+    throw error;
+  }
+}
+
+/** What cannot be put into words is shown as it was written. */
+function rawOf(entry, by) {
+  const said = isObject(entry.said) ? Object.entries(entry.said).map(([name, value]) => `${name} ${JSON.stringify(value)}`) : [];
+  return [plain(`${by} wrote “${String(entry.kind)}”${said.length ? `: ${said.join(', ')}` : ''}.`)];
+}
+
+/** "struck 11:22 by Ines: wrong digit", or an empty text for an entry that counts. */
+export function struckWords(record, state, format) {
+  if (record.live) return '';
+  const by = state.entries[record.struck_by];
+  if (!by) return 'does not count: another correction was chosen';
+  return `struck ${format.timeText(by.at, state.site)} by ${by.entry.by ?? 'someone'}: ${reasonOf(by.entry)}`;
+}

@@ -21,7 +21,7 @@ export function onPress(act) {
 }
 
 /**
- * onKey(key): '0' to '9', ',', '-' or 'erase'
+ * onKey(key): '0' to '9', '.', '-' or 'erase'
  * corner: what stands left of the 0: 'comma', 'minus', or 'none' for whole numbers
  */
 export function Keypad({ onKey, corner = 'comma' }) {
@@ -29,7 +29,7 @@ export function Keypad({ onKey, corner = 'comma' }) {
   // The empty touch handler makes iPhones show :active at all.
   return html`<div class="pad" role="group" aria-label="Keypad" onTouchStart=${() => {}}>
     ${['1', '2', '3', '4', '5', '6', '7', '8', '9'].map((n) => key(n))}
-    ${corner === 'comma' && key(',', 'Decimal sign', html`<span>,\u00a0.</span>`)}
+    ${corner === 'comma' && key('.', 'Decimal sign', html`<span>,\u00a0.</span>`)}
     ${corner === 'minus' && key('-', 'Minus', '−')}
     ${corner === 'none' && html`<span key="gap"></span>`}
     ${key('0')}

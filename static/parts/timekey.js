@@ -51,7 +51,7 @@ function TimePanel({ at, now, site, onDone, onClose }) {
       ${say && html`<p class="why">${say}</p>`}
       <${Keypad} onKey=${onKey} corner="none"/>
       <button type="button" class="act low" aria-disabled=${typed === null || say ? 'true' : undefined} onClick=${() => typed !== null && !say && onDone(typed)}>
-        ${typed === null ? 'Type hour and minute' : `Take ${timeText(typed, site)}`}</button>
+        ${typed === null || say ? 'Type hour and minute' : `Take ${timeText(typed, site)}`}</button>
     </footer>
   </div>`;
 }

@@ -10,7 +10,8 @@ STATIC = LOOKS.parent.parent / "static"
 
 
 class Gallery(http.server.SimpleHTTPRequestHandler):
-    extensions_map = {**http.server.SimpleHTTPRequestHandler.extensions_map, ".mjs": "text/javascript", ".js": "text/javascript"}
+    def guess_type(self, path):
+        return "text/javascript" if str(path).endswith((".js", ".mjs")) else super().guess_type(path)
 
     def translate_path(self, path):
         path = path.split("?")[0]

@@ -1,0 +1,120 @@
+"""The hand that writes the demo's entries, in the order of the clock, and what it knows of every vessel."""
+
+from datetime import datetime, timedelta
+from random import Random
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from server.book.compose import compose
+from server.reckon import mixture, reckon, view
+
+NOTHING = {"ethanol_mg": 0, "liquid_mg": 0, "extract_mg": 0}
+AMOUNTS = tuple(NOTHING)
+
+
+def number(value: float, unit: str, decimals: int = 1) -> dict:
+    """A typed number as a person types it, rounded to what the instrument shows."""
+    return {"typed": f"{value:.{decimals}f}", "unit": unit}
+
+
+def glass_reading(abv_pct: float, temperature_c: float) -> float:
+    """What a 20 °C glass alcoholometer shows in a liquid of that true strength at that temperature, %vol."""
+    density = reckon({"want": "density", "abv_pct": abv_pct, "temperature_c": temperature_c})["density_kg_m3"]
+    floated = density * (1 + 25e-6 * (temperature_c - 20))
+    answer = reckon({"want": "strength", "density_kg_m3": floated, "reading_temperature_c": 20.0})
+    return answer["abv_pct"]
+
+
+def litres(sums: dict, temperature_c: float) -> float:
+    """Volume at that temperature of what those sums hold."""
+    return view(sums["ethanol_mg"], sums["liquid_mg"], sums["extract_mg"], temperature_c)["volume_l"]
+
+
+def abv(sums: dict) -> float:
+    """True strength of what those sums hold, %vol at 20 °C."""
+    return view(sums["ethanol_mg"], sums["liquid_mg"], sums["extract_mg"], 20.0)["abv_pct"] or 0.0
+
+
+class Pen:
+    """Writes entries for the demo's devices and keeps the sums of every place as the book will have them."""
+
+    def __init__(self, site: str, devices: list[str], zone: str, seed: int):
+        self.site, self.devices, self.zone = site, devices, ZoneInfo(zone)
+        self.chance = Random(seed)
+        self.numbers = dict.fromkeys(devices, 0)
+        self.places: dict[str, dict] = {}
+        self.entries: list[dict] = []
+        self.clock: datetime | None = None
+        self.by = "Ines"
+
+    def at(self, moment: datetime, by: str | None = None) -> "Pen":
+        """Turn the clock to that moment and hand the pen to that person."""
+        self.clock, self.by = moment, by or self.by
+        return self
+
+    def later(self, minutes: float) -> "Pen":
+        return self.at(self.clock + timedelta(minutes=minutes))
+
+    def write(self, kind: str, said: dict, group: str | None = None, strikes: dict | None = None, late_min: float = 0):
+        """Write one entry at the clock's time; returns it. late_min: how long after the event it was written."""
+        device = self.devices[0] if self.by == "Ines" else self.devices[-1]
+        self.numbers[device] += 1
+        happened = int(self.clock.timestamp()) * 1000
+        now = happened + int(late_min * 60_000) + self.chance.randrange(4_000, 20_000)
+        context = {
+            "id": self.id_of(now),
+            "site": self.site,
+            "device": device,
+            "n": self.numbers[device],
+            "by": self.by,
+            "happened": happened,
+            "offset_min": self.offset_min(),
+            "now": now,
+            "clock": 0,
+            "group": group,
+            "strikes": strikes,
+        }
+        entry = compose(kind, said, context)
+        struck = [old for old in self.entries if strikes and old["id"] == strikes["id"]]
+        for old in struck:
+            self._pour(old["lines"], -1)
+        self._pour(entry["lines"], 1)
+        self.entries.append(entry)
+        return entry
+
+    def id_of(self, now: int) -> str:
+        """A UUIDv7 whose random part comes from the season's seed, so that the same day gives the same book."""
+        random = self.chance.getrandbits(74)
+        value = now << 80 | 0x7 << 76 | (random >> 62) << 64 | 0b10 << 62 | random & (1 << 62) - 1
+        return str(UUID(int=value))
+
+    def offset_min(self) -> int:
+        return int(self.clock.astimezone(self.zone).utcoffset().total_seconds() // 60)
+
+    def _pour(self, lines: list[dict], sign: int) -> None:
+        for line in lines or []:
+            for place, way in ((line["from"], -sign), (line["to"], sign)):
+                held = self.places.setdefault(place, dict(NOTHING))
+                for amount in AMOUNTS:
+                    held[amount] += way * line[amount]
+
+    def book(self, tag: str, where: str = "vessel") -> dict:
+        """The book's sums of a vessel or still."""
+        return dict(self.places.get(f"{where}/{tag}", NOTHING))
+
+    def gauge(self, sums: dict, temperature_c: float, jar_c: float | None = None, off: float = 0.0) -> dict:
+        """A gauge of a liquid by volume and glass, with the small errors of a real one. off: relative error."""
+        jar = jar_c if jar_c is not None else temperature_c + self.chance.uniform(0.3, 1.6)
+        strength = glass_reading(abv(sums), jar)
+        volume = litres(sums, temperature_c) * (1 + off + self.chance.gauss(0, 0.0008))
+        return {
+            "volume": number(volume, "L"),
+            "temperature": number(temperature_c, "C"),
+            "strength": number(strength, "glass"),
+            "strength_temperature": number(jar, "C"),
+        }
+
+    def fresh(self, volume_l: float, temperature_c: float, abv_pct: float) -> dict:
+        """Sums of a liquid that comes from outside the book."""
+        made = mixture({"volume_l": volume_l, "temperature_c": temperature_c, "abv_pct": abv_pct})
+        return {"ethanol_mg": int(made["ethanol_kg"] * 1e6), "liquid_mg": int(made["mass_kg"] * 1e6), "extract_mg": 0}

@@ -49,20 +49,22 @@ def page_at_origin(playwright_driver, chrome_path):
 @pytest.fixture
 def server(tmp_path):
     """A real server child with an empty book of its own; `.kill()`, `.start()` on the same port, `.entries()`."""
-    folder = tmp_path / "server"
-    folder.mkdir()
-    running = Server(folder).start()
+    running = Server(tmp_path / "server").start()
     yield running
     running.stop()
 
 
 @pytest.fixture
-def phone(playwright_driver, chrome_path, server, tmp_path):
-    """Makes phones: `phone()`, or `phone("second", slow_down=4)`; each has a profile that outlives a restart."""
+def phone(playwright_driver, chrome_path, request, tmp_path):
+    """Makes phones: `phone()`, or `phone("second", slow_down=4)`; each has a profile that outlives a restart.
+
+    Without `url` they open the app of the fixture `server`.
+    """
     made = []
 
     def make(name: str = "phone", slow_down: float = 1, url: str | None = None, **options) -> Phone:
-        made.append(Phone(playwright_driver, chrome_path, tmp_path / name, url or server.url, slow_down, **options))
+        url = url or request.getfixturevalue("server").url
+        made.append(Phone(playwright_driver, chrome_path, tmp_path / name, url, slow_down, **options))
         return made[-1]
 
     yield make

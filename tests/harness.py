@@ -68,21 +68,28 @@ def wait_until(page, function: str, given=None, seconds: float = 20):
 
 
 class Server:
-    """`glovebook serve` as a child process on a free port with a book of its own; `kill` and `start` keep both."""
+    """`glovebook serve` as a child process on a free port with a book of its own; `kill` and `start` keep both.
 
-    def __init__(self, folder: Path, port: int | None = None):
-        self.folder = folder
+    root: the tree to serve from, when a test needs a copy that it may change (see `copy_of_tree`)
+    """
+
+    def __init__(self, folder: Path, port: int | None = None, root: Path = ROOT):
+        folder.mkdir(parents=True, exist_ok=True)
+        self.folder, self.root = folder, root
         self.book = folder / "book.db"
         self.port = port or free_port()
         self.url = f"http://127.0.0.1:{self.port}"
         self.child: subprocess.Popen | None = None
 
-    def command(self) -> list[str]:
-        return [sys.executable, "-m", "server", "serve", "--book", str(self.book), "--port", str(self.port)]
+    def command(self, name: str, *words: str) -> str:
+        """Run another command of glovebook on this book; returns what it printed."""
+        line = [sys.executable, "-m", "server", name, "--book", str(self.book), *words]
+        return subprocess.run(line, cwd=self.root, check=True, capture_output=True, text=True).stdout
 
     def start(self) -> "Server":
         with open(self.folder / "server.log", "ab") as log:
-            self.child = subprocess.Popen(self.command(), cwd=ROOT, stdout=log, stderr=log)
+            line = [sys.executable, "-m", "server", "serve", "--book", str(self.book), "--port", str(self.port)]
+            self.child = subprocess.Popen(line, cwd=self.root, stdout=log, stderr=log)
         deadline = time.monotonic() + 20
         while time.monotonic() < deadline:
             if self.child.poll() is not None:
@@ -133,6 +140,13 @@ class Server:
             since = answer["since"]
             if not answer["more"]:
                 return found
+
+
+def copy_of_tree(target: Path) -> Path:
+    """A copy of the server and of the page's files, for tests that release a new version."""
+    for name in ("server", "static", "demo_site"):
+        shutil.copytree(ROOT / name, target / name, ignore=shutil.ignore_patterns("__pycache__"))
+    return target
 
 
 class Phone:

@@ -4,6 +4,7 @@ import { isDrafting } from './drafts.js';
 import { listeners } from './signal.js';
 import { status } from './sync.js';
 
+const CHANGE_MS = 4000;
 const LOOK_MS = 60 * 60 * 1000;
 
 const changes = listeners();
@@ -51,6 +52,7 @@ export function isOffered() {
 /** The person agreed. */
 export function useItNow() {
   asked = true;
-  if (waiting) waiting.postMessage('use it now');
-  else location.reload();
+  waiting?.postMessage('use it now');
+  // Normally the change of the controller reloads the page at once; a browser that is busy with the old worker may wait.
+  setTimeout(() => location.reload(), waiting ? CHANGE_MS : 0);
 }

@@ -80,8 +80,8 @@ function Hit({ form, site }) {
   const fields = [
     ...first.fields,
     second,
-    READ_UNITS.includes(second.unit) && padField('jar_second', 'In its jar', 'temperature', kept, site),
-    padField('temperature_second', 'Its bulk', 'temperature', kept, site),
+    READ_UNITS.includes(second.unit) && padField('jar_second', 'Its jar at', 'temperature', kept, site),
+    padField('temperature_second', 'Second at', 'temperature', kept, site),
     padField('target', 'Wanted', 'target', kept, site),
   ].filter(Boolean);
   const request = () => ({

@@ -10,8 +10,8 @@ import { toBase } from '../reckon/units.js';
 const QUANTITIES = {
   volume: { units: ['L', 'hL', 'usgal'], max: 500000, decimals: 1 },
   mass: { units: ['kg', 'lb'], max: 500000, decimals: 1 },
-  temperature: { units: ['C', 'F'], min: -99, max: 99, decimals: 1, minus: true, step: 0.5 },
-  water_temperature: { units: ['C', 'F'], min: 0, max: 100, decimals: 1, step: 0.5 },
+  temperature: { units: ['C', 'F'], min: -99, max: 99, decimals: 1, minus: true, step: 0.5, fixed: true },
+  water_temperature: { units: ['C', 'F'], min: 0, max: 100, decimals: 1, step: 0.5, fixed: true },
   glass: { units: ['glass', 'abv', 'kg_m3', 'mass_pct', 'glass_proof', 'proof'], max: 100, decimals: 1, step: 0.1 },
   target: { units: ['abv', 'proof'], max: 100, decimals: 1, step: 0.1 },
 };
@@ -35,7 +35,8 @@ export function firstUnit(quantity, site) {
 export function padField(name, label, quantity, kept, site, more = {}) {
   const spec = { ...QUANTITIES[quantity], ...more };
   const unit = kept[name]?.unit ?? spec.units.find((one) => one === firstUnit(quantity, site)) ?? spec.units[0];
-  return { ...spec, name, label, unit, max: MOST[unit] ?? spec.max, value: kept[name]?.typed ?? '' };
+  const units = spec.fixed ? [unit] : spec.units; // a thermometer does not change its scale
+  return { ...spec, name, label, unit, units, max: MOST[unit] ?? spec.max, value: kept[name]?.typed ?? '' };
 }
 
 /** What the form keeps after a key or a press of the unit key. */

@@ -59,8 +59,8 @@ export function Refusal({ say }) {
 /** Two to four keys in a row, one of them pressed. */
 export function Modes({ modes, value, onPick, label = 'What was measured' }) {
   const style = { gridTemplateColumns: `repeat(${modes.length}, minmax(0, 1fr))` };
-  return html`<div class="quick" style=${style} role="group" aria-label=${label}>
-    ${modes.map(([name, word]) => html`<button key=${name} type="button" class="box mode" aria-pressed=${name === value ? 'true' : 'false'}
+  return html`<div class="two" style=${style} role="group" aria-label=${label}>
+    ${modes.map(([name, word]) => html`<button key=${name} type="button" class="box" aria-pressed=${name === value ? 'true' : 'false'}
       onClick=${() => { tick(); onPick(name); }}>${word}</button>`)}
   </div>`;
 }

@@ -14,9 +14,9 @@ export function liquidFields(kept, by, site, names = {}, words = {}) {
   const at = (name) => names[name] ?? name;
   const amount = by === 'weight'
     ? [padField(at('weight'), words.weight ?? 'Net weight', 'mass', kept, site)]
-    : [padField(at('volume'), words.volume ?? 'Volume', 'volume', kept, site), padField(at('temperature'), words.temperature ?? 'Of the bulk', 'temperature', kept, site)];
+    : [padField(at('volume'), words.volume ?? 'Volume', 'volume', kept, site), padField(at('temperature'), words.temperature ?? 'Bulk at', 'temperature', kept, site)];
   const strength = padField(at('strength'), words.strength ?? 'Strength', 'glass', kept, site);
-  const jar = READ_UNITS.includes(strength.unit) ? [padField(at('jar'), 'In the jar', 'temperature', kept, site)] : [];
+  const jar = READ_UNITS.includes(strength.unit) ? [padField(at('jar'), 'Jar at', 'temperature', kept, site)] : [];
   return [...amount, strength, ...jar];
 }
 

@@ -18,8 +18,8 @@ export function ReckonStrength() {
   const name = `strength_${mode}`;
   const fields = [
     padField(name, LABELS[mode], 'glass', kept, site, { units: mode === 'abv' ? ['abv', 'proof', 'mass_pct'] : [mode] }),
-    mode !== 'abv' && padField('jar', 'In the jar', 'temperature', kept, site),
-    { ...padField('tank', 'In the tank', 'temperature', kept, site), optional: true },
+    mode !== 'abv' && padField('jar', 'Jar at', 'temperature', kept, site),
+    { ...padField('tank', 'Tank at', 'temperature', kept, site), optional: true },
   ].filter(Boolean);
   const gauge = gaugeOf(kept, 'strength', { strength: name });
   const tank = valueOf(kept, 'tank');
@@ -35,7 +35,7 @@ export function ReckonStrength() {
 
 /** The other way round: what the same glass must show in the tank as it is, without waiting for 20 °C. */
 function InTheTank({ abv, tank }) {
-  if (tank === null) return html`<p class="last"><span class="note">Type the tank’s temperature to see what the glass shows there.</span></p>`;
+  if (tank === null) return html`<p class="note">Type the tank’s temperature to see what the glass shows in it.</p>`;
   const shown = glassReading(abv, tank);
-  return html`<p class="last"><span>A 20 °C glass in the tank at ${show(tank, 'C')}</span><b>${shown === null ? 'outside the tables' : show(shown, 'abv')}</b></p>`;
+  return html`<p class="last"><span>In the tank at ${show(tank, 'C')} it shows</span><b>${shown === null ? 'outside the tables' : show(shown, 'abv')}</b></p>`;
 }

@@ -16,7 +16,7 @@ export function ReckonWater() {
   const fields = [
     ...liquidFields(kept, mode, site),
     padField('target', 'Wanted', 'target', kept, site),
-    padField('water', 'Water is at', 'water_temperature', kept, site),
+    padField('water', 'Water at', 'water_temperature', kept, site),
   ];
   const gauge = gaugeOf(kept, mode);
   const to = targetAbv(kept);

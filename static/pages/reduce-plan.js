@@ -7,6 +7,7 @@ import { R22 } from '../reckon/tables.js';
 
 const ABOVE = 0.5; // %vol above the target for the last stop but one: common practice, no source
 const LARGE = 30; // %vol of drop beyond which a stop half way lets the tank mix and cool
+const LEAST_KG = 0.001;
 const CLOSE = 0.05; // %vol: a tank so near a stop has reached it
 
 /** The liquid of a place's sums under reckon's names, or null where there is none. */
@@ -119,5 +120,7 @@ export function toMark({ already, spirit, litres, target, tankC }) {
   const product_kg = (litres * dense.density_kg_m3) / 1000;
   const spirit_kg = ((product_kg * goal.mass_pct) / 100 - here.ethanol_kg) / (strong.mass_pct / 100);
   const water_kg = product_kg - here.mass_kg - spirit_kg;
+  if (spirit_kg < -LEAST_KG) return { say: `There is more alcohol in the tank than ${litres} L at ${target} %vol hold. Raise the mark, or take some out.` };
+  if (water_kg < -LEAST_KG) return { say: `That spirit is too weak to reach ${target} %vol at ${litres} L with what is in the tank. Take a stronger one, or raise the mark.` };
   return { product_kg, spirit_kg, water_kg, here_kg: here.mass_kg, here_ethanol_kg: here.ethanol_kg, goal, strong, dense };
 }

@@ -1,0 +1,34 @@
+/** What the pages of a reduction share: addresses, titles, the water's two figures, rows that lead on, cautions. */
+import { Caution, CodesCaution, FlashCaution } from '../parts/caution.js';
+import { amount, temperatureText } from '../parts/format.js';
+import { html } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
+import { typedOf } from './reckon-fields.js';
+import { NO_TANK } from './reduce-tank.js';
+
+export const at = (tag, view) => `#/reduce/${tag}${view ? `/${view}` : ''}`;
+export const titleOf = (tank, words) => (tank.tag === NO_TANK ? words : html`${words} into <span class="nw">${tank.tag}</span>`);
+
+/** The water by weight and by meter; whichever is used here stands first. */
+export function waterCells(answer, wish, waterC, site) {
+  const scale = amount(answer?.water_on_scale_kg, 'mass', site);
+  const meter = amount(answer?.water_l, 'volume', site, 1);
+  const assumed = typedOf(wish.kept, 'water') ? '' : ' taken';
+  const cells = [
+    { value: scale.figure, unit: scale.word, caption: 'on the scale' },
+    { value: meter.figure, unit: meter.word, caption: `by meter, ${temperatureText(waterC, site, 0)}${assumed}` },
+  ];
+  return wish.meter ? cells.reverse() : cells;
+}
+
+/** A row that leads to another page: what stands now, and in small words what it rests on. */
+export function Turn({ href, title, words }) {
+  return html`<a class="link" href=${href}><span><b>${title}</b><br/><small>${words}</small></span><${Icon} name="on"/></a>`;
+}
+
+/** What lights, what sparks, who decides. */
+export function Cautions({ tank }) {
+  return html`<${FlashCaution} abv_pct=${tank.seen.abv_pct} temperature_c=${tank.tankC}/>
+    <${Caution} icon="danger">Earth the tank, the hose and the can before anything flows, and lead the hose to the bottom: falling spirit charges itself.</${Caution}>
+    <${CodesCaution}/>`;
+}

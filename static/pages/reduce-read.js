@@ -1,0 +1,163 @@
+/** Reading the tank: the strength alone after a rest, or all of it. Written as a gauge; a difference from the book is offered to be booked. */
+import { gaugeSums, less } from '../book/gauges.js';
+import { choicesOf, kindOf } from '../book/kinds.js';
+import { gaugeSquare, rootMg } from '../book/plusMinus.js';
+import { useDraft } from '../data/drafts.js';
+import { Result } from '../parts/figure.js';
+import { alcoholText, numberText, plusMinusText, show, signedText, strengthText } from '../parts/format.js';
+import { replace } from '../parts/go.js';
+import { tick } from '../parts/haptic.js';
+import { How } from '../parts/how.js';
+import { html, useState } from '../parts/html.js';
+import { useNumberPad } from '../parts/numberfield.js';
+import { Page } from '../parts/page.js';
+import { Pick } from '../parts/pick.js';
+import { TimeKey } from '../parts/timekey.js';
+import { Modes, Refusal } from './reckon-form.js';
+import { READ_UNITS, gaugeOf, missing, padField, typedIn } from './reckon-fields.js';
+import { AMOUNTS, liquidFields } from './reckon-quantity.js';
+import { GLASS_SOURCE, SOURCE, massRows, strengthRows } from './reckon-workings.js';
+import { at } from './reduce-parts.js';
+import { litresAt, liquidOfSums } from './reduce-plan.js';
+import { NO_TANK } from './reduce-tank.js';
+import { figuresOf, lpaOf } from './run-data.js';
+import { Trouble, useSave } from './run-save.js';
+
+/** Strength on the glass after the rest; the mass stays as the book has it. */
+export function ReadAgain({ tank }) {
+  const { site } = tank;
+  const [form, setForm] = useDraft(`reduce read ${tank.tag}`, { kept: {}, at: null });
+  const strength = padField('strength', 'Strength', 'glass', form.kept, site);
+  const fields = [strength, READ_UNITS.includes(strength.unit) && padField('jar', 'Jar at', 'temperature', form.kept, site)].filter(Boolean);
+  return html`<${Form} ...${{ tank, form, setForm, fields }} by="strength" title="Read the glass" draft=${`reduce read ${tank.tag}`}/>`;
+}
+
+/** Amount and strength. Of a vessel it is a gauge; without one it is what the plan rests on. */
+export function Reading({ tank }) {
+  const { tag, site, wish } = tank;
+  const key = `reduce gauge ${tag}`;
+  const [form, setForm] = useDraft(key, { by: 'volume', kept: {}, at: null });
+  if (tag === NO_TANK) return html`<${TypedReading} ...${{ tank, wish }}/>`;
+  const fields = liquidFields(form.kept, form.by, site);
+  const modes = html`<${Modes} modes=${AMOUNTS} value=${form.by} onPick=${(by) => setForm((now) => ({ ...now, by }))}/>`;
+  return html`<${Form} ...${{ tank, form, setForm, fields, modes }} by=${form.by} title=${html`Read <span class="nw">${tag}</span>`} draft=${key}/>`;
+}
+
+function Form({ tank, form, setForm, fields, by, title, modes, draft }) {
+  const { tag, site, held } = tank;
+  const saving = useSave();
+  const read = readOf(fields, form.kept, by, held.book);
+  const put = (name, change) => { saving.forget(); setForm((now) => ({ ...now, kept: typedIn(now.kept, fields.find((field) => field.name === name), change) })); };
+  const pad = useNumberPad({
+    fields,
+    onChange: (name, typed) => put(name, { typed }),
+    onUnit: (name, unit) => put(name, { unit }),
+    result: html`<${Against} ...${{ read, held, site }}/>`,
+  });
+  const write = async () => {
+    tick();
+    if (!read.sums || saving.isSaving) return;
+    const entry = await saving.save('gauge', { vessel: tag, gauge: read.gauge, why: 'reduction' }, { happened: form.at ?? undefined, draft }, `${tag} reads ${strengthText(read.seen.abv_pct, site)}`);
+    if (entry) replace(at(tag, differs(read.sums, held.book) ? 'settle' : ''));
+  };
+  const rows = read.sums ? (by === 'strength' ? strengthRows(read.gauge) : massRows(read.gauge)) : [];
+  return html`<${Page} title=${title} back=${at(tag)} side=${html`<${TimeKey} at=${form.at} onChange=${(time) => setForm((now) => ({ ...now, at: time }))}/>`}
+    foot=${html`<${Trouble} problem=${saving.problem}/>${pad.keys}<button type="button" class="act low" aria-disabled=${read.sums ? undefined : 'true'} onClick=${write}>${saving.isSaving ? 'Saving' : 'Write it in the book'}</button>`}>
+    ${modes}
+    ${pad.view}
+    ${read.say && html`<${Refusal} say=${read.say}/>`}
+    ${rows.length > 0 && html`<${How} rows=${rows} source=${`${SOURCE} ${GLASS_SOURCE}`}/>`}
+  </${Page}>`;
+}
+
+/** A whole reading: {gauge, sums, seen}; {} while something is missing; {say} where it cannot be. */
+function readOf(fields, kept, by, book) {
+  if (missing(fields).length) return {};
+  const gauge = gaugeOf(kept, by);
+  if (by === 'strength') gauge.book = book;
+  try {
+    const sums = gaugeSums(gauge);
+    return { gauge, sums, seen: figuresOf(sums) };
+  } catch (refusal) {
+    if (!refusal.say) throw refusal;
+    return { say: refusal.say };
+  }
+}
+
+const differs = (sums, book) => sums.ethanol_mg !== book.ethanol_mg || sums.liquid_mg !== book.liquid_mg;
+
+function Against({ read, held, site }) {
+  const book = held.book.liquid_mg > 0 ? figuresOf(held.book) : null;
+  const change = read.seen && book ? read.seen.abv_pct - book.abv_pct : null;
+  return html`<${Result} cells=${[
+    { value: read.seen && numberText(read.seen.abv_pct, 2), unit: '%vol', caption: book ? `the book has ${numberText(book.abv_pct, 2)}` : 'true, at 20 °C' },
+    { value: change !== null ? signedText(change, 2) : read.seen && numberText(read.seen.lpa_l, 1), unit: change !== null ? '%vol' : 'LPA', caption: change !== null ? alcoholText(read.seen.lpa_l, site) : 'pure alcohol' },
+  ]}/>`;
+}
+
+/** A reading without the book: kept with the plan, written nowhere. */
+function TypedReading({ tank, wish }) {
+  const { site, held } = tank;
+  const fields = liquidFields(wish.kept, wish.by, site);
+  const put = (name, change) => wish.put(fields.find((field) => field.name === name), change);
+  const whole = missing(fields).length === 0 && held.liquid;
+  const seen = whole ? figuresOf(held.sums) : null;
+  const go = () => { tick(); if (whole) replace(at(NO_TANK, 'numbers')); };
+  const pad = useNumberPad({
+    fields, onEnter: go,
+    onChange: (name, typed) => put(name, { typed }),
+    onUnit: (name, unit) => put(name, { unit }),
+    result: html`<${Result} cells=${[
+      { value: seen && numberText(seen.abv_pct, 2), unit: '%vol', caption: 'true, at 20 °C' },
+      { value: seen && numberText(seen.lpa_l, 1), unit: 'LPA', caption: seen ? show(litresAt(liquidOfSums(held.sums), 20), 'L') : 'pure alcohol' },
+    ]}/>`,
+  });
+  return html`<${Page} title="Type a reading" sub="without the book" back="#/reduce"
+    foot=${html`${pad.keys}<button type="button" class="act low" aria-disabled=${whole ? undefined : 'true'} onClick=${go}>${whole ? 'On to the strength wanted' : 'Type amount and strength'}</button>`}>
+    <${Modes} modes=${AMOUNTS} value=${wish.by} onPick=${(by) => wish.set({ by })}/>
+    ${pad.view}
+    ${held.say && html`<${Refusal} say=${held.say}/>`}
+  </${Page}>`;
+}
+
+/** Where the reading and the book differ: book the difference in full, or leave it. A cause is asked for only beyond the uncertainty. */
+export function Settle({ tank }) {
+  const { tag, state, site, held } = tank;
+  const [cause, setCause] = useState(null);
+  const saving = useSave();
+  if (!held.gauge || !differs(held.sums, held.book)) return html`<${Agrees} tag=${tag}/>`;
+  const gauge = state.entries[held.gauge.id].entry.said.gauge;
+  const off = less(held.sums, held.book);
+  const sure = sureness(state, tag, gauge, held);
+  const isBeyond = Math.abs(off.ethanol_mg) > sure;
+  const write = async () => {
+    tick();
+    if (saving.isSaving || (isBeyond && !cause)) return;
+    const said = { vessel: tag, gauge, book: held.book, ...(isBeyond ? { cause } : {}) };
+    const entry = await saving.save('settle', said, {}, `${alcoholText(lpaOf(off.ethanol_mg), site)} settled in ${tag}`);
+    if (entry) replace(at(tag));
+  };
+  return html`<${Page} title="Book the difference?" sub=${tag} back=${at(tag)} foot=${html`<${Trouble} problem=${saving.problem}/>
+    <div class="two"><button type="button" class="act" aria-disabled=${isBeyond && !cause ? 'true' : undefined} onClick=${write}>${saving.isSaving ? 'Saving' : 'Book it'}</button>
+    <a class="act plain" href=${at(tag)}>Leave it</a></div>`}>
+    <${Result} size="mid" cells=${[
+      { value: signedText(lpaOf(off.ethanol_mg), 1), unit: 'LPA', caption: `sure to ${plusMinusText(lpaOf(sure))}` },
+      { value: numberText(figuresOf(held.sums).abv_pct, 2), unit: '%vol', caption: `the book has ${numberText(figuresOf(held.book)?.abv_pct, 2)}` },
+    ]}/>
+    <p class="part">${isBeyond ? 'That is more than the instruments explain. What became of it?' : 'That is within what the instruments can tell: no cause is asked. It is booked in full all the same.'}</p>
+    ${isBeyond && html`<${Pick} label="What became of it?" layout="list" options=${choicesOf(kindOf('settle').fields.find((field) => field.name === 'cause'))} value=${cause} onPick=${setCause}/>`}
+    <p class="note">Left alone, the next step still goes by the reading, and the book keeps its own figure until somebody settles it.</p>
+  </${Page}>`;
+}
+
+/** The plus-minus of the book's figure and of this gauge together, in mg of ethanol. */
+function sureness(state, tag, gauge, held) {
+  const book = state.pm[`vessel/${tag}`] ?? 0;
+  const share = held.book.ethanol_mg > 0 ? book / held.book.ethanol_mg : 0;
+  return rootMg(book * book + gaugeSquare(gauge, held.sums, share));
+}
+
+function Agrees({ tag }) {
+  return html`<${Page} title="Book and reading agree" back=${at(tag)} foot=${html`<a class="act" href=${at(tag)}>Show the tank</a>`}>
+    <p>There is no difference to book in ${tag}.</p></${Page}>`;
+}

@@ -103,9 +103,10 @@ def revoke(conn, device: str) -> bool:
     device: its whole name or its letters
     """
     changed = conn.execute(
+        "UPDATE devices SET revoked = :now WHERE revoked IS NULL AND device IN ("
         "WITH RECURSIVE line (device) AS (SELECT device FROM devices WHERE device = :name OR letters = :name "
         "UNION SELECT later.device FROM devices AS later JOIN line ON later.was = line.device WHERE later.by_token) "
-        "UPDATE devices SET revoked = :now WHERE revoked IS NULL AND device IN (SELECT device FROM line)",
+        "SELECT device FROM line)",
         {"name": device, "now": now_utc()},
     )
     return changed.rowcount > 0

@@ -20,6 +20,7 @@ import { HouseChecksPage, RunChecksPage } from './run-checks.js';
 import { NewRunPage } from './run-new.js';
 import { RunPage } from './run-live.js';
 import { TopUpPage } from './run-charge.js';
+import { Reduce } from './reduce.js';
 
 /** @type {Array<[string, Function]>} */
 export const routes = [
@@ -40,4 +41,5 @@ export const routes = [
   ['/reckon/water', ReckonWater],
   ['/reckon/blend', ReckonBlend],
   ['/reckon/quantity', ReckonQuantity],
+  ['/reduce/:tag?/:view?', Reduce],
 ];

@@ -1,6 +1,7 @@
 """`glovebook check`: proves a book. Nothing is mended here; each fault is one sentence."""
 
 import json
+from collections import Counter
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -23,12 +24,18 @@ def check_book(path: Path, say: Callable[[str], None]) -> int:
         if len(faults) > SHOWN:
             say(f"... and {len(faults) - SHOWN} more.")
         if not faults:
-            head, findings = reader.head(), derived.state_of(reader)["findings"]
-            say(f"The book is sound: {head['seq']} records, head {head['hash']}.")
-            say(f"It shows {len(findings)} findings for a person to look at; those are no faults of the book.")
+            say_what_it_holds(reader, say)
     if faults:
         say("The book is NOT sound. Copy the file away as it is, then go back to a backup that checks.")
     return 1 if faults else 0
+
+
+def say_what_it_holds(reader: Reader, say: Callable[[str], None]) -> None:
+    head, findings, marks = reader.head(), derived.state_of(reader)["findings"], reader.marks()
+    say(f"The book is sound: {head['seq']} records, head {head['hash']}.")
+    say(f"It shows {len(findings)} findings for a person to look at; those are no faults of the book.")
+    for word, count in sorted(Counter(word for words in marks.values() for word in words).items()):
+        say(f"{count} entries are marked {word}.")
 
 
 def all_faults(reader: Reader) -> Iterator[str]:

@@ -59,6 +59,13 @@ def test_a_sound_book_is_sound_and_unchanged_by_the_check(path):
     assert path.read_bytes() == before
 
 
+def test_marks_are_told_and_are_no_faults(path):
+    with Store(path) as book:
+        sync.take(book, [entry_text(n=n, kind="unknown") for n in (6, 7)], "A.00000000")
+    code, said = check(path)
+    assert code == 0 and "2 entries are marked kind_unknown." in said
+
+
 @pytest.mark.parametrize(
     ("statement", "told"),
     [

@@ -1,7 +1,8 @@
 """Fixtures for tests in a real browser. A test that uses one of them carries the mark `browser` by itself."""
 
 import pytest
-from harness import CHROME_ARGS, Files, Phone, Server, find_chrome
+from files import Files
+from harness import CHROME_ARGS, Phone, Server, find_chrome
 
 BROWSER_FIXTURES = {"playwright_driver", "page_at_origin", "phone"}
 

@@ -1,21 +1,17 @@
-"""What the browser tests stand on: a server to kill, a phone to switch off, plain files over HTTP."""
+"""What the browser tests stand on: a server to kill, a phone to switch off."""
 
-import http.server
 import json
 import os
-import re
 import shutil
 import signal
 import socket
 import subprocess
 import sys
-import threading
 import time
 import urllib.request
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-STATIC = ROOT / "static"
 
 # The phone of the design: 393 x 851 CSS pixels, pixel ratio 2.75, touch.
 PHONE = {"viewport": {"width": 393, "height": 851}, "device_scale_factor": 2.75, "is_mobile": True, "has_touch": True}
@@ -222,55 +218,3 @@ class Phone:
     def restart(self, hash_: str = ""):
         self.close()
         return self.open(hash_)
-
-
-class _Files(http.server.SimpleHTTPRequestHandler):
-    extensions_map = http.server.SimpleHTTPRequestHandler.extensions_map | {
-        ".js": "text/javascript",
-        ".mjs": "text/javascript",
-        ".json": "application/json",
-    }
-
-    def __init__(self, *args):
-        super().__init__(*args, directory=str(STATIC))
-
-    def do_GET(self):
-        if self.path == "/blank.html":
-            body = blank_page()
-            self.send_response(200)
-            self.send_header("Content-Type", "text/html; charset=utf-8")
-            self.send_header("Content-Length", str(len(body)))
-            self.end_headers()
-            self.wfile.write(body)
-        else:
-            super().do_GET()
-
-    def end_headers(self):
-        self.send_header("Cache-Control", "no-store")
-        super().end_headers()
-
-    def log_message(self, *args):
-        pass
-
-
-def blank_page() -> bytes:
-    """A page without the app, but with the app's own import map, so that any module can be imported into it."""
-    import_map = re.search(r'<script type="importmap">.*?</script>', (STATIC / "index.html").read_text()).group()
-    return f'<!doctype html><html lang="en"><title>Modules</title>{import_map}'.encode()
-
-
-class Files:
-    """The files of static/ over plain HTTP, for tests of single modules: no server of ours, no service worker."""
-
-    def __enter__(self):
-        self.server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), _Files)
-        self.server.daemon_threads = True
-        self.url = f"http://127.0.0.1:{self.server.server_port}"
-        self.thread = threading.Thread(target=self.server.serve_forever, args=(0.05,))
-        self.thread.start()
-        return self
-
-    def __exit__(self, *_):
-        self.server.shutdown()
-        self.thread.join()
-        self.server.server_close()

@@ -1,0 +1,92 @@
+"""`python3 tests`: everything that checks Glovebook, from a fresh clone on.
+
+--long     also the long marks and the benchmarks
+other words go to pytest, as `python3 tests -k outbox` or `python3 tests tests/book`
+"""
+
+import os
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "demo_site"))
+
+from bootstrap import ROOT, prepare, run, say
+
+NO_CHROMIUM = (
+    "No Chromium was found and none could be installed: install one (Debian: apt-get install chromium) "
+    "or name one in the variable CHROME."
+)
+
+
+def main(words: list[str]) -> int:
+    is_long = "--long" in words
+    python = prepare("test")
+    chrome = chromium(python)
+    if chrome is None:
+        say(NO_CHROMIUM)
+        return 1
+    say(f"Browser: {chrome}")
+    environment = os.environ | {"CHROME": chrome}
+    codes = [timed("ruff", [python, "-m", "ruff", "check", "."], environment)]
+    extra = [word for word in words if word != "--long"]
+    for name, places in groups(extra):
+        command = [python, "-m", "pytest", *(["--long"] if is_long else []), *extra, *places]
+        codes.append(timed(name, command, environment))
+    if is_long and not extra:
+        for bench in sorted((ROOT / "tests" / "bench").glob("bench_*.py")):
+            codes.append(timed(bench.stem, [python, bench], environment))
+    return next((code for code in codes if code), 0)
+
+
+def groups(extra: list[str]) -> list[tuple[str, list[str]]]:
+    """Folders of tests, one run of pytest each, the quick ones first. Named places make one run of their own."""
+    if any((ROOT / word.split("::")[0]).exists() for word in extra):
+        return [("pytest", [])]
+    folders = {path.parent for path in (ROOT / "tests").rglob("test_*.py")}
+    tops = {folder.relative_to(ROOT / "tests").parts[:1] for folder in folders}
+    names = sorted((parts[0] for parts in tops if parts), key=lambda name: (name == "browser", name))
+    found = [(name, [f"tests/{name}"]) for name in names]
+    loose = sorted(str(path.relative_to(ROOT)) for path in (ROOT / "tests").glob("test_*.py"))
+    return ([("whole", loose)] if loose else []) + found
+
+
+def timed(name: str, command: list, environment: dict) -> int:
+    say(f"\n== {name}")
+    began = time.monotonic()
+    code = run(command, env=environment)
+    if code == 5 and command[2:3] == ["pytest"]:  # pytest's own word for: nothing here was asked for
+        code = 0
+    say(f"== {name}: {'well' if code == 0 else f'FAILED ({code})'}, {time.monotonic() - began:.1f} s")
+    return code
+
+
+def chromium(python: Path) -> str | None:
+    """A Chromium that is here, or one that could be fetched: from Playwright's download, from Debian as root."""
+    found = find(python)
+    if found:
+        return found
+    say("No Chromium here; trying Playwright's download.")
+    if subprocess.run([str(python), "-m", "playwright", "install", "chromium"]).returncode == 0 and (
+        found := find(python)
+    ):
+        return found
+    if shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0:
+        say("Trying apt-get install chromium.")
+        quiet = os.environ | {"DEBIAN_FRONTEND": "noninteractive"}
+        subprocess.run(["apt-get", "update", "-q"], env=quiet)
+        subprocess.run(["apt-get", "install", "-y", "-q", "chromium"], env=quiet)
+    return find(python)
+
+
+def find(python: Path) -> str | None:
+    """Asked of the environment's Python, since Playwright lives there."""
+    ask = "import harness; print(harness.find_chrome() or '')"
+    told = subprocess.run([str(python), "-c", ask], cwd=ROOT / "tests", capture_output=True, text=True)
+    return told.stdout.strip() or None
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

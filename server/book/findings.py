@@ -281,6 +281,7 @@ def answers(walk: dict) -> None:
         record = state["entries"][entry_id]
         entry = record["entry"]
         if record["live"] and entry.get("kind") == "answer" and isinstance(entry.get("said"), dict):
-            finding = walk["found"].get(str(entry["said"].get("finding")))
+            key = entry["said"].get("finding")
+            finding = walk["found"].get(key) if isinstance(key, str) else None
             if finding:
                 finding["answered"] = entry_id

@@ -54,7 +54,7 @@ def apply_entry(walk: dict, record: dict) -> None:
     entry = record["entry"]
     kind, said = entry.get("kind"), entry.get("said")
     declared = kind_of(kind)
-    known = declared is not None and entry.get("v") == declared["v"]
+    known = declared is not None and is_int(entry.get("v")) and entry["v"] == declared["v"]
     problems = check_said(kind, said) if known else []
     if problems:
         findings.malformed(walk, record, problems)

@@ -59,7 +59,8 @@ def shown(given: object) -> str:
     if isinstance(given, int):
         return str(given)
     if isinstance(given, dict) and isinstance(given.get("typed"), str):
-        return f"{given['typed'][:12]} {str(given.get('unit', ''))[:12]}".strip()
+        unit = given.get("unit")
+        return f"{given['typed'][:12]} {unit[:12] if isinstance(unit, str) else ''}".strip()
     return "something unreadable"
 
 

@@ -264,7 +264,7 @@ function answers({ state, found }) {
   for (const id of state.order) {
     const { entry, live } = state.entries[id];
     if (!live || entry.kind !== 'answer' || !isObject(entry.said)) continue;
-    const finding = found.get(String(entry.said.finding));
+    const finding = found.get(entry.said.finding);
     if (finding) finding.answered = id;
   }
 }

@@ -267,8 +267,10 @@ def hearts_floor(walk: dict, market: object) -> None:
 def weak_hearts(walk: dict, run: dict, fill: dict, floor: float, market: str) -> None:
     sums = fill["sums"]
     abv = view(sums["ethanol_mg"], sums["liquid_mg"], sums["extract_mg"])["abv_pct"]
-    if abv is not None and abv < floor:
-        tenths = math.floor(abv * 10)
+    # Brought to hundredths first: whole milligrams may leave 95.9999999 of what was read as 96.0.
+    hundredths = math.floor((abv or 0.0) * 100.0 + 0.5)
+    if abv is not None and hundredths < floor * 100.0:
+        tenths = hundredths // 10
         strength = f"{tenths // 10}.{tenths % 10} %vol"
         say = f"Hearts of {run_name(run)} in {fill['receiver']} are {strength}, under {one_decimal(floor)} ({market})."
         do = "It is not spirit for vodka in that market as it is: rectify it again, or sell it as something else."

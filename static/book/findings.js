@@ -252,8 +252,10 @@ function heartsFloor(walk, market) {
 function weakHearts(walk, run, fill, floor, market) {
   const { sums } = fill;
   const abv = view(sums.ethanol_mg, sums.liquid_mg, sums.extract_mg).abv_pct;
-  if (abv === null || abv >= floor) return;
-  const tenths = Math.floor(abv * 10);
+  // Brought to hundredths first: whole milligrams may leave 95.9999999 of what was read as 96.0.
+  const hundredths = Math.floor((abv ?? 0) * 100 + 0.5);
+  if (abv === null || hundredths >= floor * 100) return;
+  const tenths = Math.floor(hundredths / 10);
   const strength = `${Math.floor(tenths / 10)}.${tenths % 10} %vol`;
   const say = `Hearts of ${runName(run)} in ${fill.receiver} are ${strength}, under ${oneDecimal(floor)} (${market}).`;
   const todo = 'It is not spirit for vodka in that market as it is: rectify it again, or sell it as something else.';

@@ -3,6 +3,7 @@
 Limits are common practice, no source: 5 %vol within half an hour, 2 K less in the kettle, 8 K between two jars.
 """
 
+from server.book.doubts_after import after
 from server.book.figures import one_decimal
 from server.book.kinds import check_said, declarations, kind_of
 from server.book.readings import reading_values
@@ -25,6 +26,7 @@ def doubts(kind: str, said: object, context: dict) -> list[dict]:
         return []
     found = unusual(kind_of(kind)["fields"], said, "")
     found += too_much(kind, said, context["state"])
+    found += after(kind, kind_of(kind)["v"], said, context["state"])
     if kind == "reading" and context.get("run"):
         found += reading_doubts(said, context)
     at, now = context.get("at"), context.get("now")
@@ -80,29 +82,20 @@ def outside(quantity: str, value: dict, name: str) -> list[dict]:
     ]
 
 
-INTO = {"opening": ("vessel", "gauge"), "gauge": ("vessel", "gauge"), "settle": ("vessel", "gauge")}
-
-
 def too_much(kind: str, said: dict, state: dict) -> list[dict]:
-    """A volume that is more than the vessel holds."""
-    pairs = []
-    if kind in INTO:
-        pairs.append((said["vessel"], said["gauge"].get("volume"), "gauge.volume"))
-    elif kind == "wash":
-        pairs.append((said["vessel"], said["volume"], "volume"))
-    elif kind == "reading" and said.get("receiver"):
-        pairs.append((said["receiver"], said.get("level"), "level"))
-    elif kind == "cut" and said.get("from") and said["from"].get("gauge"):
-        pairs.append((said["from"]["receiver"], said["from"]["gauge"].get("volume"), "from.gauge.volume"))
+    """A volume read in a vessel that is more than it holds."""
+    if kind == "gauge":
+        tag, typed, field = said["vessel"], said["gauge"].get("volume"), "gauge.volume"
+    elif kind == "reading":
+        tag, typed, field = said.get("receiver"), said.get("level"), "level"
     elif kind == "drain":
-        pairs.append((said["receiver"], said["gauge_before"].get("volume"), "gauge_before.volume"))
-    found = []
-    for tag, typed, field in pairs:
-        vessel = state["vessels"].get(tag)
-        if typed and vessel and to_base(typed) > vessel["capacity_l"]:
-            say = f"{tag} holds {one_decimal(vessel['capacity_l'])} L when full: sure?"
-            found.append({"field": field, "say": say})
-    return found
+        tag, typed, field = said["receiver"], said["gauge_before"].get("volume"), "gauge_before.volume"
+    else:
+        return []
+    vessel = state["vessels"].get(tag)
+    if not typed or not vessel or to_base(typed) <= vessel["capacity_l"]:
+        return []
+    return [{"field": field, "say": f"{tag} holds {one_decimal(vessel['capacity_l'])} L when full: sure?"}]
 
 
 def last_with(run: dict, name: str, at: int) -> dict | None:

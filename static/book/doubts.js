@@ -2,6 +2,7 @@
 // Limits are common practice, no source: 5 %vol within half an hour, 2 K less in the kettle, 8 K between two jars.
 
 import { numberOf, toBase } from '../reckon/units.js';
+import { after } from './doubtsAfter.js';
 import { oneDecimal } from './figures.js';
 import { KINDS, checkSaid, kindOf } from './kinds.js';
 import { readingValues } from './readings.js';
@@ -20,7 +21,8 @@ const UNIT_WORDS = { C: '°C', F: '°F', abv: '%vol', glass: 'on the glass', gla
  */
 export function doubts(kind, said, context) {
   if (!kindOf(kind) || checkSaid(kind, said).length) return [];
-  const found = [...unusual(kindOf(kind).fields, said, ''), ...tooMuch(kind, said, context.state)];
+  const { fields, v } = kindOf(kind);
+  const found = [...unusual(fields, said, ''), ...tooMuch(kind, said, context.state), ...after(kind, v, said, context.state)];
   if (kind === 'reading' && context.run) found.push(...readingDoubts(said, context));
   const { at = null, now = null } = context;
   if (at !== null && now !== null && at - now > FUTURE_MS) found.push({ field: 'happened', say: 'That time has not come yet: sure?' });
@@ -58,32 +60,18 @@ function outside(quantity, value, name) {
   return [{ field: name, say: `${value.typed} ${UNIT_WORDS[value.unit] ?? value.unit} is unusual: sure?` }];
 }
 
-/** A volume that is more than the vessel holds. */
+/** A volume read in a vessel that is more than it holds. */
 function tooMuch(kind, said, state) {
-  return volumesInto(kind, said).flatMap(([tag, typed, field]) => {
-    const vessel = state.vessels[tag];
-    if (!typed || !vessel || toBase(typed) <= vessel.capacity_l) return [];
-    return [{ field, say: `${tag} holds ${oneDecimal(vessel.capacity_l)} L when full: sure?` }];
-  });
+  const [tag, typed, field] = volumeRead(kind, said);
+  const vessel = tag ? state.vessels[tag] : null;
+  if (!typed || !vessel || toBase(typed) <= vessel.capacity_l) return [];
+  return [{ field, say: `${tag} holds ${oneDecimal(vessel.capacity_l)} L when full: sure?` }];
 }
 
-function volumesInto(kind, said) {
-  switch (kind) {
-    case 'opening':
-    case 'gauge':
-    case 'settle':
-      return [[said.vessel, said.gauge.volume, 'gauge.volume']];
-    case 'wash':
-      return [[said.vessel, said.volume, 'volume']];
-    case 'reading':
-      return said.receiver ? [[said.receiver, said.level, 'level']] : [];
-    case 'cut':
-      return said.from?.gauge ? [[said.from.receiver, said.from.gauge.volume, 'from.gauge.volume']] : [];
-    case 'drain':
-      return [[said.receiver, said.gauge_before.volume, 'gauge_before.volume']];
-    default:
-      return [];
-  }
+function volumeRead(kind, said) {
+  if (kind === 'gauge') return [said.vessel, said.gauge.volume, 'gauge.volume'];
+  if (kind === 'reading') return [said.receiver, said.level, 'level'];
+  return kind === 'drain' ? [said.receiver, said.gauge_before.volume, 'gauge_before.volume'] : [];
 }
 
 const lastWith = (run, name, at) => run.readings.findLast((one) => one[name] !== null && one.at < at) ?? null;

@@ -175,6 +175,19 @@ def test_questions_are_asked_and_only_where_there_is_something_odd(pen):
     )
 
 
+def test_what_an_entry_would_leave_behind_is_asked_too(pen):
+    state = fold(pen.entries)
+    book = {"ethanol_mg": 40_000_000, "liquid_mg": 100_000_000, "extract_mg": 0}
+    said = {"from": "L-1", "to": "H-1", "by": "all", "book": book}
+    # 100 kg with 40 kg ethanol (40 % by mass, 935 kg/m3 at 20 °C) fill 107 L; H-1 holds 60. L-1 is empty already:
+    # 40 kg ethanol are 50.7 LPA too many.
+    questions = [(one["field"], one["say"]) for one in doubts("transfer", said, {"state": state})]
+    assert questions == [
+        ("from", "The book would have −50.7 LPA in L-1: sure?"),
+        ("to", "H-1 would hold 106.9 L; it holds 60.0 L when full: sure?"),
+    ]
+
+
 def test_how_sure_a_gauge_is():
     """Scale 0.1 %, hydrometer 0.2 %vol: 100 kg of 40 %vol hold 33.3 kg ethanol (p = 0.333).
 

@@ -1,5 +1,5 @@
 /** Our own keypad, three keys across: never the phone's keyboard for a number. */
-import { html } from './html.js';
+import { html, useLayoutEffect } from './html.js';
 import { tick } from './haptic.js';
 import { Icon } from './icons.js';
 
@@ -35,4 +35,29 @@ export function Keypad({ onKey, corner = 'comma' }) {
     ${key('0')}
     ${key('erase', 'Erase', html`<${Icon} name="erase"/>`)}
   </div>`;
+}
+
+/**
+ * On a desk the real keyboard types too.
+ * onKey(key): as from the keypad, or any letter with `letters`; onEnter(), onEscape(); inPanel: these keys belong to an open panel.
+ * While a panel is open nothing behind it hears a key. Set up as early as the drawing itself: a key that follows at once must
+ * meet the handler that knows of the one before.
+ */
+export function useRealKeys({ onKey, onEnter, onEscape, letters, inPanel }) {
+  useLayoutEffect(() => {
+    const down = (event) => {
+      const { key, target } = event;
+      if (event.ctrlKey || event.altKey || event.metaKey || target.closest?.('input, textarea, select')) return;
+      if (!inPanel && document.querySelector('.panel')) return;
+      const onControl = target.closest?.('button, a, summary');
+      if (letters ? [...key].length === 1 && !(key === ' ' && onControl) : /^[0-9,.-]$/.test(key)) onKey(key);
+      else if (key === 'Backspace') onKey('erase');
+      else if (key === 'Enter' && onEnter && !onControl) onEnter();
+      else if (key === 'Escape' && onEscape) onEscape();
+      else return;
+      event.preventDefault();
+    };
+    addEventListener('keydown', down);
+    return () => removeEventListener('keydown', down);
+  });
 }

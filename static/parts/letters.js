@@ -1,8 +1,8 @@
 /** The letter pad: names, references, seals, supplier lots, without the phone's keyboard. One tap a letter, five keys across. */
-import { html, useLayoutEffect, useState } from './html.js';
+import { html, useState } from './html.js';
 import { knock } from './haptic.js';
 import { Icon } from './icons.js';
-import { onPress } from './keypad.js';
+import { onPress, useRealKeys } from './keypad.js';
 
 const SHEETS = [
   ['ABC', [...'ABCDEFGHIJKLMNOPQRSTUVWXYZ', '-', '.', ',', '’']],
@@ -12,10 +12,10 @@ const SHEETS = [
 const SIGNS = { '-': 'Hyphen', '.': 'Full stop', ',': 'Comma', '’': 'Apostrophe' };
 
 /**
- * value: the text; onChange(text) at each key; max: most letters; capitals: all letters large (tags, seals)
+ * value: the text; onChange(text) at each key; max: most letters; capitals: all letters large (tags, seals); inPanel: stands in a panel
  * returns: {view, keys}: the written text for the main part, the keys for the foot
  */
-export function useLetterPad({ label, value = '', onChange, max = 40, capitals = false }) {
+export function useLetterPad({ label, value = '', onChange, max = 40, capitals = false, inPanel }) {
   const [sheet, setSheet] = useState(0);
   const [shift, setShift] = useState(null); // null: by itself, a capital after a space
   const large = capitals || (shift ?? (value === '' || /[\s-]$/.test(value)));
@@ -26,7 +26,7 @@ export function useLetterPad({ label, value = '', onChange, max = 40, capitals =
     return undefined;
   };
   const erase = () => (value ? onChange(value.slice(0, -1)) : knock());
-  useTyping(add, erase);
+  useRealKeys({ onKey: (key) => (key === 'erase' ? erase() : add(key)), letters: true, inPanel });
   const after = (sheet + 1) % SHEETS.length;
   return {
     view: html`<div class="written"><small>${label}</small><output aria-label=${label} aria-live="polite">${value}<span class="caret"></span></output></div>`,
@@ -47,18 +47,4 @@ export function useLetterPad({ label, value = '', onChange, max = 40, capitals =
 export function LetterPad(props) {
   const { view, keys } = useLetterPad(props);
   return html`<div>${view}${keys}</div>`;
-}
-
-function useTyping(add, erase) {
-  useLayoutEffect(() => {
-    const down = (event) => {
-      if (event.ctrlKey || event.altKey || event.metaKey || event.target.closest?.('input, textarea, select')) return;
-      if ([...event.key].length === 1 && !(event.key === ' ' && event.target.closest?.('button, a'))) add(event.key);
-      else if (event.key === 'Backspace') erase();
-      else return;
-      event.preventDefault();
-    };
-    addEventListener('keydown', down);
-    return () => removeEventListener('keydown', down);
-  });
 }

@@ -2,11 +2,11 @@
  * Number entry: up to three fields as tabs over one keypad, the value being typed large, step keys beside it.
  * The two halves stand apart (fields in the main part, keys in the foot), so they come from one hook.
  */
-import { html, useLayoutEffect, useState } from './html.js';
+import { html, useState } from './html.js';
 import { unitText } from './format.js';
 import { knock, tick } from './haptic.js';
 import { Icon } from './icons.js';
-import { Keypad } from './keypad.js';
+import { Keypad, useRealKeys } from './keypad.js';
 import { isFull, isOutside, press, stepped } from './typed.js';
 
 const GROUP = 3;
@@ -18,9 +18,10 @@ const MINUS = '−';
  * current, onCurrent: only if the page wants to steer which field is typed into
  * onChange(name, text): at each key; onUnit(name, unit): when the unit key is pressed; onEnter(): Enter on a real keyboard
  * result: node between the value and the keys (figures that change with every key)
+ * inPanel: the pad stands in a panel, which hears the real keyboard alone
  * returns: {view, keys, current, move}: `view` for the main part, `keys` for the foot
  */
-export function useNumberPad({ fields, current, onCurrent, onChange, onUnit, onEnter, result }) {
+export function useNumberPad({ fields, current, onCurrent, onChange, onUnit, onEnter, result, inPanel }) {
   const [own, setOwn] = useState(fields[0]?.name);
   const [edit, setEdit] = useState({ pending: '', fresh: true, advanced: false });
   const index = Math.max(0, fields.findIndex((field) => field.name === (current ?? own)));
@@ -60,7 +61,7 @@ export function useNumberPad({ fields, current, onCurrent, onChange, onUnit, onE
     return take(field, { text, pending: '' });
   };
 
-  useKeyboard(onKey, () => (fields[index + 1] ? move(fields[index + 1].name) : onEnter?.()));
+  useRealKeys({ onKey, onEnter: () => (fields[index + 1] ? move(fields[index + 1].name) : onEnter?.()), inPanel });
   const showsMinus = field.minus && !edit.pending && (!field.value || (edit.fresh && isFull(field.value, field)));
   const corner = showsMinus ? 'minus' : (field.decimals ?? 1) > 0 ? 'comma' : 'none';
   return {
@@ -117,20 +118,3 @@ const shown = (text) => (text ?? '').replace('-', MINUS);
 const after = (units, unit) => units[(units.indexOf(unit) + 1) % units.length];
 const SHORT = { abv: '%', glass: '%', glass_proof: 'pf', proof: 'pf', mass_pct: '%m' };
 const shortUnit = (unit) => SHORT[unit] ?? unitText(unit);
-
-/** On a desk the real keyboard types too. */
-// As early as the drawing itself: a key that follows at once must meet the handler that knows of the one before.
-function useKeyboard(onKey, onEnter) {
-  useLayoutEffect(() => {
-    const down = (event) => {
-      if (event.ctrlKey || event.altKey || event.metaKey || event.target.closest?.('input, textarea, select')) return;
-      if (/^[0-9,.-]$/.test(event.key)) onKey(event.key);
-      else if (event.key === 'Backspace') onKey('erase');
-      else if (event.key === 'Enter' && !event.target.closest?.('button, a, summary')) onEnter();
-      else return;
-      event.preventDefault();
-    };
-    addEventListener('keydown', down);
-    return () => removeEventListener('keydown', down);
-  });
-}

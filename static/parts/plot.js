@@ -27,17 +27,27 @@ function Drawn({ readings, fills, charged_lpa, floor_abv, floor_word, width }) {
   const { low, high } = reachOf(readings, floor_abv);
   const x = (lpa) => round(LEFT + (lpa / all) * (width - EDGE - LEFT));
   const y = (abv) => round(BASE - ((abv - low) / (high - low)) * (BASE - TOP));
-  const points = readings.map((r) => [x(r.off_lpa), y(r.abv_pct)]);
+  const points = readings.map((r) => [x(r.off_lpa), y(Math.max(low, r.abv_pct)), r.abv_pct < low]);
   return html`
     <${StrengthAxis} low=${low} high=${high} y=${y}/>
     ${floor_abv >= low && html`<${Floor} y=${y(floor_abv)} word=${`${numberText(floor_abv)} ${floor_word}`} points=${points} width=${width}/>`}
     <path d=${points.map(([px, py], i) => `${i ? 'L' : 'M'}${px} ${py}`).join('')}/>
-    ${points.slice(0, -1).map(([px, py]) => html`<circle class="p" cx=${px} cy=${py} r="3.5"/>`)}
-    ${points.slice(-1).map(([px, py]) => html`<circle class="cf" cx=${px} cy=${py} r="6"/>`)}
+    ${points.map(([px, py, under], i) => html`<${Dot} x=${px} y=${py} under=${under} last=${i === points.length - 1}/>`)}
     <${FractionBar} fills=${fills} x=${x} all=${all} charged=${charged_lpa} off=${off} width=${width}/>`;
 }
 
-/** The strengths shown: all readings and the floor, over at least 3 %vol, so that a steady run looks steady. */
+/** A reading: an open dot, the last one copper. One under the foot of the axis is a point that looks down. */
+function Dot({ x, y, under, last }) {
+  const sort = last ? 'cf' : 'p';
+  const [wide, high] = last ? [7, 12] : [4.5, 8];
+  if (under) return html`<path class=${sort} d="M${x - wide} ${y - high}h${2 * wide}l${-wide} ${high}z"/>`;
+  return html`<circle class=${sort} cx=${x} cy=${y} r=${last ? 6 : 3.5}/>`;
+}
+
+/**
+ * The strengths shown: all readings and the floor, over at least 3 %vol, so that a steady run looks steady. With a floor the axis
+ * ends 5 %vol under it: what matters then lies above, and the fall at the end would flatten it.
+ */
 function reachOf(readings, floor_abv) {
   const values = readings.map((r) => r.abv_pct);
   if (floor_abv) values.push(floor_abv);
@@ -45,6 +55,7 @@ function reachOf(readings, floor_abv) {
   let [low, high] = [Math.min(...values), Math.max(...values)];
   const slack = Math.max(0.5, (3 - (high - low)) / 2, (high - low) * 0.08);
   [low, high] = [Math.max(0, low - slack), Math.min(100, high + slack)];
+  if (floor_abv) low = Math.max(low, floor_abv - 5);
   return { low: Math.floor(low), high: Math.min(100, Math.ceil(high * 2) / 2) };
 }
 
@@ -57,14 +68,16 @@ function StrengthAxis({ low, high, y }) {
     ${stepsOf(low, high, step).map((v) => html`<text x=${LEFT - 10} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, 0)}</text>`)}`;
 }
 
-/** The floor's name stands where no reading is: below at the left, else at the right, else above. */
+/** The floor's name stands where no reading is: under the line if it can, from the left; else over it. */
 function Floor({ y, word, points, width }) {
-  const long = textWidth(word) + 8;
-  const spots = [[LEFT + 34, 22], [width - EDGE - long, 22], [LEFT + 34, -8], [width - EDGE - long, -8]];
-  const taken = ([left, down]) => points.some(([px, py]) => px > left - 8 && px < left + long && Math.abs(py - (y + down - 6)) < 15);
-  const spot = spots.find((one) => !taken(one) && y + one[1] < BASE - 2) ?? spots[2];
+  const long = textWidth(word, 21);
+  const lefts = stepsOf(LEFT + 34, width - EDGE - long, 20);
+  const spots = [22, -8].flatMap((down) => lefts.map((left) => [left, y + down]));
+  const isFree = ([left, foot]) => foot < BASE - 2 && foot > TOP + 12
+    && !points.some(([px, py]) => px > left - 10 && px < left + long + 10 && Math.abs(py - foot + 7) < 16);
+  const [left, foot] = spots.find(isFree) ?? [LEFT + 34, y + 22];
   return html`<path class="t" stroke-dasharray="6 4" d="M${LEFT} ${y}H${width - EDGE}"/>
-    <text x=${round(spot[0])} y=${y + spot[1]} class="q">${word}</text>`;
+    <text x=${round(left)} y=${round(foot)} class="q">${word}</text>`;
 }
 
 function FractionBar({ fills, x, all, charged, off, width }) {

@@ -19,6 +19,7 @@ export function Scale({ from, to, at, band, bars = [], major, minor, text, label
 
 /** A needle beyond an end draws the scale out to it: a value is never shown where it is not. */
 function reach({ from, to, at }) {
+  if (from === to) return reach({ from, to: to + 1, at });
   if (at === null || at === undefined) return { from, to };
   return from < to ? { from: Math.min(from, at), to: Math.max(to, at) } : { from: Math.max(from, at), to: Math.min(to, at) };
 }

@@ -1,9 +1,9 @@
 /** The time key of an entry page: now, 5 or 10 minutes ago, or set. An entry takes the true time of the event, in the site's zone. */
-import { html, useEffect, useState } from './html.js';
+import { html, useState } from './html.js';
 import { dateKey, dateText, dayText, momentOf, timeText } from './format.js';
 import { tick } from './haptic.js';
 import { Icon } from './icons.js';
-import { Keypad } from './keypad.js';
+import { Keypad, useRealKeys } from './keypad.js';
 import { useNow, useSite } from './use.js';
 
 const MINUTE = 60000;
@@ -34,7 +34,8 @@ function TimePanel({ at, now, site, onDone, onClose }) {
   const onKey = (key) => setDigits(key === 'erase' ? digits.slice(0, -1) : /\d/.test(key) && digits.length < 4 ? digits + key : digits);
   const quick = (minutes) => html`<button type="button" class="box" onClick=${() => { tick(); onDone(minutes ? now - minutes * MINUTE : null); }}>
     <span>${minutes ? html`${minutes} min<span class="broad"> ago</span>` : 'Now'}</span><small>${timeText(now - minutes * MINUTE, site)}</small></button>`;
-  useEscape(onClose);
+  const done = () => { if (typed !== null && !say) onDone(typed); };
+  useRealKeys({ onKey, onEnter: done, onEscape: onClose, inPanel: true });
   return html`<div class="panel" role="dialog" aria-modal="true" aria-label="When was it?">
     <header class="head"><button type="button" class="back" aria-label="Back" onClick=${onClose}><${Icon} name="back"/></button><h2>When was it?</h2></header>
     <div class="panel-main">
@@ -50,7 +51,7 @@ function TimePanel({ at, now, site, onDone, onClose }) {
     <footer class="foot">
       ${say && html`<p class="why">${say}</p>`}
       <${Keypad} onKey=${onKey} corner="none"/>
-      <button type="button" class="act low" aria-disabled=${typed === null || say ? 'true' : undefined} onClick=${() => typed !== null && !say && onDone(typed)}>
+      <button type="button" class="act low" aria-disabled=${typed === null || say ? 'true' : undefined} onClick=${done}>
         ${typed === null || say ? 'Type hour and minute' : `Take ${timeText(typed, site)}`}</button>
     </footer>
   </div>`;
@@ -72,12 +73,4 @@ function problemOf(digits, typed, now) {
 function clockOf(digits) {
   if (digits.length < 3) return `${digits.padEnd(2, '–')}:––`;
   return digits.length === 3 ? `${digits[0]}:${digits.slice(1)}` : `${digits.slice(0, 2)}:${digits.slice(2)}`;
-}
-
-function useEscape(onClose) {
-  useEffect(() => {
-    const down = (event) => event.key === 'Escape' && onClose();
-    addEventListener('keydown', down);
-    return () => removeEventListener('keydown', down);
-  });
 }

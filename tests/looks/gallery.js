@@ -149,7 +149,25 @@ function Danger() {
     <li><div>Warn everyone, go out<span>by the yard door; count everyone at the gate</span></div></li><li><div>No switches in vapour<span>nor this phone; air the house from outside if you can</span></div></li></ol></${Page}>`;
 }
 
-const VIEWS = { reading: Reading, run: Run, pot: () => html`<${Run} pot/>`, cut: Cut, reduction: Reduction, vessels: Vessels, checks: Checks, now: Now, letters: Letters, parts: Parts, danger: Danger };
+const STRIP = [[0.5, 62], [6, 58], [14, 52], [24, 45], [34, 37], [44, 28], [52, 19], [58, 11], [62, 6]];
+const WHOLE = [...RUN.map(([lpa, abv]) => [lpa * 1.7, abv]), [104, 96.2], [112, 96], [118, 95.2], [124, 93], [130, 88], [136, 79]];
+const asReadings = (rows) => rows.map(([off_lpa, abv_pct]) => ({ off_lpa, abv_pct }));
+
+function Drawings() {
+  const fills = [['foreshots', 0, 3], ['heads', 3, 14], ['hearts', 14, 112], ['tails', 112, 136]].map(([fraction, from_lpa, to_lpa]) => ({ fraction, from_lpa, to_lpa }));
+  return html`<${Page} title="Drawings" back="#now" foot=${html`<button class="act low">Nothing</button>`}>
+    <${StrengthPlot} readings=${asReadings(WHOLE)} fills=${fills} charged_lpa=${169} floor_abv=${96}/>
+    <${StrengthPlot} readings=${asReadings(STRIP)} fills=${[{ fraction: 'feints', from_lpa: 0, to_lpa: 62 }]} charged_lpa=${64}/>
+    <${StrengthPlot} readings=${[]} charged_lpa=${169} floor_abv=${96}/>
+    <p class="with"><${VesselDrawing} tag="S-4" sort="tank" capacity_l=${600} level_l=${630} abv_pct=${40}/><${VesselDrawing} tag="N-1" sort="tank" capacity_l=${300} level_l=${null}/><${VesselDrawing} tag="E-1" sort="fermenter" capacity_l=${1200} level_l=${20} abv_pct=${6}/></p>
+    <${VesselDrawing} tag="S-4" sort="reduction" capacity_l=${600} level_l=${240} planned_l=${578} abv_pct=${72} size=${2}/>
+    <${StillDrawing} still=${{ sort: 'column', plates: 20, dephlegmator: false }} values=${{ kettle: { label: 'Kettle', value: '91.8', unit: '°C' } }} receiver=${null}/>
+    <${Scale} from=${0} to=${0} at=${3} label="Ends alike"/>
+    <${Scale} from=${0} to=${10} at=${14} label="Needle beyond the end"/>
+  </${Page}>`;
+}
+
+const VIEWS = { drawings: Drawings, reading: Reading, run: Run, pot: () => html`<${Run} pot/>`, cut: Cut, reduction: Reduction, vessels: Vessels, checks: Checks, now: Now, letters: Letters, parts: Parts, danger: Danger };
 
 function Gallery() {
   const [name, setName] = useState(location.hash.slice(1));

@@ -18,6 +18,7 @@ STRENGTH_KEYS = {
     "mass_pct": "mass_pct",
     "kg_m3": "density_kg_m3",
 }
+JAR_UNITS = ("glass", "glass_proof", "kg_m3")
 
 
 def add(a: dict, b: dict) -> dict:
@@ -66,7 +67,7 @@ def strength_of(gauge: dict) -> dict:
     """The strength part of a gauge under reckon's names, with the jar's temperature and the extract."""
     typed = gauge["strength"]
     liquid = {STRENGTH_KEYS[typed["unit"]]: to_base(typed)}
-    if typed["unit"] in ("glass", "glass_proof", "kg_m3") and gauge.get("strength_temperature"):
+    if typed["unit"] in JAR_UNITS and gauge.get("strength_temperature"):
         liquid["reading_temperature_c"] = to_base(gauge["strength_temperature"])
     if gauge.get("extract"):
         liquid["extract_g_l"] = to_base(gauge["extract"])

@@ -3,7 +3,9 @@
 static/book/readings.js is the twin.
 """
 
-from server.book.gauges import in_mg, strength_of
+from functools import lru_cache
+
+from server.book.gauges import JAR_UNITS, STRENGTH_KEYS, in_mg
 from server.reckon import ReckonError, mixture, view
 from server.reckon.units import to_base
 
@@ -33,11 +35,19 @@ def reading_values(said: dict) -> dict:
 
 def strength_values(said: dict, jar_c: float | None) -> tuple[float | None, float | None]:
     """True %vol at 20 °C, and kg of ethanol in a litre at the parrot's temperature (20 °C where none was read)."""
-    if not said.get("strength"):
-        return None, None
+    strength = said.get("strength")
+    return reckoned(strength["typed"], strength["unit"], jar_c) if strength else (None, None)
+
+
+@lru_cache(maxsize=5000)
+def reckoned(typed: str, unit: str, jar_c: float | None) -> tuple[float | None, float | None]:
+    """A run reads the same few strengths over and over; each is reckoned once."""
+    liquid = {"volume_l": 1000.0, "temperature_c": 20.0 if jar_c is None else jar_c}
+    liquid[STRENGTH_KEYS[unit]] = to_base({"typed": typed, "unit": unit})
+    if unit in JAR_UNITS and jar_c is not None:
+        liquid["reading_temperature_c"] = jar_c
     try:
-        cubic = {"volume_l": 1000.0, "temperature_c": 20.0 if jar_c is None else jar_c}
-        masses = mixture({**cubic, **strength_of(said)})
+        masses = mixture(liquid)
         sums = in_mg(masses)
         seen = view(sums["ethanol_mg"], sums["liquid_mg"], sums["extract_mg"])
     except ReckonError:

@@ -35,9 +35,20 @@ function workedOut(said) {
   return values;
 }
 
+// A run reads the same few strengths over and over; each is reckoned once, and all are let go before they are many.
+const known = new Map();
+const KNOWN_MOST = 5000;
+
 /** True %vol at 20 °C, and kg of ethanol in a litre at the parrot's temperature (20 °C where none was read). */
 function strengthValues(said, jarC) {
   if (!said.strength) return [null, null];
+  const key = `${said.strength.typed} ${said.strength.unit} ${jarC}`;
+  if (known.size > KNOWN_MOST) known.clear();
+  if (!known.has(key)) known.set(key, reckoned(said, jarC));
+  return known.get(key);
+}
+
+function reckoned(said, jarC) {
   try {
     const masses = mixture({ volume_l: 1000, temperature_c: jarC ?? 20, ...strengthOf(said) });
     const sums = inMg(masses);

@@ -10,6 +10,7 @@ from server.book import findings_book
 from server.book.figures import lpa_of, one_decimal, serials
 from server.book.gauges import gauge_sums, is_nothing, only_sums
 from server.book.plus_minus import gauge_square, share_of
+from server.book.runs import fill_of
 from server.reckon import ReckonError, view
 from server.reckon.tables import MARKETS
 
@@ -186,6 +187,21 @@ def off_the_still(walk: dict, record: dict, said: dict, moved: list) -> None:
             add(walk, key, "look", say, "Gauge the receiver again.", [record["entry"]["id"]])
 
 
+def names_a_fill(walk: dict, record: dict, said: dict, moved: list) -> None:
+    """What names or gauges a filling rests on the cut that opened it; that cut may have been struck."""
+    entry = record["entry"]
+    group = entry.get("group")
+    run = walk["state"]["runs"].get(group) if isinstance(group, str) else None
+    if run is not None and fill_of(walk, run, said["fill"] if "fill" in said else said["cut"]) is None:
+        say = f"{serial(record)} is about a filling of {said['receiver']} that is not in the book, or was struck."
+        add(walk, f"rests_on/{entry['id']}", "look", say, "Look at the cuts of the run and correct it.", [entry["id"]])
+
+
+def gauged_late(walk: dict, record: dict, said: dict, moved: list) -> None:
+    off_the_still(walk, record, said, moved)
+    names_a_fill(walk, record, said, moved)
+
+
 def started(walk: dict, record: dict, said: dict, moved: list) -> None:
     """A start with stop items open: a red finding until a person answers it."""
     if not said["open_stops"]:
@@ -206,7 +222,8 @@ def ticked(walk: dict, record: dict, said: dict, moved: list) -> None:
 
 
 def ended(walk: dict, record: dict, said: dict, moved: list) -> None:
-    run = walk["state"]["runs"].get(record["entry"].get("group"))
+    group = record["entry"].get("group")
+    run = walk["state"]["runs"].get(group) if isinstance(group, str) else None
     if run is None or run["difference"] is None:
         return
     off, sure = run["difference"]["ethanol_mg"], run["difference"]["pm_mg"]
@@ -225,7 +242,8 @@ BEFORE = {"gauge": gauged, "settle": settled}
 AFTER = {
     "transfer": transferred,
     "cut": off_the_still,
-    "fill_gauge": off_the_still,
+    "fill_gauge": gauged_late,
+    "fraction": names_a_fill,
     "drain": off_the_still,
     "start": started,
     "tick": ticked,

@@ -10,6 +10,7 @@ import { NOTHING, gaugeSums, isNothing, onlySums } from './gauges.js';
 import { isObject } from './kinds.js';
 import { compare } from './order.js';
 import { gaugeSquare, shareOf } from './plusMinus.js';
+import { fillOf } from './runs.js';
 
 const STRONGEST_SHARE = 0.957; // mass share a little above the azeotrope at 101.3 kPa, 95.6 % mass (97.2 %vol)
 const LIGHTEST_KG_L = 0.789; // no liquid of the house is lighter at 20 °C: only above this bound is the volume reckoned
@@ -178,6 +179,20 @@ function offTheStill(walk, record, said, moved) {
   }
 }
 
+/** What names or gauges a filling rests on the cut that opened it; that cut may have been struck. */
+function namesAFill(walk, record, said) {
+  const { entry } = record;
+  const run = typeof entry.group === 'string' ? walk.state.runs[entry.group] : null;
+  if (!run || fillOf(walk, run, said.fill ?? said.cut)) return;
+  const say = `${serial(record)} is about a filling of ${said.receiver} that is not in the book, or was struck.`;
+  add(walk, `rests_on/${entry.id}`, 'look', say, 'Look at the cuts of the run and correct it.', [entry.id]);
+}
+
+function gaugedLate(walk, record, said, moved) {
+  offTheStill(walk, record, said, moved);
+  namesAFill(walk, record, said);
+}
+
 /** A start with stop items open: a red finding until a person answers it. */
 function started(walk, record, said) {
   const count = said.open_stops.length;
@@ -196,8 +211,9 @@ function ticked(walk, record, said) {
 }
 
 function ended(walk, record) {
-  const run = walk.state.runs[record.entry.group];
-  if (!run || !run.difference) return;
+  const { group } = record.entry;
+  const run = typeof group === 'string' ? walk.state.runs[group] : null;
+  if (!run?.difference) return;
   const { ethanol_mg: off, pm_mg: sure } = run.difference;
   if (Math.abs(off) <= sure) return;
   const way = off > 0 ? 'more than was charged' : 'missing';
@@ -212,7 +228,8 @@ const BEFORE = { gauge: gauged, settle: settled };
 const AFTER = {
   transfer: transferred,
   cut: offTheStill,
-  fill_gauge: offTheStill,
+  fill_gauge: gaugedLate,
+  fraction: namesAFill,
   drain: offTheStill,
   start: started,
   tick: ticked,

@@ -173,7 +173,7 @@ function cut(walk, run, record, moved) {
 }
 
 /** The filling that an entry opened or closed, also when that entry was corrected since. */
-function fillOf(walk, run, id) {
+export function fillOf(walk, run, id) {
   const ids = [id, follower(walk.state.entries, id)];
   const fits = (key) => run.fills.find((fill) => fill[key] !== null && ids.includes(fill[key]));
   return fits('id') ?? fits('closed_by') ?? null;

@@ -42,50 +42,88 @@ function gaugeWords(gauge, format) {
   return words.length ? words.join(', ') : 'by the book';
 }
 
+const setUp = ({ said, format }, what, sort) => [
+  plain(`set up ${what}`),
+  strong(said.tag),
+  plain(`: ${sort}, ${format.typedText(said.capacity_l)}${said.retired ? ', no longer in use' : ''}`),
+];
+
+function opening({ said, lpa, moved, strength, gauge }) {
+  const what = `opened the book of ${said.vessel}, ${said.holds}: ${gauge(said.gauge)}. `;
+  return [plain(what), strong(lpa(moved().ethanol_mg)), plain(` in it${at(strength(moved()))}`)];
+}
+
+function wash({ said, format, lpa, into }) {
+  const [volume, warm] = [format.typedText(said.volume), format.typedText(said.temperature)];
+  const gravity = `${format.typedText(said.original)} to ${format.typedText(said.final)}`;
+  const what = `gauged wash ${said.name} in ${said.vessel}: ${volume} at ${warm}, ${gravity}. `;
+  return [plain(what), strong(lpa(into(said.vessel).ethanol_mg)), plain(' made')];
+}
+
+function gauge({ said, lpa, strength, gauge: read }) {
+  const sums = gaugeSums(said.gauge);
+  return [plain(`read ${said.vessel}: ${read(said.gauge)}. `), strong(lpa(sums.ethanol_mg)), plain(` in it${at(strength(sums))}`)];
+}
+
+function settle({ said, lpa, gauge: read }) {
+  const off = gaugeSums(said.gauge, said.book).ethanol_mg - said.book.ethanol_mg;
+  const why = `, ${said.cause || 'unexplained'}${words(said)}`;
+  return [plain(`settled ${said.vessel} at ${read(said.gauge)}: `), strong(differenceWords(off, lpa)), plain(why)];
+}
+
+function transfer({ said, lpa, moved, strength, gauge: read }) {
+  const seen = said.gauge ? read(said.gauge) : '';
+  const how = { all: 'all of ', amount: `${seen} from ` }[said.by] ?? '';
+  const end = { source: `; ${said.from} then read ${seen}`, receiver: `; ${said.to} then read ${seen}` }[said.by] ?? '';
+  const what = `moved ${how}${said.from} to ${said.to}: `;
+  return [plain(what), strong(lpa(moved().ethanol_mg)), plain(`${at(strength(moved()))}${end}`)];
+}
+
+function water({ said, format }) {
+  const { weight, volume, temperature } = said.water;
+  const amount = weight ? format.typedText(weight) : `${format.typedText(volume)} at ${format.typedText(temperature)}`;
+  const { step, of, to_abv: target } = said.plan ?? {};
+  const plan = step ? `, step ${step}${of ? ` of ${of}` : ''}${target ? ` to ${target} %vol` : ''}` : '';
+  return [plain('put '), strong(amount), plain(` of ${said.source} water into ${said.vessel}${plan}`)];
+}
+
+function loss({ said, lpa, moved }) {
+  const what = `wrote off ${said.by === 'all' ? 'all that was in' : 'part of'} ${said.vessel} as ${said.cause}: `;
+  return [plain(what), strong(lpa(moved().ethanol_mg)), plain(words(said))];
+}
+
+function sample({ said, lpa, moved, gauge: read }) {
+  const what = `took a sample for ${said.why} from ${said.vessel}, ${read(said.gauge)}: `;
+  return [plain(what), strong(lpa(moved().ethanol_mg))];
+}
+
+function choose({ said, state, format, site }) {
+  const [winner, about] = [said.winner, said.about].map((id) => namedEntry(id, state, format, site));
+  return [plain('settled a conflict: '), strong(winner), plain(` counts for ${about}`)];
+}
+
+function person({ said }) {
+  const [verb, end] = said.retired ? ['took ', ' off the floor'] : ['added ', ' to the people on the floor'];
+  return [plain(verb), strong(said.name), plain(end)];
+}
+
 const PHRASES = {
   site: ({ said }) => [plain('set up the house '), strong(said.name)],
-  person: ({ said }) => [plain(said.retired ? 'took ' : 'added '), strong(said.name), plain(said.retired ? ' off the floor' : ' to the people on the floor')],
-  vessel: ({ said, format }) => [plain('set up '), strong(said.tag), plain(`: ${said.sort.replace('_', ' ')}, ${format.typedText(said.capacity_l)}${said.retired ? ', no longer in use' : ''}`)],
-  still: ({ said, format }) => [plain('set up still '), strong(said.tag), plain(`: ${said.sort}, ${format.typedText(said.capacity_l)}${said.retired ? ', no longer in use' : ''}`)],
-  opening(talk) {
-    const { said, lpa, moved, strength, gauge } = talk;
-    return [plain(`opened the book of ${said.vessel}, ${said.holds}: ${gauge(said.gauge)}. `), strong(`${lpa(moved().ethanol_mg)}`), plain(` in it${at(strength(moved()))}`)];
-  },
-  wash({ said, format, lpa, into }) {
-    const made = into(said.vessel);
-    const [volume, warm] = [format.typedText(said.volume), format.typedText(said.temperature)];
-    const gravity = `${format.typedText(said.original)} to ${format.typedText(said.final)}`;
-    return [plain(`gauged wash ${said.name} in ${said.vessel}: ${volume} at ${warm}, ${gravity}. `), strong(lpa(made.ethanol_mg)), plain(' made')];
-  },
-  gauge({ said, lpa, strength, gauge }) {
-    const sums = gaugeSums(said.gauge);
-    return [plain(`read ${said.vessel}: ${gauge(said.gauge)}. `), strong(lpa(sums.ethanol_mg)), plain(` in it${at(strength(sums))}`)];
-  },
-  settle({ said, lpa, gauge }) {
-    const off = gaugeSums(said.gauge, said.book).ethanol_mg - said.book.ethanol_mg;
-    return [plain(`settled ${said.vessel} at ${gauge(said.gauge)}: `), strong(differenceWords(off, lpa)), plain(`, ${said.cause || 'unexplained'}${words(said)}`)];
-  },
-  transfer({ said, lpa, moved, strength, gauge }) {
-    const how = { all: 'all of ', amount: `${gauge(said.gauge ?? {})} from `, source: '', receiver: '' }[said.by];
-    const end = { source: `; ${said.from} then read ${gauge(said.gauge ?? {})}`, receiver: `; ${said.to} then read ${gauge(said.gauge ?? {})}` }[said.by] ?? '';
-    return [plain(`moved ${how}${said.from} to ${said.to}: `), strong(lpa(moved().ethanol_mg)), plain(`${at(strength(moved()))}${end}`)];
-  },
-  water({ said, format }) {
-    const { weight, volume, temperature } = said.water;
-    const amount = weight ? format.typedText(weight) : `${format.typedText(volume)} at ${format.typedText(temperature)}`;
-    const { step, of, to_abv: target } = said.plan ?? {};
-    const plan = step ? `, step ${step}${of ? ` of ${of}` : ''}${target ? ` to ${target} %vol` : ''}` : '';
-    return [plain('put '), strong(amount), plain(` of ${said.source} water into ${said.vessel}${plan}`)];
-  },
-  loss: ({ said, lpa, moved }) => [plain(`wrote off ${said.by === 'all' ? 'all that was in' : 'part of'} ${said.vessel} as ${said.cause}: `), strong(lpa(moved().ethanol_mg)), plain(words(said))],
-  sample: ({ said, lpa, moved, gauge }) => [plain(`took a sample for ${said.why} from ${said.vessel}, ${gauge(said.gauge)}: `), strong(lpa(moved().ethanol_mg))],
+  person,
+  vessel: (talk) => setUp(talk, '', talk.said.sort.replace('_', ' ')),
+  still: (talk) => setUp(talk, 'still ', talk.said.sort),
+  opening,
+  wash,
+  gauge,
+  settle,
+  transfer,
+  water,
+  loss,
+  sample,
   strike({ entry, state, format, site }) {
-    const target = targetOf(entry);
-    return [plain(`took back ${namedEntry(target, state, format, site)}: ${reasonOf(entry)}`)];
+    return [plain(`took back ${namedEntry(targetOf(entry), state, format, site)}: ${reasonOf(entry)}`)];
   },
-  choose({ said, state, format, site }) {
-    return [plain('settled a conflict: '), strong(namedEntry(said.winner, state, format, site)), plain(` counts for ${namedEntry(said.about, state, format, site)}`)];
-  },
+  choose,
   answer: ({ said }) => [plain('answered a finding: '), strong(said.words)],
   ...RUN_WORDS,
 };

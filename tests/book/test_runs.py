@@ -154,6 +154,15 @@ def test_a_fraction_named_on_a_corrected_cut_still_finds_it(pen):
     assert [fill["fraction"] for fill in fills] == ["foreshots"]
 
 
+def test_a_name_for_a_struck_filling_is_a_finding(pen):
+    opened = pen.entries[-1]["id"]
+    pen.write("strike", {}, 11, strikes={"id": opened, "reason": "slip"})
+    named = pen.write("fraction", {"fill": opened, "receiver": "H-1", "fraction": "heads"}, 90, group=pen.run)
+    state = fold(pen.entries)
+    assert state["runs"][pen.run]["fills"] == []
+    assert f"rests_on/{named}" in [one["key"] for one in state["findings"]]
+
+
 def asked(pen: Pen, minute: int, **said) -> list[str]:
     state = fold(pen.entries)
     context = {"state": state, "run": state["runs"][pen.run], "at": NOW + minute * MINUTE, "now": NOW + minute * MINUTE}

@@ -37,7 +37,7 @@ def main(words: list[str]) -> int:
         codes.append(timed(name, command, environment))
     if is_long and not extra:
         for bench in sorted((ROOT / "tests" / "bench").glob("bench_*.py")):
-            codes.append(timed(bench.stem, [python, bench], environment))
+            codes.append(timed(bench.stem, [python, "-m", f"tests.bench.{bench.stem}"], environment))
     return next((code for code in codes if code), 0)
 
 

@@ -67,12 +67,14 @@ class Server:
     """`glovebook serve` as a child process on a free port with a book of its own; `kill` and `start` keep both.
 
     root: the tree to serve from, when a test needs a copy that it may change (see `copy_of_tree`)
+    is_demo: serve the invented distillery's book instead, which is gone when the child stops
     """
 
-    def __init__(self, folder: Path, port: int | None = None, root: Path = ROOT):
+    def __init__(self, folder: Path, port: int | None = None, root: Path = ROOT, is_demo: bool = False):
         folder.mkdir(parents=True, exist_ok=True)
         self.folder, self.root = folder, root
         self.book = folder / "book.db"
+        self.words = ["demo"] if is_demo else ["serve", "--book", str(self.book)]
         self.port = port or free_port()
         self.url = f"http://127.0.0.1:{self.port}"
         self.child: subprocess.Popen | None = None
@@ -84,7 +86,7 @@ class Server:
 
     def start(self) -> "Server":
         with open(self.folder / "server.log", "ab") as log:
-            line = [sys.executable, "-m", "server", "serve", "--book", str(self.book), "--port", str(self.port)]
+            line = [sys.executable, "-m", "server", *self.words, "--port", str(self.port)]
             self.child = subprocess.Popen(line, cwd=self.root, stdout=log, stderr=log)
         deadline = time.monotonic() + 20
         while time.monotonic() < deadline:
@@ -155,8 +157,8 @@ class Phone:
         self.page = None
         self.is_offline = False
 
-    def open(self, hash_: str = "", wait: bool = True):
-        """Start the browser and open the app; returns its page."""
+    def launch(self):
+        """Start the browser; returns its page, still empty."""
         if self.context is None:
             self.context = self.playwright.chromium.launch_persistent_context(
                 self.folder, executable_path=self.chrome, headless=True, args=CHROME_ARGS,
@@ -168,6 +170,11 @@ class Phone:
             self.page.on("pageerror", lambda error: self.errors.append(str(error)))
             if self.slow_down != 1:
                 self.cdp().send("Emulation.setCPUThrottlingRate", {"rate": self.slow_down})
+        return self.page
+
+    def open(self, hash_: str = "", wait: bool = True):
+        """Start the browser where it is not running, and open the app; returns its page."""
+        self.launch()
         self.page.goto(self.url + "/" + hash_)
         if wait:
             wait_until(self.page, BOOK_OPEN)

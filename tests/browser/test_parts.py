@@ -12,7 +12,7 @@ import pytest
 from harness import CHROME_ARGS
 from looks.serve import gallery
 
-VIEWS = ["reading", "run", "pot", "cut", "reduction", "vessels", "checks", "now", "letters", "parts", "danger", "drawings"]
+VIEWS = "reading run pot cut reduction vessels checks now letters parts danger drawings".split()
 BIG, SMALL = (393, 851), (320, 693)
 
 

@@ -188,6 +188,7 @@ def cut(walk: dict, run: dict, record: dict, said: dict, moved: list) -> None:
         if fill and closing.get("fraction") and fill["named_by"] is None:
             fill["fraction"] = closing["fraction"]
         if sums is not None:
+            setup.gauged(walk, record, closing["receiver"])
             setup.name_contents(walk, closing["receiver"], fill["fraction"] if fill else closing.get("fraction"))
     if opening:
         if not closing and run["first_drop_at"] is None:
@@ -221,6 +222,7 @@ def fill_gauge(walk: dict, run: dict, record: dict, said: dict, moved: list) -> 
         if fill["receiver"] == said["receiver"] and (fill["id"] in ids or fill["closed_by"] in ids):
             fill["sums"], name = sums, fill["fraction"]
             break
+    setup.gauged(walk, record, said["receiver"])
     setup.name_contents(walk, said["receiver"], name)
     if said.get("after_end") and run["difference"]:
         run["off_mg"] += sums["ethanol_mg"]
@@ -239,6 +241,7 @@ def drain(walk: dict, run: dict, record: dict, said: dict, moved: list) -> None:
     place = walk["state"]["places"].get(f"vessel/{receiver}")
     stays = at_least_nothing(only_sums(place)) if place else NOTHING
     open_fill(walk, run, record["entry"]["id"], record["at"], receiver, fraction, stays)
+    setup.gauged(walk, record, receiver)
     setup.name_contents(walk, receiver, fraction)
     setup.name_contents(walk, said["to"], fraction)
 

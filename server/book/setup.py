@@ -1,6 +1,6 @@
 """What the house consists of, and what stands in each vessel by name. static/book/setup.js is the twin."""
 
-from server.book.gauges import gauge_sums
+from server.book.gauges import NOTHING, gauge_sums, only_sums
 from server.reckon import ReckonError
 from server.reckon.units import to_base
 
@@ -68,6 +68,12 @@ def gauge(walk: dict, record: dict, said: dict) -> None:
     walk["state"]["gauges"][said["vessel"]] = {"id": record["entry"]["id"], "at": record["at"], "sums": sums}
 
 
+def gauged(walk: dict, record: dict, tag: str) -> None:
+    """An entry that made the book equal to a gauge: the vessel's newest gauge is what now stands there."""
+    sums = walk["state"]["places"].get(f"vessel/{tag}") or NOTHING
+    walk["state"]["gauges"][tag] = {"id": record["entry"]["id"], "at": record["at"], "sums": only_sums(sums)}
+
+
 def in_vessel(walk: dict, tag: str) -> int:
     sums = walk["state"]["places"].get(f"vessel/{tag}")
     return sums["liquid_mg"] if sums else 0
@@ -87,10 +93,12 @@ def name_contents(walk: dict, tag: str, word: str | None) -> None:
 
 
 def opening(walk: dict, record: dict, said: dict) -> None:
+    gauged(walk, record, said["vessel"])
     name_contents(walk, said["vessel"], said["holds"])
 
 
 def wash(walk: dict, record: dict, said: dict) -> None:
+    gauged(walk, record, said["vessel"])
     name_contents(walk, said["vessel"], "wash")
 
 
@@ -102,6 +110,11 @@ def transfer(walk: dict, record: dict, said: dict) -> None:
 
 def taken_out(walk: dict, record: dict, said: dict) -> None:
     name_contents(walk, said["vessel"], None)
+
+
+def settle(walk: dict, record: dict, said: dict) -> None:
+    gauged(walk, record, said["vessel"])
+    taken_out(walk, record, said)
 
 
 def charge(walk: dict, record: dict, said: dict) -> None:
@@ -123,7 +136,7 @@ SETUP = {
     "opening": opening,
     "wash": wash,
     "transfer": transfer,
-    "settle": taken_out,
+    "settle": settle,
     "loss": taken_out,
     "sample": taken_out,
     "charge": charge,

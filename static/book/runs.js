@@ -6,7 +6,7 @@ import { ReckonError, view } from '../reckon/reckon.js';
 import { NOTHING, add, atLeastNothing, less, onlySums } from './gauges.js';
 import { isObject } from './kinds.js';
 import { readingValues } from './readings.js';
-import { inVessel, nameContents } from './setup.js';
+import { gauged, inVessel, nameContents } from './setup.js';
 import { follower } from './strikes.js';
 
 function newRun(id, { entry, at }) {
@@ -164,7 +164,10 @@ function cut(walk, run, record, moved) {
     const sums = closing.gauge ? filledBy(moved, closing.receiver) : null;
     const fill = closeFill(run, record, closing.receiver, sums);
     if (fill && closing.fraction && fill.named_by === null) fill.fraction = closing.fraction;
-    if (sums) nameContents(walk, closing.receiver, fill ? fill.fraction : closing.fraction);
+    if (sums) {
+      gauged(walk, record, closing.receiver);
+      nameContents(walk, closing.receiver, fill ? fill.fraction : closing.fraction);
+    }
   }
   if (opening) {
     if (!closing) run.first_drop_at ??= record.at;
@@ -187,6 +190,7 @@ function fillGauge(walk, run, record, moved) {
     (one) => one.receiver === said.receiver && (ids.includes(one.id) || (one.closed_by !== null && ids.includes(one.closed_by))),
   );
   if (fill) fill.sums = sums;
+  gauged(walk, record, said.receiver);
   nameContents(walk, said.receiver, fill?.fraction);
   if (said.after_end && run.difference) {
     run.off_mg += sums.ethanol_mg;
@@ -204,6 +208,7 @@ function drain(walk, run, record, moved) {
   if (fill && fill.named_by === null) fill.fraction = fraction;
   const place = walk.state.places[`vessel/${receiver}`];
   openFill(walk, run, record.entry.id, record.at, receiver, fraction, place ? atLeastNothing(place) : NOTHING);
+  gauged(walk, record, receiver);
   nameContents(walk, receiver, fraction);
   nameContents(walk, to, fraction);
 }

@@ -2,7 +2,7 @@
 
 import { ReckonError } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
-import { gaugeSums } from './gauges.js';
+import { NOTHING, gaugeSums, onlySums } from './gauges.js';
 
 const FEINTS = new Set(['foreshots', 'heads', 'tails', 'feints']);
 
@@ -60,6 +60,12 @@ function gauge(walk, record, said) {
   }
 }
 
+/** An entry that made the book equal to a gauge: the vessel's newest gauge is what now stands there. */
+export function gauged(walk, record, tag) {
+  const sums = onlySums(walk.state.places[`vessel/${tag}`] ?? NOTHING);
+  walk.state.gauges[tag] = { id: record.entry.id, at: record.at, sums };
+}
+
 export const inVessel = (walk, tag) => walk.state.places[`vessel/${tag}`]?.liquid_mg ?? 0;
 
 /** What a vessel holds after something called `word` came in: mixed heads and tails are feints. */
@@ -91,10 +97,19 @@ const SETUP = {
   vessel,
   still,
   gauge,
-  opening: (walk, record, said) => nameContents(walk, said.vessel, said.holds),
-  wash: (walk, record, said) => nameContents(walk, said.vessel, 'wash'),
+  opening(walk, record, said) {
+    gauged(walk, record, said.vessel);
+    nameContents(walk, said.vessel, said.holds);
+  },
+  wash(walk, record, said) {
+    gauged(walk, record, said.vessel);
+    nameContents(walk, said.vessel, 'wash');
+  },
   transfer,
-  settle: takenOut,
+  settle(walk, record, said) {
+    gauged(walk, record, said.vessel);
+    takenOut(walk, record, said);
+  },
   loss: takenOut,
   sample: takenOut,
   charge,

@@ -21,7 +21,7 @@ export function useSave() {
   const busy = useRef(false); // the state comes a drawing later, a second tap may come sooner
   const save = async (kind, said, options, say) => {
     if (busy.current) return null;
-    if (!book.person) return refuse(show, 'Say first who you are: a line in the book has a name.');
+    if (!book.person && !options?.by) return refuse(show, 'Say first who you are: a line in the book has a name.');
     busy.current = true;
     show({ isSaving: true, problem: null });
     try {

@@ -14,7 +14,8 @@ const MINUS = '−';
 
 /**
  * fields: [{name, label, short?, unit, units?, value, step?, min?, max?, decimals?, minus?, start?, hint?}]; `value` is the text
- *   typed, `short` the label where more than three fields stand in groups, `start` what the step keys begin at when nothing is typed
+ *   typed, `short` the label where more than three fields stand in groups, `start` what the step keys begin at when nothing is typed,
+ *   `anew`: a value chosen again is always typed anew, also where more digits would fit
  * current, onCurrent: only if the page wants to steer which field is typed into
  * onChange(name, text): at each key; onUnit(name, unit): when the unit key is pressed; onEnter(): Enter on a real keyboard
  * result: node between the value and the keys (figures that change with every key)
@@ -26,6 +27,7 @@ export function useNumberPad({ fields, current, onCurrent, onChange, onUnit, onE
   const [edit, setEdit] = useState({ pending: '', fresh: true, advanced: false });
   const index = Math.max(0, fields.findIndex((field) => field.name === (current ?? own)));
   const field = fields[index];
+  const isAnew = edit.fresh && (field.anew || isFull(field.value ?? '', field));
 
   const move = (name, next = {}) => {
     setOwn(name);
@@ -47,7 +49,7 @@ export function useNumberPad({ fields, current, onCurrent, onChange, onUnit, onE
     const text = field.value ?? '';
     const isErase = key === 'erase';
     if (isErase && (edit.advanced || (!text && !edit.pending))) return backwards();
-    const anew = edit.fresh && /[\d-]/.test(key) && isFull(text, field); // a whole value chosen again is typed anew
+    const anew = isAnew && /[\d-]/.test(key); // a whole value chosen again is typed anew
     const made = press({ text: anew ? '' : text, pending: edit.pending }, key, field);
     if (!made) return knock();
     take(field, made);
@@ -62,7 +64,7 @@ export function useNumberPad({ fields, current, onCurrent, onChange, onUnit, onE
   };
 
   useRealKeys({ onKey, onEnter: () => (fields[index + 1] ? move(fields[index + 1].name) : onEnter?.()), inPanel });
-  const showsMinus = field.minus && !edit.pending && (!field.value || (edit.fresh && isFull(field.value, field)));
+  const showsMinus = field.minus && !edit.pending && (!field.value || isAnew);
   const corner = showsMinus ? 'minus' : (field.decimals ?? 1) > 0 ? 'comma' : 'none';
   return {
     current: field.name,

@@ -15,7 +15,7 @@ const TABS = [
 
 /**
  * A page.
- * title, sub: words or nodes of the head; back: hash of the page above; side: a boxed key or words at the right of the head
+ * title, sub: words or nodes of the head; back: hash of the page above, or a function that goes back; side: a boxed key or words at the right of the head
  * foot: what stands within the thumb's reach; tabs: name of the current tab (`now`, `vessels`, `book`, `reckon`) or true
  * sheet: the danger sheet's inverted plate; wide: the office's width and smaller letters
  */
@@ -27,13 +27,18 @@ export function Page({ title, sub, back, side, foot, tabs, sheet, wide, children
     <${Patterns}/>
     <${Strip}/>
     <header class="head">
-      ${back && html`<a class="back" href=${back} aria-label="Back"><${Icon} name="back"/></a>`}
+      ${back && html`<${BackKey} back=${back}/>`}
       <h1>${title}${sub && html`<small>${sub}</small>`}</h1>
       ${typeof side === 'string' ? html`<span class="when">${side}</span>` : side}
     </header>
     <main>${children}</main>
     <${Foot} foot=${foot} tabs=${tabs}/>
   </div>`;
+}
+
+function BackKey({ back }) {
+  if (typeof back !== 'function') return html`<a class="back" href=${back} aria-label="Back"><${Icon} name="back"/></a>`;
+  return html`<button type="button" class="back" aria-label="Back" onClick=${back}><${Icon} name="back"/></button>`;
 }
 
 function Foot({ foot, tabs }) {

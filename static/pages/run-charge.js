@@ -11,6 +11,7 @@ import { Scale } from '../parts/scale.js';
 import { Result } from '../parts/figure.js';
 import { TimeKey } from '../parts/timekey.js';
 import { useBook, useSite } from '../parts/use.js';
+import { useAwake } from './run-due.js';
 import { figuresOf, sumsAt } from './run-data.js';
 import { NoRun } from './run-none.js';
 import { PartsList, partText, saidParts, sumsOfAll, sumsOfPart } from './run-parts.js';
@@ -31,7 +32,7 @@ export function ChargeTotals({ still, heel, parts, state, site }) {
       { value: strength.figure, unit: strength.word, caption: limitText(site) },
     ]}/>
     ${still && html`<${Kettle} still=${still} litres=${known.volume_20c_l} site=${site}/>`}
-    ${warningsOf({ still, known, site }).map((say) => html`<${Caution} icon="stop">${say}<//>`)}
+    ${warningsOf({ still, known, site }).map((say) => html`<${Caution} icon="danger">${say}<//>`)}
     <${How} rows=${howRows({ heel, parts, state, site, volume, strength })}
       source=${'Masses are added and turned into litres at 20 °C (OIML R 22); volumes alone would not add up. Dry matter of the wash takes 0.62 L/kg.'}/>
   </section>`;
@@ -84,6 +85,7 @@ export function TopUpPage({ id }) {
   const [draft, setDraft] = useDraft(key, { parts: [] });
   const [at, setAt] = useState(null);
   const { save, isSaving, problem } = useSave();
+  useAwake();
   if (!run || run.ended_at) return html`<${NoRun} id=${id} what="topped up"/>`;
   const still = state.stills[run.still];
   const heel = sumsAt(state, `still/${run.still}`);

@@ -34,6 +34,12 @@ function rowOf({ text, tick, lapse, ...item }, holder, site) {
   };
 }
 
+/** The first words of an item, for a line that has little room. */
+export function shortWords(words, most = 34) {
+  const first = words.split(/[;:,]/)[0];
+  return first.length <= most ? first : `${first.slice(0, most).replace(/\s+\S*$/, '')} …`;
+}
+
 /** What the book knows of an item, to look at and not to believe. */
 function noteOf(item, holder, site) {
   if (item.id !== 'charge_strength' || !holder.charge) return null;

@@ -9,6 +9,7 @@ import { CheckBox } from '../parts/ladder.js';
 import { useLetterPad } from '../parts/letters.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Pick } from '../parts/pick.js';
+import { shortWords } from './run-checkdata.js';
 import { Panel } from './run-save.js';
 
 // The next open item comes up where the last one stood: a bounced tap must not answer it unread.
@@ -39,25 +40,26 @@ export function CheckRows({ seen, group, saver, site }) {
     ${panel?.what === 'value' && html`<${ValuePanel} row=${panel.row} problem=${saver.problem} onClose=${() => setPanel(null)} onTick=${(value) => say(panel.row, { state: 'ticked', ...(value && { value }) })}/>`}
     ${panel?.what === 'open' && html`<${Panel} title="Take it back?" onClose=${() => setPanel(null)}
       foot=${html`<${Ask} say=${`“${panel.row.words}” will be open again. What was said before stays in the book.`} yes="Open again" no="Leave it" onYes=${() => say(panel.row, { state: 'open' })} onNo=${() => setPanel(null)}/>`}>
-      <p class="part">${doneWords(panel.row, site)}</p><//>`}`;
+      <p class="part"><b>${panel.row.words}</b></p><p class="part">${panel.row.state === 'passed' ? 'Passed over' : 'Ticked'}${panel.row.state === 'passed' ? `: “${panel.row.reason}”` : ''} by ${panel.row.by}, ${momentText(panel.row.at, site)}</p><//>`}`;
 }
 
-function sayOf(row, { state, reason }) {
-  if (state === 'passed') return `passed over, “${reason}”: ${row.words}`;
-  return `${state === 'open' ? 'open again' : 'ticked'}: ${row.words}`;
+const SAID = { passed: 'passed over', open: 'open again', ticked: 'ticked' };
+
+function sayOf(row, { state }) {
+  return `${SAID[state]}: ${shortWords(row.words)}`;
 }
 
 const Sort = ({ row, words }) => html`<small><${Icon} name=${row.stop ? 'stop' : 'advisory'}/><span>${row.stop ? 'Stop item' : 'Advisory'}${words}</span></small>`;
 
 function First({ row, site, onTick, onPass }) {
   return html`<div class="open-block"><button type="button" class="open" onClick=${onTick}><${CheckBox} state="open"/>
-      <span><${Sort} row=${row} words=", open"/><span class="what">${row.words}</span><span class="note">${row.why}${row.note && html` <b>${row.note}</b>`}</span><${Lapsed} row=${row} site=${site}/></span></button>
+      <span><${Sort} row=${row} words=${row.lapse ? ', lapsed' : ', open'}/><span class="what">${row.words}</span><span class="note">${row.why}${row.note && html` <b>${row.note}</b>`}</span><${Lapsed} row=${row} site=${site}/></span></button>
     ${!row.stop && html`<${PassKey} onPass=${onPass}/>`}</div>`;
 }
 
 function Open({ row, site, onTick, onPass }) {
   return html`<div class="open-row"><button type="button" class="check" onClick=${onTick}><${CheckBox} state="open"/>
-      <span><b>${row.words}</b><${Sort} row=${row} words=", open"/><${Lapsed} row=${row} site=${site}/></span></button>
+      <span><b>${row.words}</b><${Sort} row=${row} words=${row.lapse ? ', lapsed' : ', open'}/><${Lapsed} row=${row} site=${site}/></span></button>
     ${!row.stop && html`<${PassKey} onPass=${onPass}/>`}</div>`;
 }
 
@@ -65,7 +67,7 @@ const PassKey = ({ onPass }) => html`<button type="button" class="box pass" onCl
 
 function Lapsed({ row, site }) {
   if (!row.lapse) return null;
-  return html`<small><${Icon} name="clock"/><span>lapsed, ${row.lapse}: ${row.by} ticked it ${momentText(row.at, site)}</span></small>`;
+  return html`<small><${Icon} name="clock"/><span>${row.by} ticked it ${momentText(row.at, site)}; ${row.lapse}</span></small>`;
 }
 
 function Done({ row, site, onOpen }) {
@@ -111,5 +113,5 @@ function ValuePanel({ row, problem, onTick, onClose }) {
   const value = typed.text ? { typed: typed.text, unit: typed.unit } : null;
   const foot = html`${problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}${keys}
     <button type="button" class="act low" onClick=${() => onTick(value)}>${value ? `Tick, ${typedText(value)}` : 'Tick without a figure'}</button>`;
-  return html`<${Panel} title=${row.words} onClose=${onClose} foot=${foot}>${view}<//>`;
+  return html`<${Panel} title=${row.words} onClose=${onClose} foot=${foot}>${view}${row.note && html`<p class="part">${row.note}</p>`}<//>`;
 }

@@ -11,9 +11,10 @@ import { warningsOfRun } from './run-charge.js';
 import { CheckRows } from './run-checkrows.js';
 import { houseTicks, listOfRun, sessionOf, statesOf, titleOf } from './run-checkdata.js';
 import { SORT_WORDS } from './run-data.js';
+import { useAwake } from './run-due.js';
 import { NoRun } from './run-none.js';
 import { PersonKey, Trouble, useSave } from './run-save.js';
-import { AlreadyRunning, StartFoot } from './run-start.js';
+import { AlreadyRunning, RUNNING, StartFoot } from './run-start.js';
 import { setTold, wasTold } from './run-told.js';
 
 /** Checks of a run: before heat, or the list named in the address. */
@@ -22,20 +23,20 @@ export function RunChecksPage({ id, list }) {
   const site = useSite();
   const now = useNow(15000);
   const run = state.runs[id];
-  const [isRunning, setRunning] = useState(false);
   const saver = useSave();
+  useAwake();
   if (!run) return html`<${NoRun} id=${id}/>`;
-  const name = list ?? listOfRun(run);
+  const name = list && list !== RUNNING ? list : listOfRun(run);
   const seen = statesOf(run, site, now, name);
   const isBefore = name === listOfRun(run);
-  if (isRunning) return html`<${AlreadyRunning} run=${run} seen=${seen} onClose=${() => setRunning(false)}/>`;
+  if (list === RUNNING && !run.started_at) return html`<${AlreadyRunning} run=${run} seen=${seen}/>`;
   const foot = isBefore && !run.started_at
-    ? html`<${StartFoot} run=${run} seen=${seen} saver=${saver} onRunning=${() => setRunning(true)}/>`
+    ? html`<${StartFoot} run=${run} seen=${seen} saver=${saver}/>`
     : html`<${LeaveFoot} run=${run} seen=${seen} name=${name} saver=${saver}/>`;
   return html`<${Page} title=${`${isBefore ? 'Checks' : titleOf(name) ?? 'Checks'}, ${run.name}`} sub=${isBefore ? SORT_WORDS[run.sort] : run.still} back=${`#/run/${run.id}`}
       side=${html`<${PersonKey}/>`} foot=${foot}>
     ${isBefore && !run.started_at && html`<${Zone} run=${run}/>`}
-    ${isBefore && warningsOfRun(run, state, site).map((say) => html`<${Caution} icon="stop">${say}<//>`)}
+    ${isBefore && warningsOfRun(run, state, site).map((say) => html`<${Caution} icon="danger">${say}<//>`)}
     <${Count} seen=${seen}/>
     <${CheckRows} seen=${seen} group=${run.id} saver=${saver} site=${site}/>
   <//>`;
@@ -46,14 +47,13 @@ function Zone({ run }) {
   const key = `zone ${run.id}`;
   const [isRead, setRead] = useState(wasTold(key));
   if (isRead) return null;
-  return html`<section class="told"><${PhoneCaution}/><button type="button" class="box" onClick=${() => { tick(); setTold(key); setRead(true); }}>Read</button></section>`;
+  return html`<section class="told"><${PhoneCaution}/><button type="button" class="box" onClick=${() => { tick(); setTold(key); setRead(true); }}>I have read it</button></section>`;
 }
 
 function Count({ seen }) {
   const count = (state) => seen.rows.filter((row) => row.state === state).length;
   const [ticked, passed] = [count('ticked'), count('passed')];
-  const done = [ticked && `${ticked} ticked`, passed && `${passed} passed over`].filter(Boolean).join(', ');
-  return html`<section class="part count"><p class="line"><b class="open-count">${seen.open.length ? `${seen.open.length} open` : 'None open'}</b><span class="note">${done}</span></p>
+  return html`<section class="part count"><p class="line"><b class="open-count">${seen.open.length ? `${seen.open.length} open` : 'None open'}</b><span class="note">${ticked > 0 && html`<span class="nw">${ticked} ticked</span>`}${ticked > 0 && passed > 0 ? ', ' : ''}${passed > 0 && html`<span class="nw">${passed} passed over</span>`}</span></p>
     <${Ladder} states=${seen.ladder}/></section>`;
 }
 
@@ -80,8 +80,8 @@ export function HouseChecksPage({ list }) {
   if (!titleOf(list)) return html`<${Page} title="No such list" back="#/now" tabs="now"><p class="part">There is no list of that name.</p><//>`;
   const stops = seen.open.filter((row) => row.stop);
   const foot = html`<${Trouble} problem=${saver.problem}/>
-    <p class="why"><${Icon} name=${stops.length ? 'stop' : 'ok'}/><span>${endWords(list, stops)}</span></p>
-    <div class="two"><a class="act" href="#/now">Leave the list</a><button type="button" class="act plain" aria-disabled=${group ? undefined : 'true'} onClick=${() => { tick(); setFresh(session); }}>Anew</button></div>`;
+    <p class="why"><${Icon} name=${list === 'entry' ? 'law' : stops.length ? 'stop' : 'ok'}/><span>${endWords(list, stops)}</span></p>
+    <div class="two"><a class="act" href="#/now">Leave the list</a><button type="button" class="act plain quiet" aria-disabled=${group ? undefined : 'true'} onClick=${() => { tick(); setFresh(session); }}>Begin anew</button></div>`;
   return html`<${Page} title=${titleOf(list)} sub=${group ? `begun ${momentText(state.entries[group].at, site)}` : 'nothing answered yet'} back="#/now" side=${html`<${PersonKey}/>`} foot=${foot}>
     ${list === 'entry' && html`<${Caution} icon="law"><b>This list is not the permit.</b> The signed permit at the hatch decides, and the person who signed it.<//>`}
     <${Count} seen=${seen}/>

@@ -12,11 +12,11 @@ import { setTold, wasTold } from './run-told.js';
 const AGAIN_MS = 5 * 60000;
 let sound = null;
 
-/** Browsers let a page sound only after a person touched it, so the sound is made ready at the first touch. */
+/** Browsers let a page sound only after a person touched it, so the sound is made ready at a touch. */
 function readySound() {
   try {
     sound ??= new AudioContext();
-    if (sound.state === 'suspended') sound.resume();
+    if (sound.state === 'suspended') sound.resume().catch(() => {});
   } catch {
     sound = null; // no sound on this device: the word and the vibration remain
   }
@@ -25,16 +25,19 @@ function readySound() {
 /** Two short notes, the second higher: told apart from the steady tone of a gas alarm. */
 function chime() {
   if (sound?.state !== 'running') return;
-  [[880, 0], [1175, 0.22]].forEach(([pitch, wait]) => {
-    const [tone, swell, from] = [sound.createOscillator(), sound.createGain(), sound.currentTime + wait];
-    tone.frequency.value = pitch;
-    swell.gain.setValueAtTime(0.0001, from);
-    swell.gain.exponentialRampToValueAtTime(0.5, from + 0.02);
-    swell.gain.exponentialRampToValueAtTime(0.0001, from + 0.2);
-    tone.connect(swell).connect(sound.destination);
-    tone.start(from);
-    tone.stop(from + 0.21);
-  });
+  playNote(880, 0);
+  playNote(1175, 0.22);
+}
+
+function playNote(pitch_hz, wait_s) {
+  const [tone, swell, from] = [sound.createOscillator(), sound.createGain(), sound.currentTime + wait_s];
+  tone.frequency.value = pitch_hz;
+  swell.gain.setValueAtTime(0.0001, from);
+  swell.gain.exponentialRampToValueAtTime(0.5, from + 0.02);
+  swell.gain.exponentialRampToValueAtTime(0.0001, from + 0.2);
+  tone.connect(swell).connect(sound.destination);
+  tone.start(from);
+  tone.stop(from + 0.21);
 }
 
 /**
@@ -46,6 +49,7 @@ export function useReminder(due_at) {
   const last = useRef(null); // {due_at, at}: what was reminded of, and when
   const isDue = due_at !== null && due_at !== undefined && now >= due_at;
   useEffect(() => {
+    if (navigator.userActivation?.hasBeenActive) readySound(); // touched on the way here
     addEventListener('pointerdown', readySound);
     return () => removeEventListener('pointerdown', readySound);
   }, []);
@@ -90,7 +94,7 @@ export function DueLine({ due_at, isDue }) {
   if (!due_at) return null;
   const words = dueText(due_at, now);
   if (!isDue) return html`<p class="why"><${Icon} name="clock"/><span><b>Reading due ${timeText(due_at, site)}</b>, ${words}</span></p>`;
-  return html`<p class="why due-now" role="status"><${Icon} name="clock"/><b>${words === 'now' ? 'Reading due now' : `Reading due ${timeText(due_at, site)}, ${words}`}</b></p>`;
+  return html`<p class="why due-now" role="status"><${Icon} name="clock"/><b>Reading due${words === 'now' ? ' now' : `, ${words}`}</b></p>`;
 }
 
 /** Said once on each phone: what the reminder is not. */
@@ -98,6 +102,6 @@ export function ReminderTold() {
   const [told, setNow] = useState(wasTold('reminder'));
   if (told) return null;
   const close = () => { tick(); setTold('reminder'); setNow(true); };
-  return html`<section class="told"><p>While this page is open it sounds when a reading is due. That is <b>a reminder, never an alarm</b>: it watches nothing, and it is silent when the page is closed or the phone is off.</p>
+  return html`<section class="told side"><p>This page sounds when a reading is due: <b>a reminder, never an alarm</b>. It watches nothing and is silent when closed.</p>
     <button type="button" class="box" onClick=${close}>Understood</button></section>`;
 }

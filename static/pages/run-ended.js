@@ -22,6 +22,7 @@ export function EndedRun({ run }) {
 function Balance({ run, site }) {
   const { charged_mg, off_mg, stillage_mg, heel_mg, difference_mg, pm_mg } = run.balance;
   const unit = unitText(site.units.alcohol);
+  const ungauged = run.fills.filter((fill) => !fill.sums);
   const cell = (mg) => amount(lpaOf(mg), 'alcohol', site).figure;
   const difference = amount(lpaOf(difference_mg), 'alcohol', site);
   const pm = amount(lpaOf(pm_mg), 'alcohol', site).value;
@@ -30,7 +31,8 @@ function Balance({ run, site }) {
     <p class="part">${balanceWords(difference.value, pm, unit, run)}</p>
     <table class="table balance"><thead><tr><th></th><th>${unit}</th><th>share</th></tr></thead>
       <tbody>
-        ${run.fills.length > 0 && Object.entries(run.fractions).map(([name, mg]) => html`<tr key=${name}><th><span class="with"><${FractionMark} fraction=${name}/>${name}</span></th><td>${cell(mg)}</td><td>${shareText(mg, charged_mg)}</td></tr>`)}
+        ${run.fills.length > 0 && Object.entries(run.fractions).map(([name, mg]) => html`<tr key=${name}><th><span class="with"><${FractionMark} fraction=${name}/>${name[0].toUpperCase() + name.slice(1)}</span></th><td>${cell(mg)}</td><td>${shareText(mg, charged_mg)}</td></tr>`)}
+        ${ungauged.map((fill) => html`<tr key=${fill.id}><th>${fill.receiver}, ${fill.fraction ?? 'not named'}</th><td colspan="2">not gauged</td></tr>`)}
         <tr><th>Stillage${run.stillage?.by_balance ? ', by balance' : ''}</th><td>${cell(stillage_mg)}</td><td>${shareText(stillage_mg, charged_mg)}</td></tr>
         ${heel_mg > 0 && html`<tr><th>Heel that stays</th><td>${cell(heel_mg)}</td><td>${shareText(heel_mg, charged_mg)}</td></tr>`}
         <tr><th>Difference</th><td>${signedText(difference.value)}</td><td>${shareText(difference_mg, charged_mg)}</td></tr>
@@ -57,6 +59,8 @@ function balanceWords(value, pm, unit, run) {
   const way = value < 0 ? 'short of' : 'over';
   if (Number(numberText(Math.abs(value))) === 0) return 'The run closes to the last tenth.';
   const size = `${numberText(Math.abs(value))} ${unit} ${way} what was charged into ${run.still}.`;
+  const missing = run.fills.filter((fill) => !fill.sums).map((fill) => fill.receiver);
+  if (missing.length) return `${size} ${missing.join(', ')} ${missing.length === 1 ? 'is' : 'are'} not gauged yet: gauge under Fills, and what is there comes off the difference.`;
   const within = Math.abs(value) <= pm ? 'The instruments can be off by that much.' : 'That is more than the instruments can be off by.';
   return `${size} ${within} It is booked in full as a difference.`;
 }

@@ -12,8 +12,8 @@ import { useBook, useNow, useSite } from '../parts/use.js';
 import { runView } from '../book/runview.js';
 import { DueLine, ReminderTold, useAwake, useReminder } from './run-due.js';
 import { EndedRun } from './run-ended.js';
-import { marketFloor, liveRuns, lpaOf } from './run-data.js';
-import { MoreKeys } from './run-more.js';
+import { lpaOf, marketFloor } from './run-data.js';
+import { MoreKeys, OtherRun } from './run-more.js';
 import { NoRun } from './run-none.js';
 import { WaitingRun } from './run-waiting.js';
 
@@ -36,15 +36,14 @@ function LiveRun({ run, state }) {
   const last = run.readings.at(-1);
   const title = html`<span class="nw">Run ${run.name}${open?.fraction ? ',' : ''}</span> ${open?.fraction ?? ''}`;
   return html`<${Page} title=${title} sub=${subOf(run, open, site)} back="#/now" side=${html`<${OtherRun} run=${run} state=${state}/>`}
-      foot=${html`<${DueLine} due_at=${due_at} isDue=${isDue}/><${MainKeys} run=${run}/>`}>
+      foot=${html`${run.paused && html`<p class="why"><${Icon} name="clock"/><span><b>Paused ${momentText(pausedAt(run, state), site)}</b>, no reading is due</span></p>`}<${DueLine} due_at=${due_at} isDue=${isDue}/><${MainKeys} run=${run}/>`}>
+    <${ReminderTold}/>
     <${LiveStill} run=${run} state=${state} last=${last} open=${open} site=${site}/>
     <${LastReading} run=${run} seen=${seen} last=${lastStrong(run)} site=${site}/>
-    ${run.paused && html`<p class="fore">Paused ${momentText(pausedAt(run, state), site)}</p>`}
-    ${run.start?.already_running && html`<p class="caution"><${Icon} name="stop"/><span>Started with ${run.start.open_stops.length} stop items open: <a href=${`#/run/${run.id}/checks`}><b>see the checks</b></a></span></p>`}
+    ${run.start?.already_running && html`<p class="caution"><${Icon} name="stop"/><span>Started with ${run.start.open_stops.length} stop ${run.start.open_stops.length === 1 ? 'item' : 'items'} open: <a href=${`#/run/${run.id}/checks`}><b>see the checks</b></a></span></p>`}
     <${Plot} run=${run} seen=${seen} site=${site}/>
     <${Fractions} run=${run} site=${site}/>
     <${WhatIsOff} run=${run} seen=${seen} site=${site}/>
-    <${ReminderTold}/>
     <${MoreKeys} run=${run} state=${state}/>
   <//>`;
 }
@@ -53,12 +52,6 @@ function subOf(run, open, site) {
   if (open) return html`into <b class="tag">${open.receiver}</b> since ${momentText(open.opened_at, site)}`;
   if (run.first_drop_at) return `no receiver open since ${momentText(run.fills.at(-1)?.closed_at ?? run.first_drop_at, site)}`;
   return run.started_at ? `heating since ${momentText(run.started_at, site)}` : 'not started by the book';
-}
-
-/** Two runs stand one tap apart. */
-function OtherRun({ run, state }) {
-  const others = liveRuns(state).filter((one) => one.id !== run.id);
-  return others.length ? html`<a class="box nw" href=${`#/run/${others[0].id}`}>${others[0].name}</a>` : null;
 }
 
 function MainKeys({ run }) {
@@ -84,7 +77,7 @@ function LiveStill({ run, state, last, open, site }) {
     head: degrees('Head', read('head_c')), kettle: degrees('Kettle', read('kettle_c')),
     dephlegmator_out: degrees('Dephl. out', read('dephlegmator_out_c')), condenser_out: degrees('Water out', read('condenser_out_c')),
   };
-  return html`<${StillDrawing} still=${still} values=${values} receiver=${receiverOf(open, state, run, last, site)}/>`;
+  return html`<div class="live-still"><${StillDrawing} still=${still} values=${values} receiver=${receiverOf(open, state, run, last, site)}/></div>`;
 }
 
 function receiverOf(open, state, run, last, site) {
@@ -98,22 +91,23 @@ function receiverOf(open, state, run, last, site) {
 function LastReading({ run, seen, last, site }) {
   const now = useNow(15000);
   const [off, left] = [amount(seen.off_lpa, 'alcohol', site), amount(seen.left_lpa, 'alcohol', site)];
-  const share = seen.share_pct === null ? '' : `${numberText(seen.share_pct, 0)} % of the charge`;
+  const share = seen.share_pct === null ? '' : `${numberText(seen.share_pct, 0)} %`;
+  const newest = run.readings.at(-1);
   return html`
     ${last
       ? html`<div class="last"><${Figure} ...${amount(last.abv_pct, 'strength', site)} size="big"/>
-          <span>at ${momentText(last.at, site)}<br/><b>${changeOf(run, last, site) || 'first reading'}</b></span></div>
-        <p class="line note since"><span>${spanText(now - run.readings.at(-1).at)} since the last reading</span></p>`
+          <span class="beside"><span class="nw">at ${momentText(last.at, site)},</span> <span class="nw">${spanText(now - last.at)} ago</span><br/>${changeOf(run, last, site)}</span></div>
+        ${newest !== last && html`<p class="note since">last reading ${momentText(newest.at, site)}, ${spanText(now - newest.at)} ago, without a strength</p>`}`
       : html`<p class="fore">No strength read yet</p>`}
-    <${Result} cells=${[{ value: off.figure, unit: off.word, caption: share ? `off, ${share}` : 'off' }, { value: left.figure, unit: left.word, caption: 'left, by balance' }]}/>`;
+    <${Result} cells=${[{ value: off.figure, unit: off.word, caption: share ? `off so far, ${share}` : 'off so far' }, { value: left.figure, unit: left.word, caption: 'left, by balance' }]}/>`;
 }
 
 /** "0.1 down since 11:20": what is compared stands beside the change. */
 function changeOf(run, last, site) {
   const before = run.readings.slice(0, run.readings.indexOf(last)).findLast((reading) => reading.abv_pct !== null);
-  if (!before) return '';
+  if (!before) return 'first strength read';
   const [now, was] = [last, before].map((reading) => amount(reading.abv_pct, 'strength', site).value);
-  return `${changeText(now - was)} since ${timeText(before.at, site)}`;
+  return html`<b class="nw">${changeText(now - was)}</b> <span class="nw">since ${timeText(before.at, site)}</span>`;
 }
 
 function Plot({ run, seen, site }) {
@@ -153,7 +147,7 @@ function Fractions({ run, site }) {
   const rows = fractionRows(run);
   if (!rows.length) return null;
   return html`<div class="fracs">${rows.map(({ name, mg, isProvisional }) => html`<div key=${name}><${FractionMark} fraction=${name}/>
-    <span>${name[0].toUpperCase() + name.slice(1)}<b>${isProvisional ? html`<i class="unit">about </i>` : ''}${amount(lpaOf(mg), 'alcohol', site).figure}</b></span></div>`)}</div>`;
+    <span>${name[0].toUpperCase() + name.slice(1)}<b>${amount(lpaOf(mg), 'alcohol', site).figure}</b>${isProvisional && html`<small>by readings</small>`}</span></div>`)}</div>`;
 }
 
 function WhatIsOff({ run, seen, site }) {

@@ -9,6 +9,7 @@ import { useLetterPad } from '../parts/letters.js';
 import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
 import { useSite } from '../parts/use.js';
+import { liveRuns } from './run-data.js';
 import { Panel, Trouble, useSave } from './run-save.js';
 
 const EVENTS = {
@@ -17,6 +18,12 @@ const EVENTS = {
   resume: { title: 'Resume the run', say: 'Resumed', help: 'Readings fall due again from now.' },
   heat_off: { title: 'Heat off', say: 'Heat off', help: 'The cooling stays on until no more vapour comes.' },
 };
+
+/** Two runs stand one tap apart: the key in the head with the other run's name. */
+export function OtherRun({ run, state }) {
+  const other = liveRuns(state).find((one) => one.id !== run.id);
+  return other ? html`<a class="box nw" href=${`#/run/${other.id}`}>${other.name}</a>` : null;
+}
 
 /** All keys that make sense for the run as it stands. */
 export function MoreKeys({ run, state }) {
@@ -84,7 +91,7 @@ function HandOver({ run, state, onClose }) {
       <button type="button" class="act plain" aria-disabled=${draft.to ? undefined : 'true'} onClick=${() => hand(false)}>Hand over<small>the run only</small></button>
     </div>`;
   return html`<${Panel} title=${`Hand ${run.name} over to`} onClose=${onClose} foot=${foot}>
-    <${Pick} label="Who takes over" layout="two" options=${names} value=${draft.to} onPick=${(to) => setDraft((now) => ({ ...now, to }))}/>
+    <section class="part"><${Pick} label="Who takes over" layout="two" options=${names} value=${draft.to} onPick=${(to) => setDraft((now) => ({ ...now, to }))}/></section>
     ${!names.length && html`<p class="part">Nobody else is set up. <a href="#/setup/person"><b>Add a person</b></a></p>`}
     <button type="button" class="link" onClick=${() => { tick(); setWriting(true); }}><span><b>What is hot, what is open, what is next</b><small class="block">${draft.words || 'nothing written'}</small></span></button>
     <p class="note">Checks lapse at a hand-over: who takes over looks for themselves.</p>

@@ -1,6 +1,7 @@
 /** A new run: where a phone may be, then still, sort, name and charge. Writes the charge that opens the run. */
 import { useDraft } from '../data/drafts.js';
 import { Caution, PhoneCaution } from '../parts/caution.js';
+import { volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { knock, tick } from '../parts/haptic.js';
 import { html, useState } from '../parts/html.js';
@@ -30,11 +31,13 @@ export function NewRunPage() {
 /** The first thing said about a run: a phone is not equipment for an explosive atmosphere. */
 function ZonePage({ onRead }) {
   const site = useSite();
-  const foot = html`<button type="button" class="act" onClick=${() => { tick(); onRead(); }}>Read</button>`;
-  return html`<${Page} title="Before the run" sub="where a phone may be" back="#/now" foot=${foot}>
-    <p class="zone">${site.phone_zone || 'Outside every marked zone'}</p>
-    <${PhoneCaution}/>
-    <p class="part">It may be used there and nowhere else. Readings taken elsewhere are written down later, with the time at which they were taken.</p>
+  const foot = html`<button type="button" class="act" onClick=${() => { tick(); onRead(); }}>I have read it</button>`;
+  return html`<${Page} title="Before the run" back="#/now" foot=${foot}>
+    ${site.phone_zone
+      ? html`<p class="lead">A phone may be here and nowhere else:</p><p class="zone">${site.phone_zone}</p>
+        <${Caution} icon="phone">It can light vapour: no phone is equipment for an explosive atmosphere.<//>`
+      : html`<${PhoneCaution}/>`}
+    <p class="part">What is read elsewhere is written down later, with the time at which it was read.</p>
   <//>`;
 }
 
@@ -59,7 +62,7 @@ function ChargePage({ draft, change, state }) {
     <button type="button" class="act" aria-disabled=${held || isSaving ? 'true' : undefined} onClick=${write}>${form.tag ? `Charge ${form.tag}` : 'Charge the still'}</button>`;
   return html`<${Page} title=${html`<span class="nw">New run ${form.name}</span>`} sub=${form.sort && `${form.sort === 'strip' ? 'stripping' : 'column'} run`} back="#/now"
       side=${html`<${TimeKey} at=${at} onChange=${setAt}/>`} foot=${foot}>
-    <${StillPick} stills=${stills} form=${form} change=${change} state=${state}/>
+    <${StillPick} stills=${stills} form=${form} change=${change} state=${state} site=${site}/>
     <${NameRow} name=${form.name} isTaken=${isNameTaken(state, form.name)} onName=${(name) => change({ name })}/>
     <h2 class="part">Charge</h2>
     <${PartsList} parts=${draft.parts} onChange=${(parts) => change({ parts })} heel=${form.heel} state=${state} site=${site}/>
@@ -86,10 +89,10 @@ function heldBy(form, state) {
   return null;
 }
 
-function StillPick({ stills, form, change, state }) {
+function StillPick({ stills, form, change, state, site }) {
   const options = stills.map((still) => {
     const busy = runIn(state, still.tag);
-    return { value: still.tag, label: still.tag, sub: busy ? `${busy.name} is on` : still.sort, held: Boolean(busy) };
+    return { value: still.tag, label: still.tag, sub: busy ? `${busy.name} is on` : `${still.sort}, ${volumeText(still.capacity_l, site, 0)}`, held: Boolean(busy) };
   });
   if (!stills.length) {
     return html`<${Caution} icon="setup">No still is set up in this house yet.<//><a class="link" href="#/setup/still"><${Icon} name="plus"/>Set up a still<${Icon} name="on"/></a>`;

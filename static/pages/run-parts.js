@@ -6,6 +6,7 @@ import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Pick } from '../parts/pick.js';
+import { VesselDrawing } from '../parts/vesseldrawing.js';
 import { NOTHING, figuresOf, fullVessels, plus, sumsAt } from './run-data.js';
 import { Panel } from './run-save.js';
 
@@ -91,11 +92,13 @@ function contentsText({ sums, holds }, site) {
 function VesselPanel({ tag, state, site, onAdd, onClose }) {
   const [isAmount, setAmount] = useState(false);
   if (isAmount) return html`<${AmountPanel} tag=${tag} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setAmount(false)}/>`;
+  const vessel = state.vessels[tag];
   const sums = sumsAt(state, `vessel/${tag}`);
   const known = figuresOf(sums);
   const all = html`<button type="button" class="act" onClick=${() => { tick(); onAdd({ vessel: tag, by: 'all' }); }}>All of ${tag}${known && html`<small>${volumeText(known.volume_20c_l, site)}</small>`}</button>`;
   const some = html`<button type="button" class="act plain" onClick=${() => { tick(); setAmount(true); }}>An amount</button>`;
   return html`<${Panel} title=${`From ${tag}`} onClose=${onClose} foot=${html`<div class="two">${all}${some}</div>`}>
+    ${vessel && html`<${VesselDrawing} tag=${tag} sort=${vessel.sort} capacity_l=${vessel.capacity_l} level_l=${known?.volume_20c_l} abv_pct=${known?.abv_pct} size=${2}/>`}
     <p class="part">${contentsText({ sums, holds: state.holds[tag] }, site)} by the book${known?.lpa_l > 0 && html`, <b class="nw">${alcoholText(known.lpa_l, site)}</b>`}.</p>
     <p>What stays behind can feed another charge.</p>
   <//>`;

@@ -1,7 +1,7 @@
 /** The start of a run: held by open stop items, or recorded as running already with the emergency words in sight. */
 import { useDraft } from '../data/drafts.js';
 import { timeText } from '../parts/format.js';
-import { replace } from '../parts/go.js';
+import { go, replace } from '../parts/go.js';
 import { knock, tick } from '../parts/haptic.js';
 import { html, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
@@ -11,8 +11,12 @@ import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
 import { useSite } from '../parts/use.js';
 import { Orders } from './run-orders.js';
+import { shortWords } from './run-checkdata.js';
 import { Panel, Trouble, useSave } from './run-save.js';
 import { wasTold } from './run-told.js';
+
+/** The name in the address of the page that records what runs already. */
+export const RUNNING = 'running';
 
 const asNamed = ({ list, id, words }) => ({ list, item: id, words });
 
@@ -23,7 +27,7 @@ function saidStart(run, seen, more) {
 }
 
 /** Main action of the checks: start, or the reason why not; beside it what is true already. */
-export function StartFoot({ run, seen, saver, onRunning }) {
+export function StartFoot({ run, seen, saver }) {
   const held = heldBy(run, seen);
   const start = async () => {
     if (held) {
@@ -36,14 +40,14 @@ export function StartFoot({ run, seen, saver, onRunning }) {
   };
   return html`<${Trouble} problem=${saver.problem}/>
     ${held && html`<p class="why"><${Icon} name=${held.icon}/><span>${held.say}</span></p>`}
-    <div class="two"><button type="button" class="act" aria-disabled=${held || saver.isSaving ? 'true' : undefined} onClick=${start}>Start run <span class="nw">${run.name}</span></button>
-      <button type="button" class="act plain quiet" onClick=${() => { tick(); onRunning(); }}>It is already running</button></div>`;
+    <div class="two"><button type="button" class="act" aria-disabled=${held || saver.isSaving ? 'true' : undefined} onClick=${start}><span>Start run <span class="nw">${run.name}</span></span></button>
+      <button type="button" class="act plain quiet" onClick=${() => { tick(); go(`#/run/${run.id}/checks/${RUNNING}`); }}>It is already running</button></div>`;
 }
 
 /** The reason that holds the start, or null: stop items, then advisories without an answer, then the zone. */
 function heldBy(run, seen) {
   const stops = seen.open.filter((row) => row.stop);
-  if (stops.length === 1) return { icon: 'stop', say: `Held by 1 stop item: ${stops[0].words}` };
+  if (stops.length === 1) return { icon: 'stop', say: `Held by 1 stop item: ${shortWords(stops[0].words)}` };
   if (stops.length) return { icon: 'stop', say: `Held by ${stops.length} stop items` };
   if (seen.open.length) return { icon: 'advisory', say: `${seen.open.length === 1 ? '1 advisory' : `${seen.open.length} advisories`}: tick or pass over with a reason` };
   if (!wasTold(`zone ${run.id}`)) return { icon: 'phone', say: 'Read first where a phone may be' };
@@ -53,7 +57,7 @@ function heldBy(run, seen) {
 const USUAL = ['started by the shift before', 'checked without the phone', 'phone was flat or not at hand', 'checks were done on paper'];
 
 /** Reality is never refused: the orders stand there at once, the open items are named, and the reason goes into the book. */
-export function AlreadyRunning({ run, seen, onClose }) {
+export function AlreadyRunning({ run, seen }) {
   const site = useSite();
   const key = `already running ${run.id}`;
   const [reason, setReason] = useDraft(key, '');
@@ -61,20 +65,16 @@ export function AlreadyRunning({ run, seen, onClose }) {
   const [isPicking, setPicking] = useState(false);
   const { save, isSaving, problem } = useSave();
   const stops = seen.open.filter((row) => row.stop);
+  const asks = (sort, words) => html`<button type="button" class=${sort} onClick=${() => { tick(); setPicking(true); }}>${words}</button>`;
   const write = async () => {
-    if (!reason.trim()) {
-      setPicking(true);
-      return;
-    }
     const said = saidStart(run, seen, { already_running: true, reason: reason.trim() });
     const entry = await save('start', said, { group: run.id, happened: at ?? undefined, draft: key }, `${run.name} is running`);
     if (entry) replace(`#/run/${run.id}`);
   };
   const foot = html`<${Trouble} problem=${problem}/>
-    <button type="button" class="box reason" onClick=${() => { tick(); setPicking(true); }}>${reason ? `“${reason}”` : 'Why with items open? Say the reason'}</button>
-    <div class="two"><button type="button" class="act" aria-disabled=${isSaving || !reason.trim() ? 'true' : undefined} onClick=${write}>Write it: ${run.name} runs<small>since ${at ? timeText(at, site) : 'now'}</small></button>
-      <button type="button" class="act plain" onClick=${() => { tick(); onClose(); }}>Back</button></div>`;
-  return html`<${Page} title="Already running" sheet side=${html`<${TimeKey} at=${at} onChange=${setAt}/>`} foot=${foot}>
+    ${reason && html`<p class="why"><${Icon} name="book"/><span>“${reason}”</span></p>`}
+    ${reason ? html`<div class="two"><button type="button" class="act" aria-disabled=${isSaving ? 'true' : undefined} onClick=${write}><span>Write it: <span class="nw">${run.name}</span> runs${at ? ` since ${timeText(at, site)}` : ''}</span></button>${asks('act plain quiet', 'Another reason')}</div>` : asks('act', 'Say the reason')}`;
+  return html`<${Page} title=${html`<span class="sheet-title">Already running</span>`} sheet back=${`#/run/${run.id}/checks`} side=${html`<${TimeKey} at=${at} onChange=${setAt}/>`} foot=${foot}>
     <h2 class="lead">If cooling is lost or vapour is noticed</h2><${Orders} name="cooling_lost" site=${site}/>
     <section class="part"><h2>${stops.length ? `${stops.length} stop ${stops.length === 1 ? 'item is' : 'items are'} open` : 'No stop item is open'}</h2>
       <ul class="rows plain-rows">${stops.map((row) => html`<li class="with" key=${row.id}><${Icon} name="stop"/><span>${row.words}</span></li>`)}</ul>

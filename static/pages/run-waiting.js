@@ -7,7 +7,7 @@ import { Page } from '../parts/page.js';
 import { useNow, useSite } from '../parts/use.js';
 import { statesOf } from './run-checkdata.js';
 import { SORT_WORDS, figuresOf } from './run-data.js';
-import { MoreKeys } from './run-more.js';
+import { MoreKeys, OtherRun } from './run-more.js';
 import { warningsOfRun } from './run-charge.js';
 import { Caution } from '../parts/caution.js';
 
@@ -17,9 +17,9 @@ export function WaitingRun({ run, state }) {
   const { rows, open, ladder } = statesOf(run, site, useNow(15000));
   const cell = (value, dimension, caption) => ({ value: amount(value, dimension, site).figure, unit: amount(value, dimension, site).word, caption });
   const foot = html`<a class="act" href=${`#/run/${run.id}/checks`}>Checks<small>${open.length ? `${open.length} open` : 'all answered: start'}</small></a>`;
-  return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}, charged ${momentText(run.opened_at, site)}`} back="#/now" foot=${foot}>
+  return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}, charged ${momentText(run.opened_at, site)}`} back="#/now" side=${html`<${OtherRun} run=${run} state=${state}/>`} foot=${foot}>
     ${known && html`<${Result} size="mid" cells=${[cell(known.lpa_l, 'alcohol', 'charged'), cell(known.abv_pct ?? 0, 'strength', `in ${amount(known.volume_20c_l, 'volume', site).text}`)]}/>`}
-    ${warningsOfRun(run, state, site).map((say) => html`<${Caution} icon="stop">${say}<//>`)}
+    ${warningsOfRun(run, state, site).map((say) => html`<${Caution} icon="danger">${say}<//>`)}
     <section class="part"><p class="line"><b>${run.still} is not started</b><span class="note">${rows.length} checks</span></p><${Ladder} states=${ladder}/></section>
     <${MoreKeys} run=${run} state=${state}/>
   <//>`;

@@ -208,7 +208,12 @@ class Phone:
         found = self.pids()
         for pid in found:
             os.kill(pid, signal.SIGKILL)
-        self.close()
+        from playwright.sync_api import Error
+
+        try:
+            self.close()
+        except Error:  # the driver saw the browser go before it was asked to close it
+            self.context = self.page = None
         return len(found)
 
     def pids(self) -> list[int]:

@@ -11,11 +11,12 @@ import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
 import { useNow } from '../parts/use.js';
 import { CutGauge, CutNext } from './run-cutsteps.js';
-import { FormFoot, WithRun, openFill, runPath, useForm } from './run-forms.js';
+import { FormFoot, WithRun, capital, doubtsOf, openFill, runPath, useForm } from './run-forms.js';
 import { GaugeHow, contentsText, gaugeDoubts, gaugeMeans, gaugeOf, gaugeSpecs, hasTyped } from './run-gauge.js';
 import { floorOf, nextFraction, receiversFor, tagsAmong } from './run-next.js';
 import { figuresOf, sumsAt } from './run-data.js';
 import { useSave } from './run-save.js';
+import { lastLevel } from './run-sofar.js';
 
 export function CutPage({ id, step }) {
   return html`<${WithRun} id=${id} title="Cut" body=${Cut} step=${step}/>`;
@@ -49,12 +50,13 @@ function CutMain({ cut }) {
   const saving = useSave();
   const at = form.form.at ?? now;
   const say = sayOf({ closing, opening, at, site });
+  const said = saidOf(cut);
   const write = async () => {
-    const entry = await saving.save('cut', saidOf(cut), { group: run.id, happened: form.form.at ?? undefined, draft: form.key }, say);
+    const entry = await saving.save('cut', said, { group: run.id, happened: form.form.at ?? undefined, draft: form.key }, say);
     if (entry) replace(runPath(run));
   };
-  const expected_mg = closing?.provisional;
-  const doubts = gauge ? gaugeDoubts({ means, vessel: cut.vessel, before: closing.before, expected_mg, site }) : [];
+  const doubts = gauge ? [...doubtsOf('cut', said, { state, run, at: form.form.at }), ...gaugeDoubts({ means, before: closing.before, expected_mg: closing.provisional, site })] : [];
+  if (closing && !gauge && hasTyped(form.form)) doubts.push(`The gauge of ${closing.receiver} is not complete (${cut.missing ?? means?.say}): cut without it?`);
   const later = closing && !gauge ? `${closing.receiver} is gauged later` : null;
   const foot = html`<${FormFoot} saving=${saving} doubts=${doubts}
     action=${{ say, sub: later ?? 'can be undone for 10 seconds', held: heldBy(cut), onWrite: write }}/>`;
@@ -96,28 +98,24 @@ function sayOf({ closing, opening, at, site }) {
 function heldBy({ closing, opening, form, receivers }) {
   if (!opening && !closing) return receivers.length ? 'No receiver is open: there is no spout to close.' : 'No receiver is set up yet.';
   if (!opening) return null;
-  if (!form.form.confirmed) return `Tap the tag that hangs on the open vessel.`;
+  if (!form.form.confirmed) return 'Tap the tag that hangs there.';
   return form.form.confirmed === opening.tag ? null : `The tag says ${form.form.confirmed}, the book opens ${opening.tag}.`;
 }
 
 const drawnOf = (vessel, seen) => ({ ...vessel, level_l: seen?.volume_20c_l ?? 0, abv_pct: seen?.abv_pct ?? 0 });
 
 /** The level that is drawn: the gauge, else the last level read. */
-function levelOf({ run, closing, means }) {
-  if (means?.sums) return means;
-  const last = [...run.readings].reverse().find((one) => one.receiver === closing.receiver && one.level_l !== null && one.at >= closing.opened_at);
-  return last ? { volume_20c_l: last.level_l, abv_pct: last.abv_pct } : figuresOf(closing.before);
-}
+const levelOf = ({ run, closing, means }) => (means?.sums ? means : lastLevel(run, closing));
 
 function Closes({ cut }) {
   const { run, site, closing, gauge, means } = cut;
   const seen = levelOf(cut);
   return html`<div><b class="tag big">${closing.receiver} closes</b>
-    <p class="with"><${FractionMark} fraction=${closing.fraction}/>${closing.fraction ?? 'not named'}</p>
+    <p class="with"><${FractionMark} fraction=${closing.fraction}/>${capital(closing.fraction ?? 'not named')}</p>
     ${gauge
       ? html`<p>${typedText(gauge.volume ?? gauge.weight)}, <span class="nw">${strengthText(means.abv_pct, site)}</span></p>
         <p><b class="nw">${alcoholText(means.lpa, site)}</b> <span class="note nw">${plusMinusText(amount(means.pm_lpa, 'alcohol', site).value)}</span></p>`
-      : html`<p class="note">${seen?.volume_20c_l > 0 ? `${volumeText(seen.volume_20c_l, site)} at the last reading` : 'not gauged yet'}</p>`}
+      : html`<p class="note">${seen?.volume_20c_l > 0 ? `${volumeText(seen.volume_20c_l, site)} last read` : 'not gauged yet'}</p>`}
     <a class="box" href=${runPath(run, 'cut', 'gauge')}>${gauge ? 'Gauge again' : 'Gauge it'}</a></div>`;
 }
 
@@ -125,9 +123,8 @@ function Opens({ cut }) {
   const { run, site, opening, fraction } = cut;
   return html`<div>${opening
     ? html`<b class="tag big">${opening.tag} opens</b>
-      <p class="with"><${FractionMark} fraction=${fraction}/>${fraction}</p>
-      <p>${contentsText(opening.sums, opening.holds, site)},</p>
-      <p>room for <span class="nw">${volumeText(opening.free_l, site)}</span></p>`
+      <p class="with"><${FractionMark} fraction=${fraction}/>${capital(fraction)}</p>
+      <p>${contentsText(opening.sums, opening.holds, site)}, <span class="nw">room for ${volumeText(opening.free_l, site, 0)}</span></p>`
     : html`<b class="tag big">The spout closes</b><p class="note">Nothing opens.</p>`}
     <a class="box" href=${runPath(run, 'cut', 'next')}>Change</a></div>`;
 }
@@ -152,6 +149,6 @@ function FloorNote({ closing, means, site }) {
   const off = means?.abv_pct === undefined || means === null ? null : means.abv_pct - floor.abv_pct;
   const shown = numberText(floor.abv_pct);
   const stands = off === null ? `The floor of this market is ${shown} %vol.`
-    : `${numberText(Math.abs(off))} ${off < 0 ? 'under' : 'over'} the ${shown} %vol floor (${floor.name}).`;
+    : `${numberText(Math.abs(off))} ${off < 0 ? 'under' : 'over'} the ${shown} %vol floor (${site.market}).`;
   return html`<p class="part note">${off < 0 ? html`<b>${stands}</b>` : stands} A cut does not prove the methanol limit; the laboratory does.</p>`;
 }

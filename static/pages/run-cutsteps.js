@@ -7,8 +7,8 @@ import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
-import { runPath } from './run-forms.js';
-import { GaugeHow, GaugeResult, contentsText, gaugeMeans, gaugeOf } from './run-gauge.js';
+import { capital, runPath } from './run-forms.js';
+import { GaugeHow, GaugeResult, contentsText, gaugeMeans, gaugeOf, gaugeWords } from './run-gauge.js';
 import { FRACTION_WORDS, nextFraction } from './run-next.js';
 
 const CLOSE = 'close';
@@ -36,12 +36,12 @@ export function GaugeStep({ title, cut, form, before, book, prefix = '', side, s
     fields: form.fields.filter((field) => field.name.startsWith(prefix)), onChange: form.onChange, onUnit: form.onUnit,
     result: html`<${GaugeResult} means=${means?.sums ? means : null} site=${site}/>`,
   });
-  const held = missing ? `${missing}: still to read.` : means?.say;
+  const held = missing ? `${missing}: still to read` : means?.say;
   const key = html`<button type="button" class="act low" aria-disabled=${held ? 'true' : undefined} onClick=${() => { if (held) return; tick(); onDone(); }}>Take it</button>`;
   const foot = html`${pad.keys}${second ? html`<div class="two">${key}${second}</div>` : key}`;
   return html`<${Page} title=${title} back=${back} foot=${foot} side=${side}>
     ${pad.view}
-    ${held && html`<p class="hint" role="status">${held}</p>`}
+    <p class="hint" role="status"><span>${held ?? gaugeWords(gauge)}</span></p>
     <${GaugeHow} gauge=${gauge} means=${means} before=${before} site=${site}/>
   <//>`;
 }
@@ -53,9 +53,9 @@ export function CutNext({ cut }) {
   const pickFraction = (word) => (word === CLOSE ? form.put({ isClosing: true, confirmed: null }) : form.put({ fraction: word, isClosing: false, to: null, confirmed: null }));
   const pickReceiver = (tag) => { form.put({ to: tag, fraction, isClosing: false, confirmed: null }); replace(done); };
   const options = receivers.map((one) => ({
-    value: one.tag, label: one.tag, mark: one.holds, sub: `${contentsText(one.sums, one.holds, site)}, room for ${volumeText(one.free_l, site)}`,
+    value: one.tag, label: one.tag, mark: one.holds, sub: `${contentsText(one.sums, one.holds, site)}, room for ${volumeText(one.free_l, site, 0)}`,
   }));
-  const words = FRACTION_WORDS.map((word) => ({ value: word, label: word, mark: word }));
+  const words = FRACTION_WORDS.map((word) => ({ value: word, label: capital(word), mark: word }));
   return html`<${Page} title="What runs next?" back=${done} foot=${html`<button type="button" class="act" onClick=${() => { tick(); replace(done); }}>Back to the cut</button>`}>
     <section class="part"><${Pick} label="Fraction" layout="two" options=${[...words, ...(closing ? [{ value: CLOSE, label: 'Close the spout' }] : [])]}
       value=${form.form.isClosing ? CLOSE : fraction} onPick=${pickFraction}/>

@@ -12,10 +12,11 @@ import { TimeKey } from '../parts/timekey.js';
 import { useNow } from '../parts/use.js';
 import { GaugeStep } from './run-cutsteps.js';
 import { NOTHING, figuresOf, lpaOf, sumsAt } from './run-data.js';
-import { FormFoot, WithRun, openFill, runPath, useForm } from './run-forms.js';
+import { FormFoot, WithRun, capital, doubtsOf, openFill, runPath, useForm } from './run-forms.js';
 import { GAUGE_SOURCE, contentsText, gaugeDoubts, gaugeMeans, gaugeOf, gaugeSpecs, gaugeWords } from './run-gauge.js';
 import { freeOf } from './run-next.js';
 import { useSave } from './run-save.js';
+import { lastLevel } from './run-sofar.js';
 
 const TANKS = ['tank', 'reduction', 'feints', 'receiver', 'still_charge', 'waste'];
 
@@ -82,14 +83,14 @@ function DrainMain({ drain }) {
     const entry = await saving.save('drain', said, { group: run.id, happened: form.form.at ?? undefined, draft: form.key }, say);
     if (entry) replace(runPath(run));
   };
-  const doubts = doubtsOf(drain, tank);
+  const doubts = questionsOf(drain, said, tank);
   const foot = html`<${FormFoot} saving=${saving} doubts=${doubts} action=${{ say, sub: 'can be undone for 10 seconds', held: heldBy(drain, tank), onWrite: write }}/>`;
   return html`<${Page} title=${`Drain ${fill.receiver}`} sub=${fill.fraction} back=${runPath(run)} foot=${foot}
       side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
-    <${CutDrawing} from=${drawn(drain.vessel, first.means)} to=${tank && drawn(tank, figuresOf(sumsAt(state, `vessel/${tank.tag}`)))}/>
+    <${CutDrawing} from=${drawn(drain.vessel, first.means?.sums ? first.means : lastLevel(run, fill))} to=${tank && drawn(tank, figuresOf(sumsAt(state, `vessel/${tank.tag}`)))}/>
     <div class="pair cap">
       <div><b class="tag big">${fill.receiver} before</b>
-        <p class="with"><${FractionMark} fraction=${fill.fraction}/>${fill.fraction ?? 'not named'}</p>
+        <p class="with"><${FractionMark} fraction=${fill.fraction}/>${capital(fill.fraction ?? 'not named')}</p>
         ${first.means?.sums ? html`<p>${strengthText(first.means.abv_pct, site)}</p><p><b class="nw">${alcoholText(first.means.lpa, site)}</b> <span class="note">${plusMinusText(amount(first.means.pm_lpa, 'alcohol', site).value)}</span></p>` : html`<p class="note">not gauged yet</p>`}
         <a class="box" href=${runPath(run, 'drain', 'before')}>${first.means?.sums ? 'Gauge again' : 'Gauge it'}</a></div>
       <div><b class="tag big">${tank ? `into ${tank.tag}` : 'Into a tank'}</b>
@@ -115,8 +116,8 @@ function heldBy({ first, last, moved_mg, fill }, tank) {
   return moved_mg === null ? last.means?.say ?? `Gauge what is left in ${fill.receiver}.` : null;
 }
 
-function doubtsOf({ state, site, fill, vessel, first, last, moved_mg }, tank) {
-  const found = gaugeDoubts({ means: first.means, vessel, before: fill.before, expected_mg: fill.provisional, site });
+function questionsOf({ state, run, site, fill, form, first, last, moved_mg }, said, tank) {
+  const found = [...doubtsOf('drain', said, { state, run, at: form.form.at }), ...gaugeDoubts({ means: first.means, before: fill.before, expected_mg: fill.provisional, site })];
   if (moved_mg < 0) found.push('More is left than was in it before. Sure?');
   const litres = (first.means?.volume_20c_l ?? 0) - (last.means?.volume_20c_l ?? 0);
   const free = tank && freeOf(tank, sumsAt(state, `vessel/${tank.tag}`));

@@ -14,7 +14,7 @@ import { ReckonError } from '../reckon/reckon.js';
 import { Balance } from './run-balance.js';
 import { GaugeStep } from './run-cutsteps.js';
 import { lpaOf, sumsAt } from './run-data.js';
-import { FormFoot, WithRun, openFill, runPath, useForm } from './run-forms.js';
+import { FormFoot, WithRun, doubtsOf, openFill, runPath, useForm } from './run-forms.js';
 import { gaugeOf, gaugeSpecs, gaugeWords, hasTyped } from './run-gauge.js';
 import { useSave } from './run-save.js';
 
@@ -75,7 +75,7 @@ function EndMain({ end }) {
     if (entry) replace(runPath(run));
   };
   const held = said.stillage ? end.say : 'Say what the stillage was, or take it by balance.';
-  const foot = html`<${FormFoot} saving=${saving} doubts=${doubtsOf(end)} action=${{ say, held, onWrite: write }}/>`;
+  const foot = html`<${FormFoot} saving=${saving} doubts=${questionsOf(end)} action=${{ say, held, onWrite: write }}/>`;
   return html`<${Page} title=${html`End of <span class="tag">${run.name ?? 'the run'}</span>`} back=${runPath(run)} foot=${foot}
       side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
     <${Open} run=${run}/>
@@ -117,8 +117,8 @@ function Heel({ end }) {
     ${hasHeel && html`<p>${said.heel ? gaugeWords(said.heel) : 'not gauged yet'}</p><a class="box" href=${runPath(run, 'end', 'heel')}>${said.heel ? 'Gauge again' : 'Gauge it'}</a>`}</section>`;
 }
 
-function doubtsOf({ form, said, heel, sums, pm_mg, run, site }) {
-  const found = [];
+function questionsOf({ state, form, said, heel, sums, pm_mg, run, site }) {
+  const found = doubtsOf('end', said, { state, run, at: form.form.at });
   if (form.form.hasHeel && heel.missing) found.push('The heel is not gauged: it would be booked as none. Sure?');
   const fill = openFill(run);
   if (fill) found.push(`${fill.receiver} is still open: what is in it would stand in the difference. Sure?`);

@@ -1,6 +1,5 @@
 /** Fields of the number pad for a running still: their units, limits and decimals, and the typed numbers behind them. Pure. */
 import { KINDS } from '../book/kinds.js';
-import { unitText } from '../parts/format.js';
 import { fromBase, toBase } from '../reckon/units.js';
 
 /** Digits after the comma that the usual instrument gives, by unit. */
@@ -61,14 +60,4 @@ export const typed = (field) => (/\d/.test(field?.value ?? '') ? { typed: field.
 /** Its value in the base unit; null for nothing. */
 export function baseOf(number) {
   return number ? toBase(number) : null;
-}
-
-/** A question for a number outside what its quantity usually is, or null. */
-export function unsure(field, quantity) {
-  const number = typed(field);
-  const declared = KINDS.quantities[quantity];
-  if (!number || !declared) return null;
-  const [low, high] = declared.sure_by_unit?.[field.unit] ?? declared.sure.map((end) => fromBase(end, field.unit));
-  const value = Number(number.typed.replace(',', '.'));
-  return value >= low && value <= high ? null : `${field.label} ${number.typed} ${unitText(field.unit)} is out of the ordinary: sure?`;
 }

@@ -11,7 +11,7 @@ import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
 import { useNow } from '../parts/use.js';
 import { lpaOf } from './run-data.js';
-import { FormFoot, WithRun, runPath, useForm, whenText } from './run-forms.js';
+import { FormFoot, WithRun, capital, doubtsOf, runPath, useForm, whenText } from './run-forms.js';
 import { GaugeHow, GaugeResult, gaugeDoubts, gaugeMeans, gaugeOf, gaugeSpecs } from './run-gauge.js';
 import { FRACTION_WORDS } from './run-next.js';
 import { Trouble, useSave } from './run-save.js';
@@ -41,10 +41,10 @@ function FillRow({ state, run, site, fill, number }) {
   const came = fill.sums ? alcoholText(lpaOf(fill.sums.ethanol_mg), site) : fill.provisional ? `about ${alcoholText(lpaOf(fill.provisional), site)}` : 'not gauged';
   return html`<section class="part fill">
     <div class="line"><b class="tag big">${fill.receiver}</b><b class="nw">${came}</b></div>
-    <p class="with"><${FractionMark} fraction=${fill.fraction}/><span>${fill.fraction ?? 'not named'}${fill.named_by ? ', named later' : ''}</span></p>
-    <p class="note">${until}. Filling ${number}, ${opened ? serialOf(opened.entry) : ''}</p>
+    <p class="with"><${FractionMark} fraction=${fill.fraction}/><span>${capital(fill.fraction ?? 'not named')}${fill.named_by ? ', named later' : ''}</span></p>
+    <p class="note">${until}. Filling ${number}, <span class="nw">${opened ? serialOf(opened.entry) : ''}</span></p>
     <div class="two" data-even>
-      <a class="box" href=${runPath(run, 'fills', fill.id, 'name')}>${fill.fraction ? 'Name it anew' : 'Name it'}</a>
+      <a class="box" href=${runPath(run, 'fills', fill.id, 'name')}>${fill.fraction ? 'Rename' : 'Name it'}</a>
       ${fill.closed_at && !fill.sums && html`<a class="box" href=${runPath(run, 'fills', fill.id, 'gauge')}>Gauge it</a>`}
       ${!fill.closed_at && html`<a class="box" href=${runPath(run, 'cut')}>Cut</a>`}
     </div>
@@ -62,7 +62,7 @@ function NameFill({ run, fill }) {
   };
   return html`<${Page} title=${html`What is in <span class="tag">${fill.receiver}</span>?`} back=${back} foot=${html`<${Trouble} problem=${saving.problem}/>`}>
     <p class="part">Nose it, then tap its name. No liquid moves.</p>
-    <${Pick} label="Fraction" layout="list" options=${FRACTION_WORDS.map((word) => ({ value: word, label: word, mark: word }))} value=${fill.fraction} onPick=${name}/>
+    <${Pick} label="Fraction" layout="list" options=${FRACTION_WORDS.map((word) => ({ value: word, label: capital(word), mark: word }))} value=${fill.fraction} onPick=${name}/>
   <//>`;
 }
 
@@ -86,8 +86,9 @@ function GaugeFill({ state, run, site, fill }) {
     const entry = await saving.save('fill_gauge', said, { group: run.id, happened: form.form.at ?? undefined, draft: form.key }, `${fill.receiver} gauged at ${timeText(form.form.at ?? now, site)}`);
     if (entry) replace(back);
   };
-  const doubts = [...movedSince(state, fill), ...gaugeDoubts({ means, vessel, before: fill.before, expected_mg: fill.provisional, site })];
-  const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', held: null, onWrite: missing || !means?.sums ? () => {} : write }}/>`;
+  const doubts = [...movedSince(state, fill), ...doubtsOf('gauge', { vessel: fill.receiver, gauge }, { state, run, at: form.form.at }),
+    ...gaugeDoubts({ means, before: fill.before, expected_mg: fill.provisional, site })];
+  const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: Boolean(missing) || !means?.sums, onWrite: write }}/>`;
   return html`<${Page} title=${`Gauge ${fill.receiver}`} sub=${fill.fraction} back=${back} foot=${foot}
       side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
     ${pad.view}

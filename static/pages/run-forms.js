@@ -1,7 +1,8 @@
 /** What the entry pages of a run share: the run of the address, a form that outlives the page, the foot that writes it. */
 import { useDraft } from '../data/drafts.js';
+import { doubts as doubtsOfBook } from '../book/doubts.js';
 import { Ask } from '../parts/ask.js';
-import { momentText, timeText } from '../parts/format.js';
+import { momentText } from '../parts/format.js';
 import { html, useState } from '../parts/html.js';
 import { knock, tick } from '../parts/haptic.js';
 import { Page } from '../parts/page.js';
@@ -63,7 +64,7 @@ export function useForm(key, initial, specs, site) {
 
 /**
  * The foot of an entry page: what was not saved, the question that is asked once, or the keys and the action.
- * action: {say, sub?, onWrite, held?}; held: why it cannot be written yet
+ * action: {say, sub?, onWrite, held?, isHeld?}; held: why it cannot be written yet, isHeld: where that needs no words
  * doubts: sentences that the numbers raise; pressed once they are asked, and never stand in the way twice
  * saving: of useSave; second: a smaller key beside the action
  */
@@ -71,8 +72,9 @@ export function FormFoot({ keys, action, second, doubts = [], saving }) {
   const [asked, setAsked] = useState('');
   const [isAsking, setAsking] = useState(false);
   const doubt = doubts.join(' ');
+  const isHeld = Boolean(action.held || action.isHeld || saving.isSaving);
   const press = () => {
-    if (action.held || saving.isSaving) return knock();
+    if (isHeld) return knock();
     if (doubt && doubt !== asked) {
       setAsked(doubt);
       return setAsking(true);
@@ -82,7 +84,7 @@ export function FormFoot({ keys, action, second, doubts = [], saving }) {
   if (isAsking && doubt) {
     return html`<${Ask} say=${doubt} onNo=${() => setAsking(false)} onYes=${() => { setAsking(false); action.onWrite(); }}/>`;
   }
-  const key = html`<button type="button" class=${`act${keys ? ' low' : ''}`} aria-disabled=${action.held || saving.isSaving ? 'true' : undefined} onClick=${() => { tick(); press(); }}>
+  const key = html`<button type="button" class=${`act${keys ? ' low' : ''}`} aria-disabled=${isHeld ? 'true' : undefined} onClick=${() => { tick(); press(); }}>
     ${saving.isSaving ? 'Being written' : action.say}${action.sub && !saving.isSaving && html`<small>${action.sub}</small>`}</button>`;
   return html`
     <${Trouble} problem=${saving.problem}/>
@@ -91,8 +93,14 @@ export function FormFoot({ keys, action, second, doubts = [], saving }) {
     ${second ? html`<div class="two">${key}${second}</div>` : key}`;
 }
 
-/** "at 14:22": the chosen moment, or now. */
-export const atText = (at, now, site) => timeText(at ?? now, site);
+/** The book's own questions about an entry that is being written, as sentences. at: ms, or null for now */
+export function doubtsOf(kind, said, { state, run, at }) {
+  const now = Date.now();
+  return doubtsOfBook(kind, said, { state, run, at: at ?? now, now }).map((doubt) => doubt.say);
+}
 
 /** "11:40", with its day when that is not today. */
 export const whenText = (at, site) => momentText(at, site);
+
+/** "Hearts": a name at the head of a line. */
+export const capital = (word) => word[0].toUpperCase() + word.slice(1);

@@ -2,7 +2,7 @@
 import { gaugeSums } from '../book/gauges.js';
 import { gaugeSquare } from '../book/plusMinus.js';
 import { html } from '../parts/html.js';
-import { alcoholText, amount, numberText, plusMinusText, signedText, strengthText, temperatureText, typedText, volumeText } from '../parts/format.js';
+import { alcoholText, amount, numberText, plusMinusText, signedText, strengthText, typedText, volumeText } from '../parts/format.js';
 import { How } from '../parts/how.js';
 import { Result } from '../parts/figure.js';
 import { ReckonError } from '../reckon/reckon.js';
@@ -19,11 +19,11 @@ export function gaugeSpecs(form, site, { prefix = '', most_l, noStrength } = {})
   const spec = (name, label, quantity, more = {}) => ({ name: prefix + name, label, quantity, ...more });
   const unit = (name, quantity) => fieldOf({ name, quantity, site, unit: form.units[prefix + name], value: '' }).unit;
   const specs = [spec('amount', isScale(unit('amount', 'amount')) ? 'Weight' : 'Volume', 'amount', { most_l })];
-  if (!isScale(unit('amount', 'amount'))) specs.push(spec('temperature', 'Its warmth', 'bulk_temperature'));
+  if (!isScale(unit('amount', 'amount'))) specs.push(spec('temperature', 'In bulk', 'bulk_temperature'));
   if (noStrength) return specs;
   const strength = unit('strength', 'strength');
-  specs.push(spec('strength', needsJar(strength) ? 'On the glass' : 'Strength', 'strength'));
-  if (needsJar(strength)) specs.push(spec('jar', 'In the jar', 'jar_temperature'));
+  specs.push(spec('strength', needsJar(strength) ? 'On glass' : 'Strength', 'strength'));
+  if (needsJar(strength)) specs.push(spec('jar', 'In jar', 'jar_temperature'));
   return specs;
 }
 
@@ -106,13 +106,10 @@ export function GaugeHow({ gauge, means, before, site, open }) {
   return html`<${How} rows=${rows} source=${GAUGE_SOURCE} open=${open}/>`;
 }
 
-/** What a gauge raises: more than the vessel holds, less than was there, far from what the readings gave. */
-export function gaugeDoubts({ means, vessel, before, expected_mg, site }) {
+/** What a gauge raises beside the book's own questions: less than was there, far from what the readings gave. */
+export function gaugeDoubts({ means, before, expected_mg, site }) {
   if (!means?.sums) return [];
   const found = [];
-  if (vessel?.capacity_l && means.volume_20c_l > vessel.capacity_l * 1.02) {
-    found.push(`${volumeText(means.volume_20c_l, site)} is more than ${vessel.tag} holds (${volumeText(vessel.capacity_l, site)}). Sure?`);
-  }
   if (before && means.sums.liquid_mg < before.liquid_mg) found.push('That is less than was in it before it was opened. Sure?');
   if (means.abv_pct > 97.2) found.push(`${strengthText(means.abv_pct, site)} is stronger than a still can make it. Sure?`);
   const off = expected_mg > 0 ? means.filled_mg - expected_mg : 0;
@@ -129,4 +126,3 @@ export function contentsText(sums, holds, site) {
   return `${volumeText(seen?.volume_20c_l, site) || 'something'}${holds ? ` of ${holds}` : ''}`;
 }
 
-export const warmText = (celsius, site) => temperatureText(celsius, site);

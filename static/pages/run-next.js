@@ -46,7 +46,8 @@ function rank(vessel, fraction, run) {
   const isEmpty = !(vessel.sums.liquid_mg > 0);
   const same = !isEmpty && vessel.holds === fraction;
   const sort = run.sort === 'strip' && vessel.sort === 'tank' ? -1 : SORTS.indexOf(vessel.sort);
-  return (vessel.free_l > 0 ? 0 : 100) + (vessel.used && (isEmpty || same) ? 0 : 40) + (same ? 0 : isEmpty ? 4 : 20) + sort;
+  return (vessel.free_l > 0 ? 0 : 100) + (vessel.used && (isEmpty || same) ? 0 : 40) + (same ? 0 : isEmpty ? 4 : 20) + sort
+    - (vessel.tag[0].toLowerCase() === fraction[0] ? 2 : 0); // many houses paint T-1 on what takes tails
 }
 
 /** The three tags among which the open one is told: the right one, the one that closes, and a neighbour, by name. */

@@ -1,7 +1,7 @@
 /** A reading: fields in walking order over the keypad. The parrot and the receiver come first, because they are the ten-second reading. */
 import { KINDS } from '../book/kinds.js';
 import {
-  alcoholText, amount, changeText, numberText, signedText, spanText, strengthText, timeText, typedText, unitText, volumeText,
+  alcoholText, amount, changeText, numberText, signedText, spanText, strengthText, timeText, typedText, unitText,
 } from '../parts/format.js';
 import { html, useState } from '../parts/html.js';
 import { Result } from '../parts/figure.js';
@@ -15,16 +15,16 @@ import { TimeKey } from '../parts/timekey.js';
 import { useNow } from '../parts/use.js';
 import { fromBase } from '../reckon/units.js';
 import { lpaOf } from './run-data.js';
-import { needsJar, typed, unsure } from './run-fields.js';
-import { FormFoot, WithRun, openFill, runPath, useForm } from './run-forms.js';
+import { needsJar, typed } from './run-fields.js';
+import { FormFoot, WithRun, doubtsOf, openFill, runPath, useForm } from './run-forms.js';
 import { useSave } from './run-save.js';
-import { lastWith, readingDoubts, readingMeans } from './run-sofar.js';
+import { lastWith, readingMeans } from './run-sofar.js';
 
 const PANEL = ['kettle', 'head', 'dephlegmator_out', 'condenser_out', 'column_pressure', 'air_pressure'];
 const PARROT = ['strength', 'strength_temperature', 'level'];
 const LABELS = {
   kettle: 'Kettle', head: 'Head', dephlegmator_out: 'Dephleg.', condenser_out: 'Condens.', column_pressure: 'Column', air_pressure: 'Air',
-  strength: 'On the glass', strength_temperature: 'In parrot', level: 'Receiver', flow: 'Run-off',
+  strength: 'On glass', strength_temperature: 'In parrot', level: 'Receiver', flow: 'Run-off',
 };
 const KEYS = {
   kettle: 'kettle_c', head: 'head_c', dephlegmator_out: 'dephlegmator_out_c', condenser_out: 'condenser_out_c',
@@ -75,19 +75,18 @@ function ReadingForm({ state, run, site, still }) {
     result: html`<${ReadingResult} means=${means} at=${at} site=${site}/>`,
   });
   const write = async () => {
-    const said = saidOf(form, run, fill);
     const entry = await saving.save('reading', said, { group: run.id, happened: form.form.at ?? undefined, draft: form.key }, `Reading at ${timeText(at, site)}`);
     if (entry) replace(runPath(run));
   };
   const missing = held(said, form);
-  const questions = [...form.fields.map((field) => unsure(field, quantityOf(field.name))).filter(Boolean), ...questionsOf({ means, run, vessel, site, at })];
-  const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${questions} action=${{ say: 'Write it in the book', held: missing, onWrite: write }}/>`;
+  const doubts = [...doubtsOf('reading', said, { state, run, at: form.form.at }), ...overCharged(means, run, site)];
+  const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', held: missing, isHeld: Object.keys(said).length < 2, onWrite: write }}/>`;
   return html`<${Page} title=${html`Reading<span class="nw">${fill ? `, ${fill.receiver}` : ''}</span>`} back=${runPath(run)} foot=${foot}
       side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
     ${pad.view}
     <${Plausible} means=${means} site=${site}/>
     <${ReadingHow} said=${said} means=${means} fill=${fill} site=${site}/>
-    <section class="part"><h2>Nose</h2>
+    <section class="part nose"><h2>Nose</h2>
       <${Pick} label="Nose" layout="tags" options=${KINDS.words.nose} value=${form.form.nose} onPick=${(word) => form.put((kept) => ({ nose: toggled(kept.nose, word) }))}/>
     </section>
     ${!fill && html`<p class="part note">No receiver is open, so no level is asked for. <a href=${runPath(run, 'cut')}><b>Open one</b></a>.</p>`}
@@ -126,21 +125,14 @@ function saidOf(form, run, fill) {
 }
 
 function held(said, form) {
-  const has = Object.keys(said).length > 1;
-  if (!has) return null;
   const strength = said.strength;
   const isJarless = strength && needsJar(strength.unit) && !said.strength_temperature && form.field('strength_temperature');
   return isJarless ? 'The glass needs the temperature in the parrot.' : null;
 }
 
-function questionsOf({ means, run, vessel, site, at }) {
-  return readingDoubts({
-    means, vessel, charged_lpa: lpaOf(run.charge.ethanol_mg),
-    text: {
-      at, strength: (value) => strengthText(value, { units: { strength: 'abv' } }), span: spanText, volume: (value) => volumeText(value, site),
-      time: (value) => timeText(value, site), alcohol: (value) => alcoholText(value, site),
-    },
-  });
+function overCharged(means, run, site) {
+  const charged = lpaOf(run.charge.ethanol_mg);
+  return means.off_lpa > charged * 1.02 ? [`That is more alcohol than was charged (${alcoholText(charged, site)}): sure?`] : [];
 }
 
 function ReadingResult({ means, at, site }) {
@@ -167,9 +159,10 @@ function Plausible({ means, site }) {
   const middle = before === null ? value : (value + before) / 2;
   const reach = Math.max(1, Math.abs(value - (before ?? value)) * 0.75 + 0.5);
   const [from, to] = [Math.max(0, Math.floor(middle - reach)), Math.min(most, Math.ceil(middle + reach))];
-  const says = last ? `${changeText(value - before)} since ${timeText(last.at, site)}` : 'the first strength of this run';
-  return html`<p class="line"><span class="note">${says}</span>${last && html`<span class="note">then ${strengthText(last.abv_pct, site)}</span>`}</p>
-    <${Scale} from=${from} to=${to} at=${value} bars=${[]} label=${`True strength ${numberText(value)} ${unitText(unit)}, ${says}`}/>`;
+  const change = last ? changeText(value - before) : 'the first of this run';
+  const since = last ? `since ${timeText(last.at, site)}, ${numberText(before)}` : '';
+  return html`<p class="line plaus"><span>${change}</span><span class="note">${since}</span></p>
+    <${Scale} from=${from} to=${to} at=${value} label=${`True strength ${numberText(value)} ${unitText(unit)}, ${change} ${since}`}/>`;
 }
 
 function ReadingHow({ said, means, fill, site }) {

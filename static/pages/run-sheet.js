@@ -31,7 +31,7 @@ function Sheet({ state, run, site }) {
 }
 
 function SheetHead({ state, run, site }) {
-  const people = [...new Set(recordsOf(state, run).map(({ entry }) => entry.by).filter(Boolean))];
+  const people = [...new Set([...recordsOf(state, run).map(({ entry }) => entry.by), ...run.handovers.map((one) => one.to)].filter(Boolean))];
   const times = [['Charged', run.opened_at], ['Heat on', run.started_at], ['First drop', run.first_drop_at], ['Heat off', run.heat_off_at], ['Ended', run.ended_at]].filter(([, at]) => at);
   const day = times.length ? dateText(times[0][1], site, 0) : '';
   return html`<header class="sheet-head">
@@ -75,8 +75,8 @@ function Readings({ state, run, site }) {
 function FillTable({ state, run, site }) {
   const rows = fillRows(state, run, site);
   const { volume, strength, alcohol } = site.units;
-  return html`<section><h2>Cuts and fillings</h2><table class="table"><thead><tr><th>Into</th><th class="words">Fraction</th><th>From</th><th>To</th><th>${unitText(volume)}</th><th>${unitText(strength)}</th><th>${unitText(alcohol)}</th></tr></thead>
-    <tbody>${rows.map((row) => html`<tr><td class="tag">${row.receiver}</td><td class="words"><span class="with"><${FractionMark} fraction=${row.fraction}/>${row.fraction}</span></td><td>${row.opened}</td><td>${row.closed}</td><td>${row.litres}</td><td>${row.abv}</td><td>${row.lpa}</td></tr>`)}</tbody></table>
+  return html`<section><h2>Cuts and fillings</h2><table class="table"><thead><tr><th>Into</th><th class="words">Fraction</th><th>From</th><th>To</th><th>${unitText(volume)}</th><th>${unitText(strength)}</th><th>${unitText(alcohol)}</th><th>Entries</th></tr></thead>
+    <tbody>${rows.map((row) => html`<tr><td class="tag">${row.receiver}</td><td class="words"><span class="with"><${FractionMark} fraction=${row.fraction}/>${row.fraction}</span></td><td>${row.opened}</td><td>${row.closed}</td><td>${row.litres}</td><td>${row.abv}</td><td>${row.lpa}</td><td>${row.serials}</td></tr>`)}</tbody></table>
     ${!rows.length && html`<p>None.</p>`}</section>`;
 }
 

@@ -34,7 +34,7 @@ function cellText(value, sort, site) {
   if (value === null || value === undefined) return '';
   if (sort === 'typed') return value;
   if (sort === 'alcohol') return amount(lpaOf(value), 'alcohol', site).figure;
-  if (site.units[sort]) return amount(value, sort, site).figure;
+  if (site.units[sort]) return amount(value, sort, site, sort === 'volume' ? 1 : undefined).figure;
   return numberText(fromBase(value, unitFor(sort, site)), sort === 'flow' ? 1 : 0);
 }
 
@@ -72,10 +72,10 @@ function strikeText(state, id) {
 
 /** Each strike as a sentence: what was struck, by whom, when, why. */
 export function strikeLines(state, run, site) {
-  return recordsOf(state, run).filter(({ entry }) => entry.strikes?.id && state.entries[entry.strikes.id]).map(({ entry, at }) => {
+  return recordsOf(state, run).filter(({ entry }) => entry.strikes?.id && state.entries[entry.strikes.id]).map(({ entry }) => {
     const struck = state.entries[entry.strikes.id].entry;
     const anew = entry.kind === 'strike' ? '' : ', said anew';
-    return `${serialOf(struck)} (${struck.kind.replace('_', ' ')}) struck by ${serialOf(entry)}${anew}: ${entry.strikes.reason}, ${entry.by ?? 'nobody named'} ${timeText(at, site)}`;
+    return `${serialOf(struck)} (${struck.kind.replace('_', ' ')}) struck by ${serialOf(entry)}${anew}: ${entry.strikes.reason}, ${entry.by ?? 'nobody named'} ${timeText(entry.written, site)}`;
   });
 }
 

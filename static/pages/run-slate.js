@@ -10,12 +10,13 @@ import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { readingValues } from '../book/readings.js';
 import { KINDS } from '../book/kinds.js';
-import { fieldOf, needsJar, typed, unsure } from './run-fields.js';
-import { FormFoot, WithRun, openFill, runPath } from './run-forms.js';
+import { fieldOf, needsJar, typed } from './run-fields.js';
+import { FormFoot, WithRun, doubtsOf, openFill, runPath } from './run-forms.js';
 import { useSave } from './run-save.js';
 
 const NAMES = ['strength', 'strength_temperature', 'level', 'kettle', 'head'];
-const LABELS = { strength: 'On the glass', strength_temperature: 'In parrot', level: 'Receiver', kettle: 'Kettle', head: 'Head' };
+const HEADS = { strength: 'Glass', strength_temperature: 'Parrot', level: 'Level', kettle: 'Kettle', head: 'Head' };
+const LABELS = { strength: 'On glass', strength_temperature: 'In parrot', level: 'Receiver', kettle: 'Kettle', head: 'Head' };
 const MINUTE = 60000;
 const quantityOf = (name) => KINDS.kinds.reading.fields.find((field) => field.name === name).quantity;
 
@@ -28,8 +29,10 @@ export function nextAt(rows, last, step_min, now) {
   const times = rows.map((row) => row.at);
   const step = times.length > 1 && times.at(-1) > times.at(-2) ? times.at(-1) - times.at(-2) : step_min * MINUTE;
   const before = times.at(-1) ?? last;
-  return Math.min(now, before === null ? now : before + step);
+  return wholeMinute(Math.min(now, before === null ? now : before + step));
 }
+
+const wholeMinute = (at) => Math.floor(at / MINUTE) * MINUTE;
 
 /** The filling that was open at a moment: a past reading belongs to the receiver of its own time. */
 export function fillAt(run, at) {
@@ -110,18 +113,19 @@ function Slate(found) {
   };
   const held = heldBy(rows, filled, site);
   const add = html`<button type="button" class="act plain low" onClick=${() => { tick(); sheet.add(); setCurrent(sheet.names[0]); pad.move(sheet.names[0]); }}>Add row</button>`;
-  const doubts = filled.flatMap((one) => one.fields.map((field) => unsure(field, quantityOf(field.name))).filter(Boolean).map((say) => `${timeText(one.at, site)}: ${say}`)).slice(0, 2);
+  const doubts = filled.flatMap((one) => doubtsOf('reading', one.said, { state, run, at: one.at }).map((say) => `${timeText(one.at, site)}: ${say}`)).slice(0, 2);
   const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} second=${add} doubts=${doubts}
-    action=${{ say: filled.length === 1 ? 'Write 1 reading' : `Write ${filled.length} readings`, held, onWrite: write }}/>`;
+    action=${{ say: wordsFor(filled.length), held, isHeld: !filled.length, onWrite: write }}/>`;
   return html`<${Page} title="From the slate" back=${runPath(run)} foot=${foot}
-      side=${html`<${TimeKey} at=${row.at} onChange=${(time) => sheet.putRow(() => ({ at: time ?? Date.now() }))}/>`}>
+      side=${html`<${TimeKey} at=${row.at} onChange=${(time) => sheet.putRow(() => ({ at: wholeMinute(time ?? Date.now()) }))}/>`}>
     ${pad.view}
     <${Sheet} sheet=${sheet} rows=${rows} site=${site}/>
   <//>`;
 }
 
+const wordsFor = (count) => (count === 0 ? 'Write them' : count === 1 ? 'Write 1 reading' : `Write ${count} readings`);
+
 function heldBy(rows, filled, site) {
-  if (!filled.length) return 'Nothing is typed yet.';
   const jarless = filled.find(({ said }) => said.strength && needsJar(said.strength.unit) && !said.strength_temperature);
   if (jarless) return `${timeText(jarless.at, site)}: the glass needs the temperature in the parrot.`;
   const twice = filled.find((one, index) => filled.findIndex((other) => other.at === one.at) !== index);
@@ -139,7 +143,7 @@ function Means({ fields, run, site }) {
 function Sheet({ sheet, rows, site }) {
   const { slate, names } = sheet;
   const today = dateKey(Date.now(), site);
-  return html`<table class="table slate"><thead><tr><th>Time</th>${names.map((name) => html`<th>${LABELS[name].split(' ').at(-1)}</th>`)}</tr></thead><tbody>
+  return html`<table class="table slate"><thead><tr><th>Time</th>${names.map((name) => html`<th>${HEADS[name]}</th>`)}</tr></thead><tbody>
     ${rows.map((row, index) => ({ row, index })).reverse().map(({ row, index }) => html`<tr key=${index} aria-current=${index === slate.index ? 'true' : undefined}>
       <th scope="row"><button type="button" onClick=${() => { tick(); sheet.pick(index); }}>${timeText(row.at, site)}${dateKey(row.at, site) !== today && html`<small>${dayText(row.at, site)}</small>`}</button></th>
       ${names.map((name) => html`<td onClick=${() => { tick(); sheet.pick(index); }}>${row.texts[name] ?? ''}</td>`)}</tr>`)}

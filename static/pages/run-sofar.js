@@ -33,6 +33,12 @@ export function ranIn(state, run, fill, at, more) {
   return { mg: track.mg, before_mg: before.mg, rise_l: more?.level_l === null || !more ? null : more.level_l - before.level };
 }
 
+/** What the last reading says is in an open receiver, else what was in it before: for drawings. */
+export function lastLevel(run, fill) {
+  const last = [...run.readings].reverse().find((one) => one.receiver === fill.receiver && one.level_l !== null && one.at >= fill.opened_at);
+  return last ? { volume_20c_l: last.level_l, abv_pct: last.abv_pct } : figuresOf(fill.before);
+}
+
 /** The last reading before a moment in which something was read. */
 export function lastWith(run, name, at) {
   return [...run.readings].reverse().find((one) => one[name] !== null && one.at < at) ?? null;
@@ -55,30 +61,4 @@ export function readingMeans({ state, run, fill, said, at }) {
     off_lpa: isLevel ? lpaOf(run.off_mg + others + ran.mg) : null,
     since: { abv: lastWith(run, 'abv_pct', at), level: lastWith(run, 'level_l', at) },
   };
-}
-
-const MINUTE = 60000;
-const CLOSE_MS = 30 * MINUTE;
-
-/**
- * What a reading raises, as questions. A jump of 5 %vol within half an hour is rare but real: it is asked, never refused.
- * (common practice, no source)
- */
-export function readingDoubts({ means, charged_lpa, vessel, text }) {
-  const { values, since } = means;
-  const found = [];
-  const change = since.abv && values.abv_pct !== null ? values.abv_pct - since.abv.abv_pct : 0;
-  const minutes = since.abv ? (text.at - since.abv.at) / MINUTE : Infinity;
-  if (Math.abs(change) >= 5 && minutes * MINUTE <= CLOSE_MS) {
-    found.push(`${text.strength(Math.abs(change))} ${change > 0 ? 'more' : 'less'} than ${text.span(minutes * MINUTE)} ago: sure?`);
-  }
-  if (values.level_l !== null && vessel?.capacity_l && values.level_l > vessel.capacity_l) {
-    found.push(`${text.volume(values.level_l)} is more than ${vessel.tag} holds: sure?`);
-  }
-  const before = since.level;
-  if (before && values.level_l !== null && before.receiver === values.receiver && values.level_l < before.level_l) {
-    found.push(`The level is lower than at ${text.time(before.at)} (${text.volume(before.level_l)}): sure?`);
-  }
-  if (means.off_lpa > charged_lpa * 1.02) found.push(`That is more alcohol than was charged (${text.alcohol(charged_lpa)}): sure?`);
-  return found;
 }

@@ -126,7 +126,7 @@ def gauged(walk: dict, record: dict, said: dict) -> None:
     walk["found"].pop(walk["gauge_keys"].pop(place, None), None)
     book = walk["state"]["places"].get(place) or {"ethanol_mg": 0, "liquid_mg": 0, "extract_mg": 0}
     try:
-        sums = gauge_sums(said["gauge"])
+        sums = gauge_sums(said["gauge"], book)
     except ReckonError as error:
         malformed(walk, record, [{"say": error.say}])
         return

@@ -74,6 +74,18 @@ def strength_of(gauge: dict) -> dict:
     return liquid
 
 
+def extract_of(book: dict | None) -> dict:
+    """The extract per litre that the book has there: it neither boils off nor shows on an alcoholometer, so a gauge
+    that does not say one takes it from the book."""
+    if not book or book["extract_mg"] <= 0:
+        return {}
+    volume_l = view(book["ethanol_mg"], book["liquid_mg"], book["extract_mg"], 20.0)["volume_20c_l"]
+    if not volume_l:
+        return {}
+    extract_g_l = book["extract_mg"] / 1000.0 / volume_l
+    return {"extract_g_l": extract_g_l} if extract_g_l <= 1000.0 else {}
+
+
 def amount_of(gauge: dict) -> dict:
     """The amount part of a gauge under reckon's names."""
     if gauge.get("weight"):
@@ -98,7 +110,7 @@ def gauge_sums(gauge: dict, book: dict | None = None) -> dict:
     """
     book = gauge.get("book") or book
     if has_amount(gauge) and gauge.get("strength"):
-        return empty_or(gauge, lambda: in_mg(mixture({**amount_of(gauge), **strength_of(gauge)})))
+        return empty_or(gauge, lambda: in_mg(mixture({**amount_of(gauge), **extract_of(book), **strength_of(gauge)})))
     if book is None:
         raise ReckonError("book", "nothing", "the book's sums", "Read the amount and the strength: the book has none.")
     if has_amount(gauge):
@@ -152,7 +164,7 @@ def of_strength(book: dict, gauge: dict) -> dict:
     """The book's liquid at the strength that was read; its extract stays unless the gauge says one."""
     if book["liquid_mg"] <= 0:
         raise ReckonError("book", "nothing", "some liquid", "The book has nothing there: read the amount as well.")
-    masses = mixture({"mass_kg": book["liquid_mg"] / 1e6, **strength_of(gauge)})
+    masses = mixture({"mass_kg": book["liquid_mg"] / 1e6, **extract_of(book), **strength_of(gauge)})
     extract = to_mg(masses["extract_kg"]) if gauge.get("extract") else book["extract_mg"]
     return {"ethanol_mg": to_mg(masses["ethanol_kg"]), "liquid_mg": book["liquid_mg"], "extract_mg": extract}
 

@@ -62,7 +62,7 @@ def still(walk: dict, record: dict, said: dict) -> None:
 
 def gauge(walk: dict, record: dict, said: dict) -> None:
     try:
-        sums = gauge_sums(said["gauge"])
+        sums = gauge_sums(said["gauge"], walk["state"]["places"].get(f"vessel/{said['vessel']}"))
     except ReckonError:
         return
     walk["state"]["gauges"][said["vessel"]] = {"id": record["entry"]["id"], "at": record["at"], "sums": sums}

@@ -123,7 +123,7 @@ function gauged(walk, record, said) {
   const place = `vessel/${said.vessel}`;
   forgetGauge(walk, place);
   const book = bookAt(walk, place);
-  const sums = tried(() => gaugeSums(said.gauge));
+  const sums = tried(() => gaugeSums(said.gauge, book));
   if (sums instanceof ReckonError) {
     malformed(walk, record, [sums]);
     return;

@@ -57,6 +57,18 @@ export function strengthOf(gauge) {
   return liquid;
 }
 
+/**
+ * The extract per litre that the book has there: it neither boils off nor shows on an alcoholometer, so a gauge
+ * that does not say one takes it from the book.
+ */
+function extractOf(book) {
+  if (!book || book.extract_mg <= 0) return {};
+  const litres = view(book.ethanol_mg, book.liquid_mg, book.extract_mg, 20).volume_20c_l;
+  if (!litres) return {};
+  const extract = book.extract_mg / 1000 / litres;
+  return extract <= 1000 ? { extract_g_l: extract } : {};
+}
+
 /** The amount part of a gauge under reckon's names. */
 function amountOf(gauge) {
   if (gauge.weight) return { weight_in_air_kg: toBase(gauge.weight) };
@@ -75,7 +87,7 @@ const hasAmount = (gauge) => Boolean(gauge.volume || gauge.weight);
 export function gaugeSums(gauge, from = null) {
   const book = gauge.book ?? from;
   if (hasAmount(gauge) && gauge.strength) {
-    return emptyOr(gauge, () => inMg(mixture({ ...amountOf(gauge), ...strengthOf(gauge) })));
+    return emptyOr(gauge, () => inMg(mixture({ ...amountOf(gauge), ...extractOf(book), ...strengthOf(gauge) })));
   }
   if (!book) {
     throw new ReckonError('book', 'nothing', "the book's sums", 'Read the amount and the strength: the book has none.');
@@ -123,7 +135,7 @@ function ofStrength(book, gauge) {
   if (book.liquid_mg <= 0) {
     throw new ReckonError('book', 'nothing', 'some liquid', 'The book has nothing there: read the amount as well.');
   }
-  const masses = mixture({ mass_kg: book.liquid_mg / 1e6, ...strengthOf(gauge) });
+  const masses = mixture({ mass_kg: book.liquid_mg / 1e6, ...extractOf(book), ...strengthOf(gauge) });
   const extractMg = gauge.extract ? toMg(masses.extract_kg) : book.extract_mg;
   return { ethanol_mg: toMg(masses.ethanol_kg), liquid_mg: book.liquid_mg, extract_mg: extractMg };
 }

@@ -54,7 +54,8 @@ function still(walk, record, said) {
 
 function gauge(walk, record, said) {
   try {
-    walk.state.gauges[said.vessel] = { id: record.entry.id, at: record.at, sums: gaugeSums(said.gauge) };
+    const sums = gaugeSums(said.gauge, walk.state.places[`vessel/${said.vessel}`]);
+    walk.state.gauges[said.vessel] = { id: record.entry.id, at: record.at, sums };
   } catch (error) {
     if (!(error instanceof ReckonError)) throw error;
   }

@@ -119,7 +119,7 @@ async function metaOf(tx) {
 function refold() {
   book.entries = [...book.records.values()].map((record) => record.entry).filter(Boolean);
   try {
-    book.state = fold(book.entries);
+    book.state = fold(book.entries, { marks: marksOf(book.records), now: Date.now() });
     book.trouble = null;
   } catch (problem) {
     // The last good sums stay in sight; what people write is saved and sent whatever the fold thinks of it.
@@ -129,13 +129,18 @@ function refold() {
   changes.tell(book);
 }
 
+/** What the server found in entries, by id: only where it found something. */
+function marksOf(records) {
+  return Object.fromEntries([...records].filter(([, { marks }]) => marks?.length).map(([id, { marks }]) => [id, marks]));
+}
+
 /** Reads some entries again after the outbox or the server's answer changed them, here or in another tab. */
 async function refresh(ids, isOwn = true) {
   if (!device.db) return;
   const { db } = device;
   const rows = await db.read(['entries'], (tx) => Promise.all(ids.map((id) => tx.objectStore('entries').get(id))));
   if (db !== device.db) return;
-  const isNew = rows.some((row) => row && !book.records.has(row.id));
+  const isNew = rows.some((row) => row && (row.marks?.length || !book.records.has(row.id)));
   for (const row of rows) if (row) put(row);
   await readSaved();
   if (isNew) refold();

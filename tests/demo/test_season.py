@@ -72,7 +72,7 @@ def test_hearts_are_neutral_spirit_for_the_market(state):
     [(0.0966, 86.7, 0.4375), (0.2337, 82.7, 0.5445), (0.5079, 79.8, 0.6564), (0.7472, 78.41, 0.7815)],
 )
 def test_the_stills_boil_as_the_handbook_says(x, boils_c, vapour):
-    """Ethanol-water at 101.325 kPa, Perry's handbook (rows from memory); the model is good to 0.9 °C and 0.013 there."""
+    """Ethanol-water at 101.325 kPa, Perry's handbook (from memory); the model is good to 0.9 °C and 0.013 there."""
     temperature, y = boil(x, 101.325)
     assert abs(temperature - boils_c) <= 0.9
     assert abs(y - vapour) <= 0.013

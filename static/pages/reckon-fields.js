@@ -11,7 +11,7 @@ const QUANTITIES = {
   volume: { units: ['L', 'hL', 'usgal'], max: 500000, decimals: 1 },
   mass: { units: ['kg', 'lb'], max: 500000, decimals: 1 },
   temperature: { units: ['C', 'F'], min: -99, max: 99, decimals: 1, minus: true, step: 0.5, fixed: true },
-  water_temperature: { units: ['C', 'F'], min: 0, max: 100, decimals: 1, step: 0.5, fixed: true },
+  water_temperature: { units: ['C', 'F'], min: 0, max: 99.9, decimals: 1, step: 0.5, fixed: true },
   glass: { units: ['glass', 'abv', 'kg_m3', 'mass_pct', 'glass_proof', 'proof'], max: 100, decimals: 1, step: 0.1 },
   target: { units: ['abv', 'proof'], max: 100, decimals: 1, step: 0.1 },
 };
@@ -89,7 +89,7 @@ export function liquidOf(gauge) {
 
 /** Names of the fields still empty, in order; the jar counts only where an instrument was read. */
 export function missing(fields) {
-  return fields.filter((field) => !field.optional && !/\d/.test(field.value)).map((field) => field.label);
+  return fields.filter((field) => !field.optional && !/\d/.test(field.value)).map((field) => field.label.replace(/ at$/, ' temperature'));
 }
 
 /** % vol at 20 °C of a typed target ({typed, unit 'abv' or 'proof'}), or null while it says nothing. */

@@ -4,11 +4,10 @@ import { add, waterSums } from '../book/gauges.js';
 import { useDraft } from '../data/drafts.js';
 import { Ask } from '../parts/ask.js';
 import { Result } from '../parts/figure.js';
-import { numberText, strengthText, unitText, volumeText } from '../parts/format.js';
+import { numberText, strengthText, unitText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { html, useState } from '../parts/html.js';
-import { Icon } from '../parts/icons.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
@@ -50,7 +49,7 @@ export function Added({ tank }) {
     replace(at(tag));
   };
   const press = () => { tick(); if (!after.sums || saving.isSaving) return; if (isTooMuch(tank, after)) setAsking(true); else write(); };
-  const foot = isAsking
+  const foot = isAsking && after.seen
     ? html`<${Ask} say=${`It makes ${strengthText(after.seen.abv_pct, site)}, under the ${strengthText(tank.target, site)} wanted. Did so much go in?`} onYes=${write} onNo=${() => setAsking(false)}/>`
     : html`<${Trouble} problem=${saving.problem}/>${pad.keys}
       <button type="button" class="act low" aria-disabled=${after.sums ? undefined : 'true'} onClick=${press}>${saving.isSaving ? 'Saving' : 'Write it in the book'}</button>`;
@@ -58,8 +57,10 @@ export function Added({ tank }) {
     <${Modes} modes=${MODES} value=${form.by} onPick=${(by) => set({ by })} label="How it was measured"/>
     ${pad.view}
     ${after.say && html`<${Refusal} say=${after.say}/>`}
-    ${next && html`<${AsPlanned} ...${{ next, form, fields, put, site }}/>`}
-    <${Source} source=${form.source} onPick=${(source) => set({ source })}/>
+    <div class=${next ? 'two' : 'part'} data-even="">
+      ${next && html`<${AsPlanned} ...${{ next, form, fields, put }}/>`}
+      <${Source} source=${form.source} onPick=${(source) => set({ source })}/>
+    </div>
   </${Page}>`;
 }
 
@@ -99,19 +100,19 @@ function Outcome({ after, site, tank }) {
 }
 
 /** The planned amount in one tap; the real one may be typed over it. */
-function AsPlanned({ next, form, fields, put, site }) {
+function AsPlanned({ next, form, fields, put }) {
   const { answer } = next.next;
   const [name, value] = form.by === 'weight'
     ? ['weight', fromBase(answer.water_on_scale_kg, fields[0].unit)]
     : ['volume', fromBase(answer.water_l, fields[0].unit)];
   const text = value.toFixed(1);
-  return html`<button type="button" class="link" onClick=${() => { tick(); put(name, { typed: text }); }}>
-    <span><b>As planned: ${text} ${unitText(fields[0].unit)}</b><br/><small>to ${strengthText(next.next.to, site)}, then ${volumeText(answer.product_l, site)}</small></span><${Icon} name="up"/></button>`;
+  return html`<button type="button" class="box" onClick=${() => { tick(); put(name, { typed: text }); }}>
+    <small>As planned</small><b>${text} ${unitText(fields[0].unit)}</b></button>`;
 }
 
 function Source({ source, onPick }) {
   const [isOpen, setOpen] = useState(false);
   const pick = (word) => { setOpen(false); onPick(word); };
-  return html`<button type="button" class="link" onClick=${() => { tick(); setOpen(true); }}><span>Water: <b>${source}</b></span><${Icon} name="on"/></button>
+  return html`<button type="button" class="box" onClick=${() => { tick(); setOpen(true); }}><small>Water</small><b>${source}</b></button>
     ${isOpen && html`<${Panel} title="Which water?" onClose=${() => setOpen(false)}><${Pick} label="Water" layout="list" options=${KINDS.words.waters} value=${source} onPick=${pick}/></${Panel}>`}`;
 }

@@ -13,10 +13,10 @@ export const titleOf = (tank, words) => (tank.tag === NO_TANK ? words : html`${w
 export function waterCells(answer, wish, waterC, site) {
   const scale = amount(answer?.water_on_scale_kg, 'mass', site);
   const meter = amount(answer?.water_l, 'volume', site, 1);
-  const assumed = typedOf(wish.kept, 'water') ? '' : ' taken';
+  const warm = typedOf(wish.kept, 'water') ? '' : 'if ';
   const cells = [
     { value: scale.figure, unit: scale.word, caption: 'on the scale' },
-    { value: meter.figure, unit: meter.word, caption: `by meter, ${temperatureText(waterC, site, 0)}${assumed}` },
+    { value: meter.figure, unit: meter.word, caption: `by meter, ${warm}${temperatureText(waterC, site, 0)}` },
   ];
   return wish.meter ? cells.reverse() : cells;
 }
@@ -32,3 +32,6 @@ export function Cautions({ tank }) {
     <${Caution} icon="danger">Earth the tank, the hose and the can before anything flows, and lead the hose to the bottom: falling spirit charges itself.</${Caution}>
     <${CodesCaution}/>`;
 }
+
+/** Whether a reading says anything else than the book. */
+export const differs = (sums, book) => sums.ethanol_mg !== book.ethanol_mg || sums.liquid_mg !== book.liquid_mg;

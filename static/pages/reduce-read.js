@@ -1,35 +1,34 @@
 /** Reading the tank: the strength alone after a rest, or all of it. Written as a gauge; a difference from the book is offered to be booked. */
-import { gaugeSums, less } from '../book/gauges.js';
-import { choicesOf, kindOf } from '../book/kinds.js';
-import { gaugeSquare, rootMg } from '../book/plusMinus.js';
+import { gaugeSums } from '../book/gauges.js';
 import { useDraft } from '../data/drafts.js';
+import { Ask } from '../parts/ask.js';
 import { Result } from '../parts/figure.js';
-import { alcoholText, numberText, plusMinusText, show, signedText, strengthText } from '../parts/format.js';
+import { alcoholText, numberText, show, signedText, strengthText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { How } from '../parts/how.js';
 import { html, useState } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
-import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
 import { Modes, Refusal } from './reckon-form.js';
 import { READ_UNITS, gaugeOf, missing, padField, typedIn } from './reckon-fields.js';
 import { AMOUNTS, liquidFields } from './reckon-quantity.js';
 import { GLASS_SOURCE, SOURCE, massRows, strengthRows } from './reckon-workings.js';
-import { at } from './reduce-parts.js';
+import { at, differs } from './reduce-parts.js';
 import { litresAt, liquidOfSums } from './reduce-plan.js';
 import { NO_TANK } from './reduce-tank.js';
-import { figuresOf, lpaOf } from './run-data.js';
+import { figuresOf } from './run-data.js';
 import { Trouble, useSave } from './run-save.js';
 
 /** Strength on the glass after the rest; the mass stays as the book has it. */
 export function ReadAgain({ tank }) {
   const { site } = tank;
-  const [form, setForm] = useDraft(`reduce read ${tank.tag}`, { kept: {}, at: null });
+  const key = `reduce read ${tank.tag}`;
+  const [form, setForm] = useDraft(key, { kept: {}, at: null });
   const strength = padField('strength', 'Strength', 'glass', form.kept, site);
   const fields = [strength, READ_UNITS.includes(strength.unit) && padField('jar', 'Jar at', 'temperature', form.kept, site)].filter(Boolean);
-  return html`<${Form} ...${{ tank, form, setForm, fields }} by="strength" title="Read the glass" draft=${`reduce read ${tank.tag}`}/>`;
+  return html`<${Form} ...${{ tank, form, setForm, fields }} by="strength" title="Read the glass" draft=${key}/>`;
 }
 
 /** Amount and strength. Of a vessel it is a gauge; without one it is what the plan rests on. */
@@ -46,8 +45,10 @@ export function Reading({ tank }) {
 function Form({ tank, form, setForm, fields, by, title, modes, draft }) {
   const { tag, site, held } = tank;
   const saving = useSave();
+  const [isAsking, setAsking] = useState(false);
   const read = readOf(fields, form.kept, by, held.book);
-  const put = (name, change) => { saving.forget(); setForm((now) => ({ ...now, kept: typedIn(now.kept, fields.find((field) => field.name === name), change) })); };
+  const doubt = read.sums && doubtOf(tank, read);
+  const put = (name, change) => { saving.forget(); setAsking(false); setForm((now) => ({ ...now, kept: typedIn(now.kept, fields.find((field) => field.name === name), change) })); };
   const pad = useNumberPad({
     fields,
     onChange: (name, typed) => put(name, { typed }),
@@ -55,14 +56,15 @@ function Form({ tank, form, setForm, fields, by, title, modes, draft }) {
     result: html`<${Against} ...${{ read, held, site }}/>`,
   });
   const write = async () => {
-    tick();
-    if (!read.sums || saving.isSaving) return;
     const entry = await saving.save('gauge', { vessel: tag, gauge: read.gauge, why: 'reduction' }, { happened: form.at ?? undefined, draft }, `${tag} reads ${strengthText(read.seen.abv_pct, site)}`);
     if (entry) replace(at(tag, differs(read.sums, held.book) ? 'settle' : ''));
   };
+  const press = () => { tick(); if (!read.sums || saving.isSaving) return; if (doubt) setAsking(true); else write(); };
+  const foot = isAsking && doubt
+    ? html`<${Ask} say=${doubt} onYes=${write} onNo=${() => setAsking(false)}/>`
+    : html`<${Trouble} problem=${saving.problem}/>${pad.keys}<button type="button" class="act low" aria-disabled=${read.sums ? undefined : 'true'} onClick=${press}>${saving.isSaving ? 'Saving' : 'Write it in the book'}</button>`;
   const rows = read.sums ? (by === 'strength' ? strengthRows(read.gauge) : massRows(read.gauge)) : [];
-  return html`<${Page} title=${title} back=${at(tag)} side=${html`<${TimeKey} at=${form.at} onChange=${(time) => setForm((now) => ({ ...now, at: time }))}/>`}
-    foot=${html`<${Trouble} problem=${saving.problem}/>${pad.keys}<button type="button" class="act low" aria-disabled=${read.sums ? undefined : 'true'} onClick=${write}>${saving.isSaving ? 'Saving' : 'Write it in the book'}</button>`}>
+  return html`<${Page} title=${title} back=${at(tag)} side=${html`<${TimeKey} at=${form.at} onChange=${(time) => setForm((now) => ({ ...now, at: time }))}/>`} foot=${foot}>
     ${modes}
     ${pad.view}
     ${read.say && html`<${Refusal} say=${read.say}/>`}
@@ -84,7 +86,17 @@ function readOf(fields, kept, by, book) {
   }
 }
 
-const differs = (sums, book) => sums.ethanol_mg !== book.ethanol_mg || sums.liquid_mg !== book.liquid_mg;
+const FAR = 3; // %vol off the book that is asked about once
+
+/** Asked once before it is written, never a refusal: more than the tank holds, or a strength far from the book's. */
+function doubtOf({ vessel, held, site, tankC, tag }, read) {
+  const liquid = liquidOfSums(read.sums);
+  const litres = liquid && litresAt(liquid, tankC);
+  if (litres > vessel.capacity_l) return `${tag} holds ${volumeText(vessel.capacity_l, site)} full, and ${volumeText(litres, site)} were read. Is that right?`;
+  const book = held.book.liquid_mg > 0 ? figuresOf(held.book)?.abv_pct : null;
+  const off = typeof book === 'number' && read.seen?.abv_pct !== null ? read.seen.abv_pct - book : 0;
+  return Math.abs(off) > FAR ? `The book has ${strengthText(book, site)}, ${numberText(Math.abs(off), 1)} ${off > 0 ? 'less' : 'more'} than was read. Is the reading right?` : null;
+}
 
 function Against({ read, held, site }) {
   const book = held.book.liquid_mg > 0 ? figuresOf(held.book) : null;
@@ -118,46 +130,4 @@ function TypedReading({ tank, wish }) {
     ${pad.view}
     ${held.say && html`<${Refusal} say=${held.say}/>`}
   </${Page}>`;
-}
-
-/** Where the reading and the book differ: book the difference in full, or leave it. A cause is asked for only beyond the uncertainty. */
-export function Settle({ tank }) {
-  const { tag, state, site, held } = tank;
-  const [cause, setCause] = useState(null);
-  const saving = useSave();
-  if (!held.gauge || !differs(held.sums, held.book)) return html`<${Agrees} tag=${tag}/>`;
-  const gauge = state.entries[held.gauge.id].entry.said.gauge;
-  const off = less(held.sums, held.book);
-  const sure = sureness(state, tag, gauge, held);
-  const isBeyond = Math.abs(off.ethanol_mg) > sure;
-  const write = async () => {
-    tick();
-    if (saving.isSaving || (isBeyond && !cause)) return;
-    const said = { vessel: tag, gauge, book: held.book, ...(isBeyond ? { cause } : {}) };
-    const entry = await saving.save('settle', said, {}, `${alcoholText(lpaOf(off.ethanol_mg), site)} settled in ${tag}`);
-    if (entry) replace(at(tag));
-  };
-  return html`<${Page} title="Book the difference?" sub=${tag} back=${at(tag)} foot=${html`<${Trouble} problem=${saving.problem}/>
-    <div class="two"><button type="button" class="act" aria-disabled=${isBeyond && !cause ? 'true' : undefined} onClick=${write}>${saving.isSaving ? 'Saving' : 'Book it'}</button>
-    <a class="act plain" href=${at(tag)}>Leave it</a></div>`}>
-    <${Result} size="mid" cells=${[
-      { value: signedText(lpaOf(off.ethanol_mg), 1), unit: 'LPA', caption: `sure to ${plusMinusText(lpaOf(sure))}` },
-      { value: numberText(figuresOf(held.sums).abv_pct, 2), unit: '%vol', caption: `the book has ${numberText(figuresOf(held.book)?.abv_pct, 2)}` },
-    ]}/>
-    <p class="part">${isBeyond ? 'That is more than the instruments explain. What became of it?' : 'That is within what the instruments can tell: no cause is asked. It is booked in full all the same.'}</p>
-    ${isBeyond && html`<${Pick} label="What became of it?" layout="list" options=${choicesOf(kindOf('settle').fields.find((field) => field.name === 'cause'))} value=${cause} onPick=${setCause}/>`}
-    <p class="note">Left alone, the next step still goes by the reading, and the book keeps its own figure until somebody settles it.</p>
-  </${Page}>`;
-}
-
-/** The plus-minus of the book's figure and of this gauge together, in mg of ethanol. */
-function sureness(state, tag, gauge, held) {
-  const book = state.pm[`vessel/${tag}`] ?? 0;
-  const share = held.book.ethanol_mg > 0 ? book / held.book.ethanol_mg : 0;
-  return rootMg(book * book + gaugeSquare(gauge, held.sums, share));
-}
-
-function Agrees({ tag }) {
-  return html`<${Page} title="Book and reading agree" back=${at(tag)} foot=${html`<a class="act" href=${at(tag)}>Show the tank</a>`}>
-    <p>There is no difference to book in ${tag}.</p></${Page}>`;
 }

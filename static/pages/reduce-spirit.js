@@ -61,7 +61,7 @@ function SpiritInto({ tank, title, back }) {
   const pad = usePad(tank, fields, html`<${Result} cells=${spiritCells(good && { kg: good.add_kg, l: good.add_l }, source, site)}/>
     ${answer?.error && html`<${Refusal} say=${answer.error.say}/>`}
     ${!held.liquid && html`<p class="why">There is nothing in the tank yet. Let the water in first, and write it.</p>`}`);
-  return html`<${Page} title=${title} sub=${tag === NO_TANK ? undefined : tag} back=${back} foot=${html`${pad.keys}<${Done} ...${{ tank, source, good }}/>`}>
+  return html`<${Page} title=${title} sub=${tag === NO_TANK || back === '#/reduce' ? undefined : tag} back=${back} foot=${html`${pad.keys}<${Done} ...${{ tank, source, good }}/>`}>
     <${Source} ...${{ tank, source }}/>
     ${pad.view}
     ${good && html`<${Makes} litres=${litresAt({ mass_kg: good.product_kg, abv_pct: target }, tankC)} ...${{ vessel, target, site, tank }}/>
@@ -90,9 +90,10 @@ function Makes({ litres, vessel, target, site, tank }) {
 }
 
 function Done({ tank, source, good }) {
-  const { tag } = tank;
-  if (tag === NO_TANK || !source.tag) return html`<p class="why note">${tag === NO_TANK ? 'Nothing is written: this is a reading for itself.' : 'Pick the vessel it comes from to write it in the book.'}</p>`;
-  if (!tank.held.liquid && tank.wish.way === 'onto') return html`<a class="act low" href=${at(tag, 'added')}>Water is in</a>`;
+  const { tag, held, wish } = tank;
+  if (tag === NO_TANK) return html`<p class="why note">Nothing is written: this is a reading for itself.</p>`;
+  if (!held.liquid && wish.way === 'onto') return html`<a class="act low" href=${at(tag, 'added')}>Water is in</a>`;
+  if (!source.tag) return html`<p class="why note">Pick the vessel it comes from to write it in the book.</p>`;
   return html`<button type="button" class="act low" aria-disabled=${good ? undefined : 'true'} onClick=${() => { if (good) { tick(); go(at(tag, 'moved')); } }}>Spirit is in</button>`;
 }
 
@@ -121,7 +122,7 @@ export function Mark({ tank }) {
   const { tag, wish, site, target, held, tankC, vessel } = tank;
   const source = sourceOf(tank);
   const fields = [
-    padField('mark', 'To the mark', 'volume', wish.kept, site),
+    padField('mark', 'Mark', 'volume', wish.kept, site),
     padField('target', 'Wanted', 'target', wish.kept, site),
     padField('tank', 'Mixed at', 'temperature', wish.kept, site),
     ...source.fields,

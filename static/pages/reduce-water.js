@@ -26,8 +26,8 @@ export function WaterPlan({ tank }) {
   const { next } = plan;
   const side = next ? `step ${plan.number} of ${plan.all.length}` : undefined;
   return html`<${Page} title=${titleOf(tank, 'Water')} back="#/reduce" side=${side} foot=${html`<${Foot} tank=${tank}/>`}>
-    ${next ? html`<${NextStep} tank=${tank}/>` : html`<${Arrived} tank=${tank}/>`}
     <${Resting} tank=${tank}/>
+    ${next ? html`<${NextStep} tank=${tank}/>` : html`<${Arrived} tank=${tank}/>`}
     <nav class="rows" aria-label="Change">
       <${Contents} tank=${tank}/>
       <${Wanted} tank=${tank}/>
@@ -91,7 +91,7 @@ function Arrived({ tank }) {
   const { plan, seen, target, site, held } = tank;
   const off = seen.abv_pct - target;
   return html`<${Result} size="mid" cells=${[
-      { value: numberText(seen.abv_pct, 2), unit: '%vol', caption: held.words },
+      { value: numberText(seen.abv_pct, 2), unit: '%vol', caption: held.isRead ? held.words : 'by the book' },
       { value: numberText(Math.abs(off), 2), unit: '%vol', caption: plan.weak ? 'too weak' : 'off the target' },
     ]}/>
     ${plan.weak
@@ -105,15 +105,14 @@ function Resting({ tank }) {
   const now = useNow(15000);
   const since = tank.tag === NO_TANK ? null : restingSince(tank.state, tank.tag);
   if (since === null) return null;
-  return html`<p class="with part"><${Icon} name="clock"/><span>Water went in at <b>${timeText(since, tank.site)}</b>, ${spanText(now - since)} ago.
-    Stir 15 to 30 min and let it rest: mixing warms the tank, and warm or uneven spirit reads wrong. <small>Common practice, no source.</small></span></p>`;
+  return html`<p class="with part"><${Icon} name="clock"/><span>Water in at <b>${timeText(since, tank.site)}</b>, ${spanText(now - since)} ago. Stir 15–30 min, let it rest, then read: fresh mixing is warm and uneven.</span></p>`;
 }
 
 function Contents({ tank }) {
   const { held, seen, site, tag } = tank;
   const sure = held.pm_lpa ? ` ${plusMinusText(held.pm_lpa)}` : '';
   return html`<${Turn} href=${at(tag, 'reading')} title=${`${volumeText(seen.litres, site)} at ${strengthText(seen.abv_pct, site)}`}
-    words=${`${held.words}; ${alcoholText(seen.lpa_l, site)}${sure}`}/>`;
+    words=${`${alcoholText(seen.lpa_l, site)}${sure}, ${held.words}`}/>`;
 }
 
 function Wanted({ tank }) {
@@ -136,7 +135,7 @@ function Foot({ tank }) {
 function EmptyTank({ tank }) {
   const { tag, held } = tank;
   return html`<${Page} title=${titleOf(tank, 'Water')} back="#/reduce">
-    ${held.say ? html`<${Refusal} say=${held.say}/>` : html`<p>The book has nothing in ${tag}.</p>`}
+    ${held.say ? html`<${Refusal} say=${held.say}/>` : html`<p class="part">The book has nothing in ${tag}.</p>`}
     <nav class="rows">
       <${Turn} href=${at(tag, 'reading')} title="Type a reading" words="what is in it now"/>
       <${Turn} href=${at(tag, 'way')} title="Fill it to a mark" words="so much spirit, so much water"/>

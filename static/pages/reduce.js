@@ -1,5 +1,6 @@
 /** Reduction at the tank: picking the vessel, and the pages of one tank by the last part of the address. */
-import { html } from '../parts/html.js';
+import { replace } from '../parts/go.js';
+import { html, useEffect } from '../parts/html.js';
 import { strengthText, volumeText } from '../parts/format.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
@@ -10,7 +11,9 @@ import { Added } from './reduce-added.js';
 import { Numbers, Steps } from './reduce-numbers.js';
 import { Moved } from './reduce-moved.js';
 import { Part } from './reduce-part.js';
-import { Reading, ReadAgain, Settle } from './reduce-read.js';
+import { at } from './reduce-parts.js';
+import { Reading, ReadAgain } from './reduce-read.js';
+import { Settle } from './reduce-settle.js';
 import { Mark, Onto, Stronger } from './reduce-spirit.js';
 import { NO_TANK, useTank } from './reduce-tank.js';
 import { Way, WaterPlan } from './reduce-water.js';
@@ -28,8 +31,14 @@ export function Reduce({ tag, view }) {
 function Tank({ tag, view }) {
   const tank = useTank(tag);
   if (tag !== NO_TANK && !tank.vessel) return html`<${NoSuchTank} tag=${tag}/>`;
-  if (tag === NO_TANK && !view && !tank.held.liquid) return html`<${Reading} tank=${tank}/>`;
+  if (tag === NO_TANK && !view && !tank.held.liquid) return html`<${ToReading} tank=${tank}/>`;
   return html`<${VIEWS[view] ?? WAYS[tank.wish.way] ?? WaterPlan} tank=${tank}/>`;
+}
+
+/** The last digit of a reading makes a tank: the keypad must not be taken away under the finger, so it gets its own address. */
+function ToReading({ tank }) {
+  useEffect(() => replace(at(NO_TANK, 'reading')), []);
+  return html`<${Reading} tank=${tank}/>`;
 }
 
 function NoSuchTank({ tag }) {

@@ -20,13 +20,16 @@ export function CheckRows({ seen, group, saver, site }) {
   const [panel, setPanel] = useState(null); // {row, what: 'pass' | 'value' | 'open'}
   const last = useRef(0);
   const say = async (row, answer) => {
-    if (Date.now() - last.current < BOUNCE_MS) return knock();
+    if (Date.now() - last.current < BOUNCE_MS) {
+      knock();
+      return null;
+    }
     last.current = Date.now();
     const said = { list: row.list, list_v: row.list_v, item: row.id, words: row.words, stop: row.stop, ...answer };
     const entry = await saver.save('tick', said, { group }, sayOf(row, answer));
     last.current = Date.now();
     if (entry) setPanel(null);
-    return undefined;
+    return entry;
   };
   const answer = (row) => (row.value ? setPanel({ row, what: 'value' }) : say(row, { state: 'ticked' }));
   const [first, ...others] = [...seen.open].sort((a, b) => Number(b.stop) - Number(a.stop));
@@ -37,7 +40,7 @@ export function CheckRows({ seen, group, saver, site }) {
     </div>
     <div class="done-list">${seen.done.map((row) => html`<${Done} key=${row.id} row=${row} site=${site} onOpen=${() => setPanel({ row, what: 'open' })}/>`)}</div>
     ${panel?.what === 'pass' && html`<${PassPanel} row=${panel.row} group=${group} problem=${saver.problem} onClose=${() => setPanel(null)} onPass=${(reason) => say(panel.row, { state: 'passed', reason })}/>`}
-    ${panel?.what === 'value' && html`<${ValuePanel} row=${panel.row} problem=${saver.problem} onClose=${() => setPanel(null)} onTick=${(value) => say(panel.row, { state: 'ticked', ...(value && { value }) })}/>`}
+    ${panel?.what === 'value' && html`<${ValuePanel} row=${panel.row} group=${group} problem=${saver.problem} onClose=${() => setPanel(null)} onTick=${(value) => say(panel.row, { state: 'ticked', ...(value && { value }) })}/>`}
     ${panel?.what === 'open' && html`<${Panel} title="Take it back?" onClose=${() => setPanel(null)}
       foot=${html`<${Ask} say=${`“${panel.row.words}” will be open again. What was said before stays in the book.`} yes="Open again" no="Leave it" onYes=${() => say(panel.row, { state: 'open' })} onNo=${() => setPanel(null)}/>`}>
       <p class="part"><b>${panel.row.words}</b></p><p class="part">${panel.row.state === 'passed' ? 'Passed over' : 'Ticked'}${panel.row.state === 'passed' ? `: “${panel.row.reason}”` : ''} by ${panel.row.by}, ${momentText(panel.row.at, site)}</p><//>`}`;
@@ -90,8 +93,8 @@ function PassPanel({ row, group, problem, onPass, onClose }) {
   const failed = problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`;
   const done = async () => {
     if (!text.trim()) return knock();
-    await onPass(text.trim());
-    return clear();
+    if (await onPass(text.trim())) clear();
+    return undefined;
   };
   if (isSpelling) {
     return html`<${Panel} title="Why pass over?" onClose=${() => setSpelling(false)} foot=${html`${failed}${keys}<button type="button" class="act low" aria-disabled=${text.trim() ? undefined : 'true'} onClick=${done}>Pass over</button>`}>${view}<//>`;
@@ -103,15 +106,18 @@ function PassPanel({ row, group, problem, onPass, onClose }) {
   <//>`;
 }
 
-function ValuePanel({ row, problem, onTick, onClose }) {
-  const [typed, setTyped] = useState({ text: '', unit: row.value.units[0] });
+function ValuePanel({ row, group, problem, onTick, onClose }) {
+  const [typed, setTyped, clear] = useDraft(`value ${group} ${row.id}`, { text: '', unit: row.value.units[0] });
   const { view, keys } = useNumberPad({
     fields: [{ name: 'value', label: row.words, unit: typed.unit, units: row.value.units, value: typed.text, decimals: row.value.decimals ?? 1, minus: row.value.minus }],
-    onChange: (_, text) => setTyped({ ...typed, text }),
-    onUnit: (_, unit) => setTyped({ ...typed, unit }),
+    onChange: (_, text) => setTyped((now) => ({ ...now, text })),
+    onUnit: (_, unit) => setTyped((now) => ({ ...now, unit })),
   });
   const value = typed.text ? { typed: typed.text, unit: typed.unit } : null;
+  const done = async () => {
+    if (await onTick(value)) clear();
+  };
   const foot = html`${problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}${keys}
-    <button type="button" class="act low" onClick=${() => onTick(value)}>${value ? `Tick, ${typedText(value)}` : 'Tick without a figure'}</button>`;
+    <button type="button" class="act low" onClick=${done}>${value ? `Tick, ${typedText(value)}` : 'Tick without a figure'}</button>`;
   return html`<${Panel} title=${row.words} onClose=${onClose} foot=${foot}>${view}${row.note && html`<p class="part">${row.note}</p>`}<//>`;
 }

@@ -1,5 +1,5 @@
 /** The live run: the still with its last values, one big figure, what is off and what is left, the plot, what is due. */
-import { amount, changeText, momentText, numberText, spanText, timeText } from '../parts/format.js';
+import { amount, changeText, momentText, numberText, spanText, timeText, typedText } from '../parts/format.js';
 import { Figure, Result } from '../parts/figure.js';
 import { html } from '../parts/html.js';
 import { How } from '../parts/how.js';
@@ -41,9 +41,10 @@ function LiveRun({ run, state }) {
     <${LiveStill} run=${run} state=${state} last=${last} open=${open} site=${site}/>
     <${LastReading} run=${run} seen=${seen} last=${lastStrong(run)} site=${site}/>
     ${run.start?.already_running && html`<p class="caution"><${Icon} name="stop"/><span>Started with ${run.start.open_stops.length} stop ${run.start.open_stops.length === 1 ? 'item' : 'items'} open: <a href=${`#/run/${run.id}/checks`}><b>see the checks</b></a></span></p>`}
+    ${!run.started_at && html`<p class="caution"><${Icon} name="stop"/><span>Nobody wrote its start: <a href=${`#/run/${run.id}/checks`}><b>answer the checks</b></a></span></p>`}
     <${Plot} run=${run} seen=${seen} site=${site}/>
     <${Fractions} run=${run} site=${site}/>
-    <${WhatIsOff} run=${run} seen=${seen} site=${site}/>
+    <${WhatIsOff} run=${run} seen=${seen} state=${state} site=${site}/>
     <${MoreKeys} run=${run} state=${state}/>
   <//>`;
 }
@@ -150,9 +151,19 @@ function Fractions({ run, site }) {
     <span>${name[0].toUpperCase() + name.slice(1)}<b>${amount(lpaOf(mg), 'alcohol', site).figure}</b>${isProvisional && html`<small>by readings</small>`}</span></div>`)}</div>`;
 }
 
-function WhatIsOff({ run, seen, site }) {
+/** How the last reading became its true strength. */
+function strengthRow(run, state, site) {
+  const last = lastStrong(run);
+  const said = last && state.entries[last.id].entry.said;
+  if (!said) return [];
+  const jar = said.strength_temperature ? ` at ${typedText(said.strength_temperature)}` : '';
+  return [[`Read ${typedText(said.strength)}${jar}, true at 20 °C`, amount(last.abv_pct, 'strength', site).text]];
+}
+
+function WhatIsOff({ run, seen, state, site }) {
   const show = (lpa) => amount(lpa, 'alcohol', site).text;
   const rows = [
+    ...strengthRow(run, state, site),
     ...run.fills.map((fill) => [`${fill.receiver}, ${fill.fraction ?? 'not named'}: ${fill.sums ? 'gauged' : 'level and strength at each reading'}`, show(lpaOf(fill.sums ? fill.sums.ethanol_mg : fill.provisional))]),
     ['Off so far', show(seen.off_lpa), 'sum'],
     ['Charged', show(lpaOf(run.charge.ethanol_mg))],

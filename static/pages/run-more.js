@@ -31,7 +31,7 @@ export function MoreKeys({ run, state }) {
   const close = () => setPanel(null);
   const event = (what) => [EVENTS[what].title.replace(' the run', ''), () => setPanel(what)];
   const page = (word, name) => [word, () => go(`#/run/${run.id}/${name}`)];
-  const isHot = Boolean(run.started_at || run.first_drop_at);
+  const isHot = Boolean(run.started_at || run.first_drop_at || run.readings.length);
   const keys = [
     isHot && !run.first_drop_at && event('first_drop'),
     isHot && event(run.paused ? 'resume' : 'pause'),
@@ -45,7 +45,7 @@ export function MoreKeys({ run, state }) {
     page('End the run', 'end'),
     page('Run sheet', 'sheet'),
   ].filter(Boolean);
-  return html`<section class="part more"><h2>More</h2>
+  return html`<section class="part more"><div class="line"><h2>More</h2>${run.by && html`<span class="note">in charge: ${run.by}</span>`}</div>
     <div class="more-keys">${keys.map(([word, press]) => html`<button type="button" class="box" key=${word} onClick=${() => { tick(); press(); }}>${word}</button>`)}</div>
     ${panel === 'handover' && html`<${HandOver} run=${run} state=${state} onClose=${close}/>`}
     ${EVENTS[panel] && html`<${EventPanel} what=${panel} run=${run} onClose=${close}/>`}
@@ -92,7 +92,7 @@ function HandOver({ run, state, onClose }) {
     </div>`;
   return html`<${Panel} title=${`Hand ${run.name} over to`} onClose=${onClose} foot=${foot}>
     <section class="part"><${Pick} label="Who takes over" layout="two" options=${names} value=${draft.to} onPick=${(to) => setDraft((now) => ({ ...now, to }))}/></section>
-    ${!names.length && html`<p class="part">Nobody else is set up. <a href="#/setup/person"><b>Add a person</b></a></p>`}
+    ${!names.length && html`<p class="part">Nobody else is set up. <a href="#/setup/person/+"><b>Add a person</b></a></p>`}
     <button type="button" class="link" onClick=${() => { tick(); setWriting(true); }}><span><b>What is hot, what is open, what is next</b><small class="block">${draft.words || 'nothing written'}</small></span></button>
     <p class="note">Checks lapse at a hand-over: who takes over looks for themselves.</p>
   <//>`;

@@ -95,7 +95,7 @@ function StillPick({ stills, form, change, state, site }) {
     return { value: still.tag, label: still.tag, sub: busy ? `${busy.name} is on` : `${still.sort}, ${volumeText(still.capacity_l, site, 0)}`, held: Boolean(busy) };
   });
   if (!stills.length) {
-    return html`<${Caution} icon="setup">No still is set up in this house yet.<//><a class="link" href="#/setup/still"><${Icon} name="plus"/>Set up a still<${Icon} name="on"/></a>`;
+    return html`<${Caution} icon="setup">No still is set up in this house yet.<//><a class="link" href="#/setup/still/+"><${Icon} name="plus"/>Set up a still<${Icon} name="on"/></a>`;
   }
   return html`<section class="part"><${Pick} label="Still" layout="two" options=${options} value=${form.tag} onPick=${(still) => change({ still, sort: null })}/></section>
     ${form.tag && html`<section class="part"><${Pick} label="Sort of run" layout="two" value=${form.sort} onPick=${(sort) => change({ sort })}
@@ -110,8 +110,13 @@ function NameRow({ name, isTaken, onName }) {
 }
 
 function NamePanel({ name, onDone, onClose }) {
-  const [text, setText] = useState(name);
+  const [text, setText, clear] = useDraft('new run name', name);
   const { view, keys } = useLetterPad({ label: 'Name of the run', value: text, onChange: setText, max: 20, capitals: true });
-  const done = () => { if (text.trim()) { tick(); onDone(text.trim()); } else knock(); };
+  const done = () => {
+    if (!text.trim()) return knock();
+    tick();
+    onDone(text.trim());
+    return clear();
+  };
   return html`<${Panel} title="Name the run" onClose=${onClose} foot=${html`${keys}<button type="button" class="act low" onClick=${done}>Take ${text.trim() || '…'}</button>`}>${view}<//>`;
 }

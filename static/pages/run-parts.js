@@ -1,8 +1,9 @@
 /** What goes into the still: picking a vessel or water, all of it or an amount, and the sums that follow. */
 import { linesOf } from '../book/lines.js';
+import { useDraft } from '../data/drafts.js';
 import { html, useState } from '../parts/html.js';
 import { alcoholText, strengthText, temperatureText, unitText, volumeText } from '../parts/format.js';
-import { tick } from '../parts/haptic.js';
+import { knock, tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Pick } from '../parts/pick.js';
@@ -106,19 +107,25 @@ function VesselPanel({ tag, state, site, onAdd, onClose }) {
 
 /** An amount by volume and its temperature, or by weight: the unit key changes between them. */
 function AmountPanel({ tag, source, state, site, onAdd, onClose }) {
-  const [typed, setTyped] = useState({ amount: '', temperature: '', unit: site.units.volume });
+  const [typed, setTyped, clear] = useDraft(`amount ${tag ?? source}`, { amount: '', temperature: '', unit: site.units.volume });
+  const add = () => {
+    if (!sums) return knock();
+    tick();
+    clear();
+    return onAdd(part);
+  };
   const part = partFrom({ ...typed, tag, source, site });
   const sums = part && sumsOfPart(part, state);
   const { view, keys } = useNumberPad({
     fields: fieldsOf(typed, site),
-    onChange: (name, text) => setTyped({ ...typed, [name]: text }),
-    onUnit: (_, unit) => setTyped({ ...typed, unit }),
-    onEnter: () => sums && onAdd(part),
+    onChange: (name, text) => setTyped((now) => ({ ...now, [name]: text })),
+    onUnit: (_, unit) => setTyped((now) => ({ ...now, unit })),
+    onEnter: add,
     result: html`<p class="hint"><span>${sums ? amountWords(sums, tag, state, site) : startWords(tag, state, site)}</span></p>`,
   });
   const say = part && !sums ? 'This cannot be reckoned: look at the amount and the temperature again.' : '';
   const foot = html`${say && html`<p class="why" role="alert">${say}</p>`}${keys}
-    <button type="button" class="act low" aria-disabled=${sums ? undefined : 'true'} onClick=${() => { if (sums) { tick(); onAdd(part); } }}>Into the still</button>`;
+    <button type="button" class="act low" aria-disabled=${sums ? undefined : 'true'} onClick=${add}>Into the still</button>`;
   return html`<${Panel} title=${tag ? `How much of ${tag}?` : `How much ${source} water?`} onClose=${onClose} foot=${foot}>${view}<//>`;
 }
 

@@ -73,7 +73,7 @@ function PersonPanel({ title, value, onPick, onClose }) {
   return html`<${Panel} title=${title} onClose=${onClose}>
     <${Pick} label=${title} layout="list" options=${names} value=${value} onPick=${onPick}/>
     ${!names.length && html`<p>Nobody is set up yet.</p>`}
-    <a class="link" href="#/setup/person"><${Icon} name="plus"/>A person who is not in the list<${Icon} name="on"/></a>
+    <a class="link" href="#/setup/person/+"><${Icon} name="plus"/>A person who is not in the list<${Icon} name="on"/></a>
   <//>`;
 }
 

@@ -75,20 +75,25 @@ export function AlreadyRunning({ run, seen }) {
     ${reason && html`<p class="why"><${Icon} name="book"/><span>“${reason}”</span></p>`}
     ${reason ? html`<div class="two"><button type="button" class="act" aria-disabled=${isSaving ? 'true' : undefined} onClick=${write}><span>Write it: <span class="nw">${run.name}</span> runs${at ? ` since ${timeText(at, site)}` : ''}</span></button>${asks('act plain quiet', 'Another reason')}</div>` : asks('act', 'Say the reason')}`;
   return html`<${Page} title=${html`<span class="sheet-title">Already running</span>`} sheet back=${`#/run/${run.id}/checks`} side=${html`<${TimeKey} at=${at} onChange=${setAt}/>`} foot=${foot}>
-    <h2 class="lead">If cooling is lost or vapour is noticed</h2><${Orders} name="cooling_lost" site=${site}/>
+    <h2 class="lead">If cooling is lost</h2><${Orders} name="cooling_lost" site=${site}/>
+    <a class="link" href="#/danger/vapour"><${Icon} name="danger"/><b>Vapour noticed: its own orders</b><${Icon} name="on"/></a>
     <section class="part"><h2>${stops.length ? `${stops.length} stop ${stops.length === 1 ? 'item is' : 'items are'} open` : 'No stop item is open'}</h2>
       <ul class="rows plain-rows">${stops.map((row) => html`<li class="with" key=${row.id}><${Icon} name="stop"/><span>${row.words}</span></li>`)}</ul>
       <p>Go round and answer them now. The book keeps them as open at the start, and the office must answer for it.</p></section>
-    ${isPicking && html`<${ReasonPanel} value=${reason} onDone=${(text) => { setReason(text); setPicking(false); }} onClose=${() => setPicking(false)}/>`}
+    ${isPicking && html`<${ReasonPanel} id=${run.id} value=${reason} onDone=${(text) => { setReason(text); setPicking(false); }} onClose=${() => setPicking(false)}/>`}
   <//>`;
 }
 
-function ReasonPanel({ value, onDone, onClose }) {
+function ReasonPanel({ id, value, onDone, onClose }) {
   const [isSpelling, setSpelling] = useState(false);
-  const [text, setText] = useState(USUAL.includes(value) ? '' : value);
+  const [text, setText, clear] = useDraft(`running, because ${id}`, USUAL.includes(value) ? '' : value);
   const { view, keys } = useLetterPad({ label: 'Why it runs with items open', value: text, onChange: setText, max: 200 });
   if (isSpelling) {
-    const done = () => (text.trim() ? onDone(text.trim()) : knock());
+    const done = () => {
+      if (!text.trim()) return knock();
+      onDone(text.trim());
+      return clear();
+    };
     return html`<${Panel} title="The reason" onClose=${() => setSpelling(false)} foot=${html`${keys}<button type="button" class="act low" onClick=${done}>Take it</button>`}>${view}<//>`;
   }
   return html`<${Panel} title="The reason" onClose=${onClose}>

@@ -2,11 +2,12 @@
 import { amount, momentText } from '../parts/format.js';
 import { Result } from '../parts/figure.js';
 import { html } from '../parts/html.js';
+import { How } from '../parts/how.js';
 import { Ladder } from '../parts/ladder.js';
 import { Page } from '../parts/page.js';
 import { useNow, useSite } from '../parts/use.js';
 import { statesOf } from './run-checkdata.js';
-import { SORT_WORDS, figuresOf } from './run-data.js';
+import { SORT_WORDS, figuresOf, lpaOf } from './run-data.js';
 import { MoreKeys, OtherRun } from './run-more.js';
 import { warningsOfRun } from './run-charge.js';
 import { Caution } from '../parts/caution.js';
@@ -19,8 +20,18 @@ export function WaitingRun({ run, state }) {
   const foot = html`<a class="act" href=${`#/run/${run.id}/checks`}>Checks<small>${open.length ? `${open.length} open` : 'all answered: start'}</small></a>`;
   return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}, charged ${momentText(run.opened_at, site)}`} back="#/now" side=${html`<${OtherRun} run=${run} state=${state}/>`} foot=${foot}>
     ${known && html`<${Result} size="mid" cells=${[cell(known.lpa_l, 'alcohol', 'charged'), cell(known.abv_pct ?? 0, 'strength', `in ${amount(known.volume_20c_l, 'volume', site).text}`)]}/>`}
+    <${How} rows=${howRows(run, site)} source="Masses are added and turned into litres at 20 °C (OIML R 22); volumes alone would not add up."/>
     ${warningsOfRun(run, state, site).map((say) => html`<${Caution} icon="danger">${say}<//>`)}
     <section class="part"><p class="line"><b>${run.still} is not started</b><span class="note">${rows.length} checks</span></p><${Ladder} states=${ladder}/></section>
     <${MoreKeys} run=${run} state=${state}/>
   <//>`;
+}
+
+function howRows(run, site) {
+  const row = (words, sums) => [words, `${amount(figuresOf(sums)?.volume_20c_l, 'volume', site).text}, ${amount(lpaOf(sums.ethanol_mg), 'alcohol', site).text}`];
+  return [
+    ...(run.heel.liquid_mg > 0 ? [row('In the still before, by the book', run.heel)] : []),
+    ...run.charged_parts.map((part) => row(part.from.replace(/^vessel\//, '').replace(/^water\/(.*)/, '$1 water'), part)),
+    [...row('Together at 20 °C', run.charge), 'sum'],
+  ];
 }

@@ -4,6 +4,17 @@
  * Only pages that exist stand here. Imports are static: everything is in the cache before it is needed.
  */
 
+import { BookPage } from './book.js';
+import { ChoosePage } from './entry-choose.js';
+import { CorrectPage } from './entry-correct.js';
+import { DangerPage } from './danger.js';
+import { EntryPage } from './entry.js';
+import { FindingsPage } from './findings.js';
+import { NowPage } from './now.js';
+import { PairPage } from './sync-pair.js';
+import { PeoplePage } from './people.js';
+import { SetupPage } from './setup.js';
+import { SyncPage } from './sync.js';
 import { Reckon } from './reckon-menu.js';
 import { ReckonBlend } from './reckon-blend.js';
 import { ReckonQuantity } from './reckon-quantity.js';
@@ -24,6 +35,17 @@ import { Reduce } from './reduce.js';
 
 /** @type {Array<[string, Function]>} */
 export const routes = [
+  ['/now', NowPage],
+  ['/book/:day?', BookPage],
+  ['/entry/:id', EntryPage],
+  ['/entry/:id/correct', CorrectPage],
+  ['/entry/:id/choose', ChoosePage],
+  ['/findings', FindingsPage],
+  ['/danger/:sheet?', DangerPage],
+  ['/sync', SyncPage],
+  ['/sync/pair', PairPage],
+  ['/people', PeoplePage],
+  ['/setup/:what?/:tag?', SetupPage],
   ['/run/new', NewRunPage],
   ['/run/:id', RunPage],
   ['/run/:id/checks/:list?', RunChecksPage],

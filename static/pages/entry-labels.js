@@ -1,0 +1,52 @@
+/** The names of what an entry says, and its values as words. Used wherever a kind is shown without a page of its own. */
+import { kindOf } from '../book/kinds.js';
+import { alcoholText, massText, numberText, typedText } from '../parts/format.js';
+import { lpaOf } from './run-data.js';
+
+const LABELS = {
+  volume: 'Volume', weight: 'Weight', temperature: 'In bulk', strength: 'Strength', strength_temperature: 'In the jar', extract: 'Extract',
+  capacity_l: 'Holds, full', room_l: 'Kept free', by: 'How', cause: 'Cause', why: 'What for', words: 'Words', holds: 'What it is',
+  kettle: 'Kettle', head: 'Head', dephlegmator_out: 'Dephl. out', condenser_out: 'Water out', column_pressure: 'Column', air_pressure: 'Air',
+  level: 'Level', flow: 'Run-off', nose: 'Nose', original: 'At pitching', final: 'Gravity now', from: 'From', to: 'To', source: 'Which water',
+  item: 'Item', list: 'List', list_v: 'List version', stop: 'Stop item', state: 'State', open_stops: 'Stop items open', passed: 'Passed over',
+  already_running: 'Already running', zone_read: 'Phone zone read', by_balance: 'By balance', to_abv: 'Target %vol', run: 'Run', what: 'What',
+  heel: 'Heel by the book', book: 'Book then', before: 'In it before', gauge_before: 'Before', gauge_after: 'After', stillage: 'Stillage',
+  zone: 'Time zone', day_start: 'Book day starts', shifts: 'Shifts change', late_min: 'Late after, min', charge_limit_abv: 'Charge limit, %vol',
+  reading_min: 'Min between readings', hidden: 'Never read', confirmed: 'Tag on it', fill: 'Filling', cut: 'Filling', after_end: 'After the end',
+  finding: 'Finding', retired: 'No longer used',
+};
+const VALUES = { all: 'all of it', amount: 'a measured amount', receiver: 'gauged where it went', source: 'gauged where it came from', strip: 'stripping run', column: 'column' };
+
+/** "Strength", or the field's own name in words. */
+export function labelOf(name) {
+  const words = name.replaceAll('_', ' ');
+  return LABELS[name] ?? words[0].toUpperCase() + words.slice(1);
+}
+
+export const kindTitle = (kind) => kindOf(kind)?.title ?? `“${kind}”`;
+
+/** The value of one field as words, in the units in which it was said; sums of the book in the site's. */
+export function valueText(value, site, sort) {
+  if (value === null || value === undefined) return '';
+  if (value === true || value === false) return value ? 'yes' : 'no';
+  if (sort === 'choice') return VALUES[value] ?? String(value).replaceAll('_', ' ');
+  if (typeof value === 'number') return numberText(value, Number.isInteger(value) ? 0 : 1);
+  if (typeof value === 'string') return value;
+  if (Array.isArray(value)) return value.map((one) => (typeof one === 'object' && one !== null ? one.words ?? JSON.stringify(one) : String(one))).join(', ');
+  if (typeof value.typed === 'string') return typedText(value);
+  if (sort === 'sums') return sumsText(value, site);
+  return JSON.stringify(value);
+}
+
+/** "40.3 LPA, 97.7 kg" */
+export function sumsText({ ethanol_mg, liquid_mg }, site) {
+  return `${alcoholText(lpaOf(ethanol_mg), site)}, ${massText(liquid_mg / 1e6, site)}`;
+}
+
+/** A place as people call it: the tag alone, "still S-1", "lost: co2". */
+export function placeText(place) {
+  const [where, name] = String(place).split('/');
+  if (where === 'vessel') return name;
+  if (where === 'still') return `still ${name}`;
+  return name ? `${where}: ${name.replaceAll('_', ' ')}` : where;
+}

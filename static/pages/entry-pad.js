@@ -1,0 +1,51 @@
+/** A leaf of an entry as a field of the number pad: its unit, limits, decimals, and the number behind its text. Pure. */
+import { KINDS } from '../book/kinds.js';
+import { fromBase } from '../reckon/units.js';
+import { unitsOf } from './run-fields.js';
+
+const DECIMALS = { sg: 4, hL: 2, usgal: 2, inHg: 2, psi: 2, kPa: 2 };
+const STEPS = ['still_temperature', 'jar_temperature', 'bulk_temperature', 'strength'];
+const HOUSE = ['volume', 'strength', 'air_pressure', 'column_pressure', 'flow', 'bulk_temperature', 'jar_temperature', 'still_temperature'];
+
+/** Units in which a quantity may be said; the house's own first where nothing was said yet. */
+export function unitsFor(quantity, site) {
+  const declared = KINDS.quantities[quantity];
+  if (!declared) return [''];
+  if (quantity === 'mass') return [site.units.mass, ...declared.units.filter((unit) => unit !== site.units.mass)];
+  const first = HOUSE.includes(quantity) ? unitsOf(quantity, site) : [];
+  return [...new Set([...first, ...declared.units])];
+}
+
+/** leaf: of entry-fields; was: what the entry says there, or undefined */
+export function padField(leaf, was, site) {
+  const { field, value, key, label } = leaf;
+  if (!field.quantity) return plainField(leaf, was);
+  const units = was?.unit ? [...new Set([was.unit, ...unitsFor(field.quantity, site)])] : unitsFor(field.quantity, site);
+  const unit = value?.unit ?? units[0];
+  const [min, max] = limitsOf(field.quantity, unit);
+  return {
+    name: key, label, unit, units, value: value?.typed ?? '', min, max, minus: min < 0, anew: true,
+    decimals: Math.max(DECIMALS[unit] ?? 1, decimalsIn(was?.typed)), step: STEPS.includes(field.quantity) ? 0.1 : undefined, start: was?.typed?.replace(',', '.'),
+  };
+}
+
+function plainField({ field, value, key, label }, was) {
+  const shown = (number) => (number === undefined || number === null ? '' : String(number));
+  return {
+    name: key, label, unit: '', value: shown(value), min: field.min, max: field.max, decimals: field.whole ? 0 : 1, anew: true, start: shown(was),
+  };
+}
+
+const decimalsIn = (text) => (text?.split(/[,.]/)[1] ?? '').length;
+
+function limitsOf(quantity, unit) {
+  const declared = KINDS.quantities[quantity];
+  if (!declared) return [-Infinity, Infinity];
+  return declared.limits_by_unit?.[unit] ?? declared.limits.map((limit) => fromBase(limit, unit));
+}
+
+/** What the book keeps for a text of the pad: a typed number, a bare one where the field has no quantity, undefined for nothing. */
+export function numberFrom(leaf, text, unit) {
+  if (!/\d/.test(text)) return undefined;
+  return leaf.field.quantity ? { typed: text, unit } : Number(text.replace(',', '.'));
+}

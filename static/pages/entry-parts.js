@@ -1,0 +1,55 @@
+/** The tables of an entry: what was said as typed, what it moves, who wrote it where and when, the text itself. */
+import { serialOf } from '../book/compose.js';
+import { kindOf } from '../book/kinds.js';
+import { amount, dateText, massText, signedText, spanText, timeText } from '../parts/format.js';
+import { html } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
+import { leavesOf } from './entry-fields.js';
+import { placeText, valueText } from './entry-labels.js';
+import { lpaOf } from './run-data.js';
+
+/** Every number as it was typed, with its unit. */
+export function SaidTable({ entry, site }) {
+  const leaves = leavesOf(entry.kind, entry.said).filter((one) => one.value !== undefined && one.value !== null);
+  if (!leaves.length) return null;
+  return html`<section class="part"><h2>As it was said</h2>
+    <table class="table words-table"><tbody>${leaves.map((one) => html`<tr key=${one.key}><th>${one.label}</th><td>${valueText(one.value, site, one.sort)}</td></tr>`)}</tbody></table></section>`;
+}
+
+/** What moved, in pure alcohol and in mass; nothing for kinds that move nothing. */
+export function LinesTable({ entry, site }) {
+  const lines = Array.isArray(entry.lines) ? entry.lines : [];
+  if (!lines.length) return kindOf(entry.kind)?.lines === 'none' ? html`<p class="part note">It moves no liquid.</p>` : null;
+  const unit = amount(0, 'alcohol', site).word;
+  return html`<section class="part"><h2>What it moves</h2>
+    <table class="table"><thead><tr><th>From, to</th><th>${unit}</th><th>${amount(0, 'mass', site).word}</th></tr></thead>
+    <tbody>${lines.map((line, at) => html`<tr key=${at}><th>${placeText(line.from)}<span class="to"><${Icon} name="on" label="to"/>${placeText(line.to)}</span></th>
+      <td>${amount(lpaOf(line.ethanol_mg), 'alcohol', site).figure}</td><td>${massText(line.liquid_mg / 1e6, site).split('\u00a0').slice(0, -1).join('\u00a0')}</td></tr>`)}</tbody></table></section>`;
+}
+
+export function AboutTable({ record, kept, site }) {
+  const { entry } = record;
+  const late = Date.parse(entry.written) - Date.parse(entry.happened);
+  const rows = [
+    ['Who', entry.by ?? 'nobody named'],
+    ['Happened', momentOf(record.at, site)],
+    ['Written', `${momentOf(Date.parse(entry.written) + (entry.clock ?? 0), site)}${late > 60000 ? `, ${spanText(late)} later` : ''}`],
+    ['Serial', serialOf(entry)],
+    ['Device', entry.device ?? ''],
+    ['Its clock', entry.clock === null || entry.clock === undefined ? 'never measured' : `${signedText(entry.clock / 1000)} s to the server’s`],
+    ['At the server', kept?.seq ? `number ${kept.seq}` : 'not there yet'],
+    ...(kept?.marks?.length ? [['Marked there', kept.marks.map((mark) => MARKS[mark] ?? mark).join(', ')]] : []),
+    ['Coefficients', entry.tables ?? ''],
+    ['Id', entry.id],
+  ];
+  return html`<section class="part"><h2>About it</h2>
+    <table class="table words-table"><tbody>${rows.map(([name, value]) => html`<tr key=${name}><th>${name}</th><td>${value}</td></tr>`)}</tbody></table></section>`;
+}
+
+const MARKS = { lines_differ: 'reckoned other amounts' };
+const momentOf = (ms, site) => (Number.isFinite(ms) ? `${dateText(ms, site)} ${timeText(ms, site)}` : 'not readable');
+
+/** The text that is stored, sent and hashed, unchanged. */
+export function RawText({ text, open }) {
+  return html`<details class="how raw" open=${open}><summary><${Icon} name="how"/>The text itself</summary><pre>${text}</pre></details>`;
+}

@@ -1,0 +1,43 @@
+/** The first page: what is going on, what is due, what waits, and the most urgent thing as the main action. */
+import { device, isOwnDesk } from '../data/device.js';
+import { dateText, timeText } from '../parts/format.js';
+import { html } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
+import { Page } from '../parts/page.js';
+import { useBook, useNow, useSite } from '../parts/use.js';
+import { isNewBook, mainAction, openFindings, runsByUrgency, stepsOf } from './now-data.js';
+import { Findings, NoBook, Steps, Waiting, Washes } from './now-parts.js';
+import { NowRun } from './now-run.js';
+import { PersonKey } from './run-save.js';
+
+export function NowPage() {
+  const { state, person } = useBook();
+  const site = useSite();
+  const now = useNow(15000);
+  const steps = stepsOf(state, person);
+  const isNew = isNewBook(state, steps);
+  const isUnpaired = !device.site && !isOwnDesk();
+  const action = isUnpaired ? { say: 'Pair this device', href: '#/sync/pair' } : mainAction(state, steps);
+  const sub = `${timeText(now, site)}${site.name ? `, ${site.name}` : ''}`;
+  return html`<${Page} title=${dateText(now, site)} sub=${sub} side=${device.site && html`<${PersonKey}/>`} tabs="now" foot=${html`<a class="act" href=${action.href}>${action.say}</a>`}>
+    <${NoBook}/>
+    ${isNew && !isUnpaired ? html`<${Steps} steps=${steps}/>` : html`<${GoingOn} state=${state} site=${site} now=${now} steps=${steps}/>`}
+  <//>`;
+}
+
+function GoingOn({ state, site, now, steps }) {
+  const runs = runsByUrgency(state);
+  const { settles, others } = openFindings(state);
+  const stops = others.filter((one) => one.severity === 'stop');
+  const missing = steps.find((step) => !step.isDone && step.key !== 'gauges');
+  return html`
+    <${Findings} findings=${stops}/>
+    ${runs.map((run) => html`<${NowRun} key=${run.id} run=${run} state=${state} site=${site}/>`)}
+    ${!runs.length && html`<p class="part lead">No run is going on.</p>`}
+    <${Washes} state=${state} site=${site} now=${now}/>
+    <${Waiting} state=${state} settles=${settles} site=${site}/>
+    <${Findings} findings=${others.filter((one) => one.severity !== 'stop')}/>
+    ${missing && html`<a class="link" href=${missing.href}><${Icon} name="setup"/><span>Still to be set up: <b>${missing.word.toLowerCase()}</b></span><${Icon} name="on"/></a>`}
+    <a class="link" href="#/setup"><${Icon} name="setup"/>Set-up<${Icon} name="on"/></a>
+    ${runs.length > 0 && html`<a class="link" href="#/run/new"><${Icon} name="plus"/>Charge another still<${Icon} name="on"/></a>`}`;
+}

@@ -1,0 +1,89 @@
+/** What the strip's cells mean: what is saved here, sent, waiting, refused; the server in words; and the ways out. */
+import { serialOf } from '../book/compose.js';
+import { book } from '../data/book.js';
+import { device, isOwnDesk } from '../data/device.js';
+import { status, syncNow } from '../data/sync.js';
+import { ageText, momentText } from '../parts/format.js';
+import { html, useEffect, useState } from '../parts/html.js';
+import { tick } from '../parts/haptic.js';
+import { Icon } from '../parts/icons.js';
+import { Page } from '../parts/page.js';
+import { useBook, useNow, useSite } from '../parts/use.js';
+import { partsOf, Sentence } from './book-row.js';
+import { ReadyLine, VersionLine } from './ready-line.js';
+import { DeviceTable, OutboxKeys } from './sync-device.js';
+
+/** The page is drawn again whenever the sending says something new. */
+export function useStatus() {
+  const [, again] = useState(0);
+  useEffect(() => status.subscribe(() => again((n) => n + 1)), []);
+  return status;
+}
+
+export function SyncPage() {
+  useBook();
+  const { state } = useStatus();
+  const isPaired = Boolean(device.token) && state !== 'unpaired';
+  const foot = isPaired
+    ? html`<button type="button" class="act" aria-disabled=${state === 'busy' ? 'true' : undefined} onClick=${() => { tick(); syncNow(); }}>${state === 'busy' ? 'Sending and fetching' : 'Sync now'}</button>`
+    : html`<a class="act" href="#/sync/pair">${device.site ? 'Pair this device again' : 'Pair this device'}</a>`;
+  return html`<${Page} title="Saved and sent" sub=${device.site_name ?? 'no book yet'} back="#/now" foot=${foot} tabs>
+    ${book.saved.failed && html`<p class="caution" role="alert"><${Icon} name="failed"/><span><b>${book.saved.failed.say}</b></span></p>`}
+    <${Counts}/>
+    <${Refused}/>
+    <${ServerWords}/>
+    <section class="part"><h2>Without a network</h2><${ReadyLine}/><${VersionLine}/></section>
+    <${OutboxKeys}/>
+    <${DeviceTable}/>
+  <//>`;
+}
+
+function Counts() {
+  const now = useNow(15000);
+  const site = useSite();
+  const { saved } = book;
+  const rows = [
+    ['ring', 'Saved here', saved.at ? momentText(saved.at, site) : 'nothing yet', 'The last entry of this device is on its own disk. It outlives a flat battery.'],
+    ['half', 'Waiting', saved.waiting, saved.waiting ? 'Saved here and not at the server yet. They go by themselves; nothing leaves this list by age.' : 'Nothing waits to be sent.'],
+    ['full', 'Sent', saved.sent, 'At the server, and seen by the other devices.'],
+    ['sync', 'Last sync', saved.last_sync ? `${ageText(saved.last_sync, now)} ago` : 'never', 'When server and device last agreed.'],
+  ];
+  return html`<div class="counts">${rows.map(([icon, word, value, say]) => html`<div class="count-row" key=${word}>
+    <${Icon} name=${icon}/><p><b>${word}</b><small>${say}</small></p><b class="num">${value}</b></div>`)}</div>`;
+}
+
+/** Refused entries stay in sight until a person has dealt with them; they hold up no others. */
+function Refused() {
+  const { state } = book;
+  const refused = [...book.records.values()].filter((record) => record.refused);
+  if (!refused.length) return null;
+  return html`<section class="part refused"><h2>${refused.length} refused by the server</h2>
+    <p class="note">Kept here whole. Say it anew where the reason can be mended; save the file below for the office where it cannot.</p>
+    ${refused.map(({ id, entry, refused: verdict }) => html`<a class="link" key=${id} href=${`#/entry/${encodeURIComponent(id)}`}><${Icon} name="failed"/>
+      <span><b>${entry ? serialOf(entry) : 'Not readable'}:</b> ${verdict.say}<small class="block">${entry && html`<${Sentence} parts=${partsOf(entry, state)}/>`}</small></span><${Icon} name="on"/></a>`)}
+  </section>`;
+}
+
+const STATES = {
+  idle: ['full', 'reached'], busy: ['sync', 'being asked'], offline: ['half', 'not reachable now'], refused: ['failed', 'this device is turned away'],
+  other_book: ['failed', 'keeps another house’s book'], unpaired: ['ring', 'not paired'],
+};
+
+function ServerWords() {
+  const { state, say, other } = useStatus();
+  const [icon, word] = STATES[state] ?? STATES.offline;
+  return html`<section class="part"><h2>The server</h2>
+    <p class="with"><${Icon} name=${icon}/><span><b>${location.host}</b>: ${word}</span></p>
+    ${say && html`<p class="note">${say}</p>`}
+    ${state === 'other_book' && html`<${OtherBook} other=${other}/>`}
+    ${['refused', 'offline'].includes(state) && !isOwnDesk() && html`<a class="link" href="#/sync/pair"><${Icon} name="lock"/>Pair this device again by a code<${Icon} name="on"/></a>`}
+  </section>`;
+}
+
+/** Nothing of this book goes to the other: the person says which one this browser opens. */
+function OtherBook({ other }) {
+  const [problem, setProblem] = useState(null);
+  const open = () => device.openOther(other).catch((error) => setProblem(error.message));
+  if (!isOwnDesk()) return html`<a class="link" href="#/sync/pair"><${Icon} name="lock"/>Open that book with a code<${Icon} name="on"/></a>`;
+  return html`<button type="button" class="box wide" onClick=${() => { tick(); open(); }}>Open that book instead</button>${problem && html`<p role="alert">${problem}</p>`}`;
+}

@@ -146,9 +146,9 @@ function Confirm({ state, cut }) {
 function FloorNote({ closing, means, site }) {
   const floor = floorOf(site);
   if (closing?.fraction !== 'hearts' || !floor) return null;
-  const off = means?.abv_pct === undefined || means === null ? null : means.abv_pct - floor.abv_pct;
-  const shown = numberText(floor.abv_pct);
-  const stands = off === null ? `The floor of this market is ${shown} %vol.`
-    : `${numberText(Math.abs(off))} ${off < 0 ? 'under' : 'over'} the ${shown} %vol floor (${site.market}).`;
+  const least = amount(floor.abv_pct, 'strength', site);
+  const off = means?.abv_pct >= 0 ? amount(means.abv_pct, 'strength', site).value - least.value : null;
+  const stands = off === null ? `The floor of this market is ${least.text}.`
+    : `${numberText(Math.abs(off))} ${off < 0 ? 'under' : 'over'} the ${least.text} floor (${site.market}).`;
   return html`<p class="part note">${off < 0 ? html`<b>${stands}</b>` : stands} A cut does not prove the methanol limit; the laboratory does.</p>`;
 }

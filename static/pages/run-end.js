@@ -2,7 +2,7 @@
 import { endSums } from '../book/lines.js';
 import { gaugeSquare } from '../book/plusMinus.js';
 import { html } from '../parts/html.js';
-import { alcoholText, amount, numberText, plusMinusText, signedText, timeText } from '../parts/format.js';
+import { alcoholText, amount, plusMinusText, signedText, timeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { How } from '../parts/how.js';
 import { Icon } from '../parts/icons.js';
@@ -134,13 +134,13 @@ function Booked({ end }) {
     charged_mg: run.charge.ethanol_mg, off_mg: run.off_mg, stillage_mg: sums.stillage.ethanol_mg, heel_mg: sums.heel.ethanol_mg,
     difference_mg: sums.over.ethanol_mg, pm_mg,
   };
-  const kg = (mg) => `${numberText(mg / 1e6, 1)} kg`;
+  const mass = (mg) => amount(mg / 1e6, 'mass', site);
   const lpa = (mg) => alcoholText(lpaOf(mg), site, 2);
   const rows = [
     ['In the still by the book', lpa(book.ethanol_mg)],
-    [said.stillage.by_balance ? 'Stillage by balance' : `Stillage: ${gaugeWords(said.stillage)}`, `${lpa(sums.stillage.ethanol_mg)}, ${kg(sums.stillage.liquid_mg)}`],
+    [said.stillage.by_balance ? 'Stillage by balance' : `Stillage: ${gaugeWords(said.stillage)}`, `${lpa(sums.stillage.ethanol_mg)}, ${mass(sums.stillage.liquid_mg).text}`],
     [said.heel ? `Heel: ${gaugeWords(said.heel)}` : 'Heel: none', lpa(sums.heel.ethanol_mg)],
-    ['Difference line', `${signedText(amount(lpaOf(sums.over.ethanol_mg), 'alcohol', site).value, 2)}, ${signedText(sums.over.liquid_mg / 1e6)} kg`, 'sum'],
+    ['Difference line', `${signedText(amount(lpaOf(sums.over.ethanol_mg), 'alcohol', site).value, 2)}, ${signedText(mass(sums.over.liquid_mg).value)} ${mass(0).word}`, 'sum'],
   ];
   return html`<section class="part"><h2>What will be booked</h2>
     <${Balance} balance=${balance} site=${site}/>

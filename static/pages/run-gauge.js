@@ -2,7 +2,7 @@
 import { gaugeSums } from '../book/gauges.js';
 import { gaugeSquare } from '../book/plusMinus.js';
 import { html } from '../parts/html.js';
-import { alcoholText, amount, numberText, plusMinusText, signedText, strengthText, typedText, volumeText } from '../parts/format.js';
+import { alcoholText, amount, massText, plusMinusText, signedText, strengthText, typedText, volumeText } from '../parts/format.js';
 import { How } from '../parts/how.js';
 import { Result } from '../parts/figure.js';
 import { ReckonError } from '../reckon/reckon.js';
@@ -77,12 +77,15 @@ export function gaugeWords(gauge) {
   return `${typedText(read)}${bulk}, ${strength}`;
 }
 
+/** A strength in %vol stands for 20 °C, a proof for 60 °F. */
+export const trueAt = (site) => `true, at ${site.units.strength === 'proof' ? '60 °F' : '20 °C'}`;
+
 /** The two figures under the value being typed. */
 export function GaugeResult({ means, site }) {
   const lpa = amount(means?.lpa, 'alcohol', site);
   const abv = amount(means?.abv_pct, 'strength', site);
   return html`<${Result} cells=${[
-    { value: abv.figure, unit: abv.word, caption: 'true, at 20 °C' },
+    { value: abv.figure, unit: abv.word, caption: trueAt(site) },
     { value: lpa.figure, unit: lpa.word, caption: lpa.figure ? plusMinusText(amount(means.pm_lpa, 'alcohol', site).value) : 'pure alcohol' },
   ]}/>`;
 }
@@ -95,8 +98,8 @@ export function GaugeHow({ gauge, means, before, site, open }) {
     ['Read', gaugeWords(gauge)],
     ['True strength', strengthText(means.abv_pct, site, 2)],
     ['Volume at 20 °C', volumeText(means.volume_20c_l, site, 2)],
-    ['Mass', `${numberText(means.sums.liquid_mg / 1e6, 2)} kg`],
-    ['Ethanol in it', `${numberText(means.sums.ethanol_mg / 1e6, 2)} kg`],
+    ['Mass', massText(means.sums.liquid_mg / 1e6, site, 2)],
+    ['Ethanol in it', massText(means.sums.ethanol_mg / 1e6, site, 2)],
     ['Pure alcohol', `${alcoholText(means.lpa, site, 2)} ${plusMinusText(amount(means.pm_lpa, 'alcohol', site).value)}`, !held && 'sum'],
   ];
   if (held) {

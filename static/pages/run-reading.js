@@ -17,6 +17,7 @@ import { fromBase } from '../reckon/units.js';
 import { lpaOf } from './run-data.js';
 import { needsJar, typed } from './run-fields.js';
 import { FormFoot, WithRun, doubtsOf, openFill, runPath, useForm } from './run-forms.js';
+import { trueAt } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { lastWith, readingMeans } from './run-sofar.js';
 
@@ -142,7 +143,7 @@ function ReadingResult({ means, at, site }) {
   const from = means.since.level;
   const rose = change === null ? 'in the receiver' : from ? `${changeText(change)} in ${spanText(at - from.at)}` : 'in the receiver';
   return html`<${Result} cells=${[
-    { value: abv.figure, unit: abv.word, caption: 'true, at 20 °C' },
+    { value: abv.figure, unit: abv.word, caption: trueAt(site) },
     { value: lpa.figure, unit: lpa.word, caption: rose },
   ]}/>`;
 }
@@ -170,7 +171,7 @@ function ReadingHow({ said, means, fill, site }) {
   if (means.abv_pct !== null) {
     const jar = said.strength_temperature ? ` at ${typedText(said.strength_temperature)}` : '';
     rows.push([`Read: ${typedText(said.strength)}${jar}`, '']);
-    rows.push(['True strength at 20 °C', strengthText(means.abv_pct, site, 2), 'sum']);
+    rows.push([`Strength ${trueAt(site)}`, strengthText(means.abv_pct, site, 2), 'sum']);
   }
   if (means.receiver_lpa !== null) {
     rows.push([`Level in ${fill.receiver}`, typedText(said.level)]);

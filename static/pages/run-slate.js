@@ -143,10 +143,10 @@ function Means({ fields, run, site }) {
 function Sheet({ sheet, rows, site }) {
   const { slate, names } = sheet;
   const today = dateKey(Date.now(), site);
-  return html`<table class="table slate"><thead><tr><th>Time</th>${names.map((name) => html`<th>${HEADS[name]}</th>`)}</tr></thead><tbody>
+  return html`<div class="sideways"><table class="table slate"><thead><tr><th>Time</th>${names.map((name) => html`<th>${HEADS[name]}</th>`)}</tr></thead><tbody>
     ${rows.map((row, index) => ({ row, index })).reverse().map(({ row, index }) => html`<tr key=${index} aria-current=${index === slate.index ? 'true' : undefined}>
       <th scope="row"><button type="button" onClick=${() => { tick(); sheet.pick(index); }}>${timeText(row.at, site)}${dateKey(row.at, site) !== today && html`<small>${dayText(row.at, site)}</small>`}</button></th>
       ${names.map((name) => html`<td onClick=${() => { tick(); sheet.pick(index); }}>${row.texts[name] ?? ''}</td>`)}</tr>`)}
-  </tbody></table>
+  </tbody></table></div>
   <button type="button" class="link" onClick=${() => { tick(); sheet.drop(); }}><${Icon} name="cross"/>Take the row of ${timeText(sheet.row.at, site)} off the sheet</button>`;
 }

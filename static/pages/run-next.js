@@ -52,7 +52,7 @@ function rank(vessel, fraction, run) {
 
 /** The three tags among which the open one is told: the right one, the one that closes, and a neighbour, by name. */
 export function tagsAmong(state, right, closing) {
-  const others = Object.values(state.vessels).filter((vessel) => !vessel.retired && vessel.tag !== right && vessel.tag !== closing)
+  const others = Object.values(state.vessels).filter((vessel) => !vessel.retired && SORTS.includes(vessel.sort) && vessel.tag !== right && vessel.tag !== closing)
     .sort((a, b) => SORTS.indexOf(a.sort) - SORTS.indexOf(b.sort) || (a.tag < b.tag ? -1 : 1)).map((vessel) => vessel.tag);
   return [right, ...[closing, ...others].filter(Boolean).slice(0, 2)].sort();
 }

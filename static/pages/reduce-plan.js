@@ -26,13 +26,16 @@ export function proposedSteps(abv, target) {
   const steps = [target];
   if (abv > target + 2 * ABOVE) steps.unshift(tenth(target + ABOVE));
   const middle = Math.round((target * 1.5) / 5) * 5;
-  if (abv - target > LARGE && middle > target + 5 && middle < abv - 5) steps.unshift(middle);
+  if (abv - target > LARGE + CLOSE && middle > target + 5 && middle < abv - 5) steps.unshift(middle);
   return steps;
 }
 
-/** The stops that the tank has not reached yet. */
-export function stepsLeft(steps, abv) {
-  return steps.filter((step) => step < abv - CLOSE);
+/**
+ * The stops still to come. One that water went in for is not tried again, whatever the glass said after it: the next step
+ * starts from the reading. The target alone stays until it is reached.
+ */
+export function stepsLeft(steps, abv, poured = null) {
+  return steps.filter((step, n) => step < abv - CLOSE && (poured === null || step < poured || n === steps.length - 1));
 }
 
 /**

@@ -38,7 +38,7 @@ export function useTank(tag) {
   const tankC = valueOf(wish.kept, 'tank') ?? held.temperature_c ?? COLD_C;
   const waterC = valueOf(wish.kept, 'water') ?? COLD_C;
   const seen = held.liquid && seenOf(held, tankC);
-  const plan = seen && target !== null && planOf(held.liquid, seen.abv_pct, wish, { target, waterC, tankC });
+  const plan = seen && target !== null && planOf(held.liquid, seen.abv_pct, wish, { target, waterC, tankC, poured: pouredStop(state, tag) });
   return { tag, state, site, wish, vessel, held, seen, target, tankC, waterC, plan: plan || null };
 }
 
@@ -53,9 +53,10 @@ function seenOf(held, tankC) {
  * The steps: all of them, those still to come with their water, the number of the present one.
  * A tank that is at the target or under it has none left.
  */
-function planOf(liquid, abv, wish, { target, waterC, tankC }) {
-  const all = wish.steps ?? proposedSteps(abv, target);
-  const left = stepsLeft(all, abv);
+function planOf(liquid, abv, wish, { target, waterC, tankC, poured }) {
+  const isOwn = wish.stops || poured !== null; // the person's own stops, or those that the first water was poured by
+  const all = (isOwn && wish.steps) || proposedSteps(abv, target);
+  const left = stepsLeft(all, abv, poured);
   const steps = waterSteps(liquid, left, waterC, tankC);
   return { all, steps, number: all.length - left.length + 1, isLast: left.length === 1, weak: abv < target - 0.05, next: steps[0] ?? null };
 }
@@ -65,7 +66,7 @@ export function contents(state, tag, site) {
   const place = state.places[`vessel/${tag}`];
   const book = sumsAt(state, `vessel/${tag}`);
   const gauge = state.gauges[tag];
-  const isNewer = gauge && gauge.at >= (place?.last ?? 0);
+  const isNewer = gauge && gauge.at >= (place?.last ?? 0) && state.entries[gauge.id]?.entry.kind === 'gauge';
   const sums = isNewer ? gauge.sums : book;
   const last = lastGauge(state, tag);
   const pm = state.pm[`vessel/${tag}`];
@@ -74,17 +75,14 @@ export function contents(state, tag, site) {
     liquid: liquidOfSums(sums),
     pm_lpa: pm ? lpaOf(pm) : null,
     temperature_c: warmthOf(last),
-    words: isNewer ? `read ${momentText(gauge.at, site)}` : `by the book, ${last ? `gauged ${momentText(last.at, site)}` : 'never gauged'}`,
+    words: isNewer ? `read ${momentText(gauge.at, site)}` : last ? `gauged ${momentText(last.at, site)}` : 'never gauged',
     rows: [],
   };
 }
 
 /** The last live entry by which somebody looked into the vessel. */
 function lastGauge(state, tag) {
-  for (let at = state.order.length - 1; at >= 0; at -= 1) {
-    const record = state.entries[state.order[at]];
-    if (record.live && GAUGED.includes(record.entry.kind) && record.entry.said?.vessel === tag) return record;
-  }
+  for (const record of touching(state, tag)) if (GAUGED.includes(record.entry.kind)) return record;
   return null;
 }
 
@@ -119,12 +117,29 @@ export function leadingRows(held) {
   return [[held.isRead ? 'Mass by the book, strength as read' : 'In the tank by the book', `${numberText(held.liquid.mass_kg, 2)}\u00a0kg`]];
 }
 
+const LOOKS = ['gauge', 'settle', 'sample', 'loss'];
+
+/** Entries that touched the tank, the newest first. */
+function* touching(state, tag) {
+  for (let at = state.order.length - 1; at >= 0; at -= 1) {
+    const record = state.entries[state.order[at]];
+    const { said, lines } = record.entry;
+    const moves = Array.isArray(lines) && lines.some((line) => line?.from === `vessel/${tag}` || line?.to === `vessel/${tag}`);
+    if (record.live && (moves || said?.vessel === tag)) yield record;
+  }
+}
+
+/** The stop that the newest water of this filling was poured for; null where other liquid came in since, or none did. */
+function pouredStop(state, tag) {
+  for (const { entry } of touching(state, tag)) {
+    if (entry.kind === 'water') return entry.said.plan?.to_abv ?? null;
+    if (!LOOKS.includes(entry.kind)) return null;
+  }
+  return null;
+}
+
 /** The last thing done to the tank: water of a plan that nobody has read after, or null. */
 export function restingSince(state, tag) {
-  for (let at = state.order.length - 1; at >= 0; at -= 1) {
-    const { live, entry, at: when } = state.entries[state.order[at]];
-    const touches = entry.said?.vessel === tag || entry.said?.to === tag || entry.said?.from === tag;
-    if (live && touches) return entry.kind === 'water' ? when : null;
-  }
+  for (const { entry, at } of touching(state, tag)) return entry.kind === 'water' ? at : null;
   return null;
 }

@@ -32,6 +32,14 @@ import { NewRunPage } from './run-new.js';
 import { RunPage } from './run-live.js';
 import { TopUpPage } from './run-charge.js';
 import { Reduce } from './reduce.js';
+import { GaugePage } from './vessel-gauge.js';
+import { OpeningPage } from './vessel-opening.js';
+import { SettlePage } from './vessel-settle.js';
+import { LossPage, SamplePage } from './vessel-taken.js';
+import { TransferPage } from './vessel-transfer.js';
+import { VesselPage } from './vessel.js';
+import { VesselsPage } from './vessels.js';
+import { WashPage } from './vessel-wash.js';
 
 /** @type {Array<[string, Function]>} */
 export const routes = [
@@ -64,4 +72,13 @@ export const routes = [
   ['/reckon/blend', ReckonBlend],
   ['/reckon/quantity', ReckonQuantity],
   ['/reduce/:tag?/:view?', Reduce],
+  ['/vessels', VesselsPage],
+  ['/vessel/:tag', VesselPage],
+  ['/vessel/:tag/opening', OpeningPage],
+  ['/vessel/:tag/gauge', GaugePage],
+  ['/vessel/:tag/wash', WashPage],
+  ['/vessel/:tag/transfer/:to?', TransferPage],
+  ['/vessel/:tag/settle', SettlePage],
+  ['/vessel/:tag/loss', LossPage],
+  ['/vessel/:tag/sample', SamplePage],
 ];

@@ -1,0 +1,56 @@
+/** The opening gauge: what a vessel holds on the day the book begins. Nothing is known of it but what is read now. */
+import { CodesCaution, FlashCaution } from '../parts/caution.js';
+import { alcoholText, volumeText } from '../parts/format.js';
+import { replace } from '../parts/go.js';
+import { html } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
+import { useNumberPad } from '../parts/numberfield.js';
+import { Page } from '../parts/page.js';
+import { TimeKey } from '../parts/timekey.js';
+import { KINDS } from '../book/kinds.js';
+import { toBase } from '../reckon/units.js';
+import { FormFoot, doubtsOf } from './run-forms.js';
+import { GaugeHow, GaugeResult } from './run-gauge.js';
+import { useSave } from './run-save.js';
+import { ChoiceKey, FormLine, WithVessel, lights, useGauging, vesselPath } from './vessel-form.js';
+
+/** What such a vessel usually holds; a receiver may hold anything, so it is asked. */
+const USUAL = { fermenter: 'wash', tank: 'spirit', reduction: 'spirit', feints: 'feints', still_charge: 'low wines' };
+
+export function OpeningPage({ tag }) {
+  return html`<${WithVessel} tag=${tag} body=${Opening}/>`;
+}
+
+function Opening({ tag, state, site, held }) {
+  const { vessel } = held;
+  const { form, gauge, missing, means } = useGauging({ key: `opening ${tag}`, initial: { holds: USUAL[vessel.sort] ?? null }, site, most_l: vessel.capacity_l });
+  const saving = useSave();
+  const { holds, at } = form.form;
+  const pad = useNumberPad({
+    fields: form.fields, onChange: form.onChange, onUnit: form.onUnit,
+    result: html`<${GaugeResult} means=${means?.sums ? means : null} site=${site}/>`,
+  });
+  const said = { vessel: tag, gauge, holds };
+  const write = async () => {
+    const entry = await saving.save('opening', said, { happened: at ?? undefined, draft: form.key }, `${alcoholText(means.lpa, site)} opened in ${tag}`);
+    if (entry) replace(vesselPath(tag));
+  };
+  const isReady = !missing && means?.sums;
+  const doubts = isReady && holds ? [...already(held, site), ...doubtsOf('opening', said, { state, at })] : [];
+  const held_by = isReady && !holds ? 'Say what it is.' : null;
+  return html`<${Page} title=${html`Opening, <span class="tag">${tag}</span>`} back=${vesselPath(tag)}
+      side=${html`<${TimeKey} at=${at} onChange=${(time) => form.put({ at: time })}/>`}
+      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', held: held_by, isHeld: !isReady, onWrite: write }}/>`}>
+    ${pad.view}
+    <${ChoiceKey} label="What is it?" value=${holds} options=${KINDS.words.holds} onPick=${(word) => form.put({ holds: word })}/>
+    <${FormLine} missing=${missing} say=${means?.say}><span class="note">${means?.sums && `${volumeText(means.volume_20c_l, site)} at 20 °C`}</span><//>
+    ${!held.isEmpty && html`<p class="find"><${Icon} name="advisory"/><span>The book already has something in ${tag}: an opening adds to it. To read it again, <a href=${vesselPath(tag, 'gauge')}><b>gauge it</b></a>.</span></p>`}
+    <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
+    ${isReady && html`<${FlashCaution} ...${lights({ ...means, warm_c: gauge.temperature ? toBase(gauge.temperature) : null })}/><${CodesCaution}/>`}
+  <//>`;
+}
+
+/** An opening is a beginning: a second one would count the same liquid twice. */
+function already({ booked, tag, isEmpty, seen }, site) {
+  return isEmpty || !booked.liquid_mg ? [] : [`The book has ${volumeText(seen?.volume_20c_l, site) || 'something'} in ${tag} already, and this adds to it. Sure?`];
+}

@@ -1,0 +1,103 @@
+/** A difference between the newest gauge and the book: booked in full whatever its size, or left. A cause is asked only beyond the uncertainty. */
+import { gaugeSums, less } from '../book/gauges.js';
+import { choicesOf, kindOf } from '../book/kinds.js';
+import { gaugeSquare } from '../book/plusMinus.js';
+import { Result } from '../parts/figure.js';
+import { amount, momentText, numberText, plusMinusText, signedText, volumeText } from '../parts/format.js';
+import { replace } from '../parts/go.js';
+import { html, useState } from '../parts/html.js';
+import { tick } from '../parts/haptic.js';
+import { How } from '../parts/how.js';
+import { Icon } from '../parts/icons.js';
+import { Page } from '../parts/page.js';
+import { Pick } from '../parts/pick.js';
+import { figuresOf, lpaOf } from './run-data.js';
+import { FormFoot, capital, doubtsOf, useForm } from './run-forms.js';
+import { GAUGE_SOURCE, gaugeWords } from './run-gauge.js';
+import { useSave } from './run-save.js';
+import { differs } from './vessel-gauge.js';
+import { WithVessel, vesselPath } from './vessel-form.js';
+import { WordsPanel } from './words-panel.js';
+
+const GAINS = ['gauging', 'unexplained']; // nothing spilt or evaporated makes more of it
+
+export function SettlePage({ tag }) {
+  return html`<${WithVessel} tag=${tag} body=${Settle}/>`;
+}
+
+/** The newest gauge that nothing moved after: {gauge, sums, at}, or null. */
+export function openGauge(state, { gauge, last, tag }) {
+  const record = gauge && state.entries[gauge.id];
+  if (!record?.live || record.entry.kind !== 'gauge' || record.entry.said.vessel !== tag || gauge.at < (last ?? 0)) return null;
+  return { gauge: record.entry.said.gauge, sums: gaugeSums(record.entry.said.gauge), at: gauge.at, by: record.entry.by };
+}
+
+function Settle({ tag, state, site, held }) {
+  const read = openGauge(state, held);
+  if (!read) return html`<${NotRead} tag=${tag}/>`;
+  if (!differs(read.sums, held.booked)) return html`<${Agrees} tag=${tag}/>`;
+  return html`<${Difference} ...${{ tag, state, site, held, read }}/>`;
+}
+
+function Difference({ tag, state, site, held, read }) {
+  const { booked } = held;
+  const form = useForm(`settle ${tag}`, { cause: null, words: '' }, () => [], site);
+  const saving = useSave();
+  const off = less(read.sums, booked);
+  const pm_mg = state.pm[`vessel/${tag}`] ?? 0;
+  const sure_mg = Math.sqrt(pm_mg * pm_mg + gaugeSquare(read.gauge, read.sums, booked.ethanol_mg > 0 ? pm_mg / booked.ethanol_mg : 0));
+  const isBeyond = Math.abs(off.ethanol_mg) > sure_mg;
+  const causes = choicesOf(kindOf('settle').fields.find((field) => field.name === 'cause')).filter((word) => off.ethanol_mg <= 0 || GAINS.includes(word));
+  const cause = isBeyond && causes.includes(form.form.cause) ? form.form.cause : null;
+  const said = { vessel: tag, gauge: read.gauge, book: booked, ...(cause && { cause }), ...(form.form.words && { words: form.form.words }) };
+  const lpa = amount(lpaOf(off.ethanol_mg), 'alcohol', site);
+  const write = async () => {
+    const entry = await saving.save('settle', said, { draft: form.key }, `${signedText(lpa.value)} ${lpa.word} settled in ${tag}`);
+    if (entry) replace(vesselPath(tag));
+  };
+  const held_by = isBeyond && !cause ? 'Say what became of it.' : null;
+  const leave = html`<a class="act plain" href=${vesselPath(tag)} onClick=${(event) => { event.preventDefault(); tick(); replace(vesselPath(tag)); }}>Leave it</a>`;
+  const foot = html`<${FormFoot} saving=${saving} doubts=${doubtsOf('settle', said, { state, at: null })} second=${leave}
+    action=${{ say: 'Book it', held: held_by, onWrite: write }}/>`;
+  return html`<${Page} title=${html`Settle <span class="tag">${tag}</span>`} sub=${`read ${momentText(read.at, site)} by ${read.by}`} back=${vesselPath(tag)} foot=${foot}>
+    <div class="whole"><${Result} size="mid" cells=${[
+      { value: signedText(lpa.value), unit: lpa.word, caption: off.ethanol_mg < 0 ? 'under the book' : off.ethanol_mg > 0 ? 'over the book' : 'as the book has it' },
+      { value: plusMinusText(amount(lpaOf(sure_mg), 'alcohol', site).value), unit: lpa.word, caption: 'both are sure to' },
+    ]}/></div>
+    <p class="part bare">${isBeyond ? html`<b>More than the instruments explain.</b> What became of it?` : html`<b>Within what the instruments can tell:</b> no cause is asked. It is booked in full all the same.`}</p>
+    ${isBeyond && html`<${Pick} label="What became of it?" layout="two" options=${causes.map((word) => ({ value: word, label: capital(word) }))} value=${cause} onPick=${(word) => form.put({ cause: word })}/>`}
+    <${Words} value=${form.form.words} onChange=${(words) => form.put({ words })}/>
+    <${SettleHow} ...${{ read, booked, off, site }}/>
+    <p class="note">Left alone, the book keeps its own figure until somebody settles it.</p>
+  <//>`;
+}
+
+/** Words of the person, if there are any to say. */
+export function Words({ value, onChange, label = 'In your words' }) {
+  const [isOpen, setOpen] = useState(false);
+  return html`<button type="button" class="link choice" onClick=${() => { tick(); setOpen(true); }}><span class="note">${label}</span><b>${value || 'none'}</b><${Icon} name="on"/></button>
+    ${isOpen && html`<${WordsPanel} title=${label} value=${value} max=${200} onDone=${(words) => { setOpen(false); onChange(words); }} onClose=${() => setOpen(false)}/>`}`;
+}
+
+function SettleHow({ read, booked, off, site }) {
+  const [seen, book] = [figuresOf(read.sums), figuresOf(booked)];
+  const lpa = (value) => amount(value, 'alcohol', site, 2).text;
+  const rows = [
+    ['Read', gaugeWords(read.gauge)],
+    ['Is', `${lpa(seen?.lpa_l)}, ${volumeText(seen?.volume_20c_l, site, 1)}`],
+    ['The book has', `${lpa(book?.lpa_l)}, ${volumeText(book?.volume_20c_l, site, 1)}`],
+    ['Difference in kg of liquid', signedText(off.liquid_mg / 1e6, 2)],
+    ['Difference', signedText(amount(lpaOf(off.ethanol_mg), 'alcohol', site).value, 2), 'sum'],
+  ];
+  return html`<${How} rows=${rows.map((row) => (row[0] === 'Read' && !read.gauge.strength && !read.gauge.volume ? ['Read', `${numberText(0, 0)}, empty`] : row))} source=${GAUGE_SOURCE}/>`;
+}
+
+function NotRead({ tag }) {
+  return html`<${Page} title=${html`Settle <span class="tag">${tag}</span>`} back=${vesselPath(tag)} foot=${html`<a class="act" href=${vesselPath(tag, 'gauge')}>Gauge ${tag}</a>`}>
+    <p class="part">Something moved in or out since ${tag} was last gauged, or it never was. Gauge it first: the difference from the book is settled by what is read.</p><//>`;
+}
+
+function Agrees({ tag }) {
+  return html`<${Page} title="Gauge and book agree" back=${vesselPath(tag)} foot=${html`<a class="act" href=${vesselPath(tag)}>Show ${tag}</a>`}>
+    <p class="part">There is no difference to book in ${tag}.</p><//>`;
+}

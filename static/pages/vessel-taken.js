@@ -1,0 +1,102 @@
+/** What goes out of a vessel for good: a loss with its cause, a sample with its use. */
+import { choicesOf, kindOf } from '../book/kinds.js';
+import { CodesCaution, FlashCaution } from '../parts/caution.js';
+import { Result } from '../parts/figure.js';
+import { alcoholText, amount, plusMinusText } from '../parts/format.js';
+import { replace } from '../parts/go.js';
+import { html } from '../parts/html.js';
+import { useNumberPad } from '../parts/numberfield.js';
+import { Page } from '../parts/page.js';
+import { TimeKey } from '../parts/timekey.js';
+import { Modes } from './reckon-form.js';
+import { lpaOf } from './run-data.js';
+import { FormFoot, doubtsOf } from './run-forms.js';
+import { GaugeHow, GaugeResult } from './run-gauge.js';
+import { useSave } from './run-save.js';
+import { ChoiceKey, FormLine, WithVessel, lights, useGauging, vesselPath } from './vessel-form.js';
+import { Words } from './vessel-settle.js';
+
+const choices = (kind, name) => choicesOf(kindOf(kind).fields.find((field) => field.name === name));
+const timeKey = (form) => html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`;
+
+export function LossPage({ tag }) {
+  return html`<${WithVessel} tag=${tag} body=${Loss}/>`;
+}
+
+function Loss({ tag, state, site, held }) {
+  const { booked, vessel, pm_mg } = held;
+  const found = useGauging({ key: `loss ${tag}`, initial: { by: 'amount', cause: null, words: '' }, site, most_l: vessel.capacity_l, book: booked, pm_mg });
+  const { form, gauge, missing, means } = found;
+  const saving = useSave();
+  const { by, cause, words, at } = form.form;
+  const isAll = by === 'all';
+  const pad = useNumberPad({ fields: form.fields, onChange: form.onChange, onUnit: form.onUnit, result: html`<${GaugeResult} means=${means?.sums ? means : null} site=${site}/>` });
+  const said = { vessel: tag, cause, by, ...(isAll ? {} : { gauge }), book: booked, ...(words && { words }) };
+  const lpa = isAll ? lpaOf(booked.ethanol_mg) : means?.lpa;
+  const isReady = isAll ? booked.liquid_mg > 0 : !missing && Boolean(means?.sums);
+  const write = async () => {
+    const entry = await saving.save('loss', said, { happened: at ?? undefined, draft: form.key }, `${alcoholText(lpa, site)} lost from ${tag}, ${cause}`);
+    if (entry) replace(vesselPath(tag));
+  };
+  const foot = html`<${FormFoot} keys=${isAll ? null : pad.keys} saving=${saving} doubts=${isReady && cause ? doubtsOf('loss', said, { state, at }) : []}
+    action=${{ say: isAll ? `Write off all of ${tag}` : 'Write it in the book', held: cause || (!isAll && !isReady) ? null : 'Say what became of it.', isHeld: !isReady, onWrite: write }}/>`;
+  return html`<${Page} title=${html`Loss from <span class="tag">${tag}</span>`} back=${vesselPath(tag)} side=${timeKey(form)} foot=${foot}>
+    <div class="ways"><${Modes} label="How much" modes=${[['amount', 'Amount'], ['all', 'All']]} value=${by} onPick=${(word) => form.put({ by: word })}/>
+      <${ChoiceKey} label="Cause" title="What became of it?" value=${cause} options=${choices('loss', 'cause')} onPick=${(word) => form.put({ cause: word })} isBox/></div>
+    ${isAll ? html`<${AllOfIt} held=${held} site=${site}/>` : pad.view}
+    ${!isAll && html`<${Left} ...${{ missing, means, booked, site }}/>`}
+    <${Words} value=${words} onChange=${(text) => form.put({ words: text })} label="What happened?"/>
+    ${!isAll && html`<${GaugeHow} gauge=${gauge} means=${means} site=${site}/>`}
+    ${cause === 'spillage' && html`<${FlashCaution} ...${lights(held)}/>`}
+    <${CodesCaution}/>
+  <//>`;
+}
+
+function AllOfIt({ held, site }) {
+  const [lpa, litres] = [amount(lpaOf(held.booked.ethanol_mg), 'alcohol', site), amount(held.seen?.volume_20c_l, 'volume', site)];
+  return html`<div class="whole"><${Result} size="mid" cells=${[
+    { value: lpa.figure, unit: lpa.word, caption: plusMinusText(amount(lpaOf(held.pm_mg), 'alcohol', site).value) || 'by the book' },
+    { value: litres.figure, unit: litres.word, caption: 'at 20 °C' },
+  ]}/></div>`;
+}
+
+/** What stays in it. */
+function Left({ missing, means, booked, site }) {
+  return html`<${FormLine} missing=${missing} say=${means?.say}>
+    <span class="note">${means?.sums && `leaves ${alcoholText(lpaOf(booked.ethanol_mg - means.sums.ethanol_mg), site)}`}</span><//>`;
+}
+
+export function SamplePage({ tag }) {
+  return html`<${WithVessel} tag=${tag} body=${Sample}/>`;
+}
+
+/** A sample is small: three decimals of a litre. Its strength is the vessel's unless it is read. */
+function Sample({ tag, state, site, held }) {
+  const { booked, pm_mg } = held;
+  const { form, gauge, missing, means } = useGauging({ key: `sample ${tag}`, initial: { why: 'laboratory' }, site, decimals: 3, book: booked, pm_mg });
+  const saving = useSave();
+  const { why, at } = form.form;
+  const pad = useNumberPad({ fields: form.fields, onChange: form.onChange, onUnit: form.onUnit, result: html`<${SampleResult} means=${means} site=${site}/>` });
+  const said = { vessel: tag, why, gauge, book: booked };
+  const isReady = !missing && Boolean(means?.sums);
+  const write = async () => {
+    const entry = await saving.save('sample', said, { happened: at ?? undefined, draft: form.key }, `Sample of ${tag}, ${why}`);
+    if (entry) replace(vesselPath(tag));
+  };
+  return html`<${Page} title=${html`Sample of <span class="tag">${tag}</span>`} back=${vesselPath(tag)} side=${timeKey(form)}
+      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${isReady ? doubtsOf('sample', said, { state, at }) : []} action=${{ say: 'Write it in the book', isHeld: !isReady, onWrite: write }}/>`}>
+    ${pad.view}
+    <${ChoiceKey} label="What for?" value=${why} options=${choices('sample', 'why')} onPick=${(word) => form.put({ why: word })}/>
+    <${Left} ...${{ missing, means, booked, site }}/>
+    <p class="hint"><span class="note">Left empty, its strength is that of ${tag} by the book.</span></p>
+    <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
+  <//>`;
+}
+
+function SampleResult({ means, site }) {
+  const [lpa, litres] = [amount(means?.lpa, 'alcohol', site, 3), amount(means?.volume_20c_l, 'volume', site, 3)];
+  return html`<${Result} cells=${[
+    { value: litres.figure, unit: litres.word, caption: 'at 20 °C' },
+    { value: lpa.figure, unit: lpa.word, caption: 'pure alcohol' },
+  ]}/>`;
+}

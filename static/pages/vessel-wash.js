@@ -1,0 +1,140 @@
+/** The wash gauge: volume and two gravities. Here the alcohol enters the book, once. */
+import { washSums } from '../book/gauges.js';
+import { KINDS } from '../book/kinds.js';
+import { Caution, CodesCaution } from '../parts/caution.js';
+import { alcoholText, amount, numberText, plusMinusText, rangeText, show, strengthText, typedText, volumeText } from '../parts/format.js';
+import { replace } from '../parts/go.js';
+import { html, useState } from '../parts/html.js';
+import { tick } from '../parts/haptic.js';
+import { How } from '../parts/how.js';
+import { Icon } from '../parts/icons.js';
+import { useNumberPad } from '../parts/numberfield.js';
+import { Page } from '../parts/page.js';
+import { TimeKey } from '../parts/timekey.js';
+import { ReckonError, reckon } from '../reckon/reckon.js';
+import { toBase } from '../reckon/units.js';
+import { figuresOf, lpaOf } from './run-data.js';
+import { typed } from './run-fields.js';
+import { FormFoot, doubtsOf, useForm } from './run-forms.js';
+import { useSave } from './run-save.js';
+import { FormLine, WithVessel, vesselPath } from './vessel-form.js';
+import { WordsPanel } from './words-panel.js';
+
+const SOURCE = 'Strength by Balling’s malt wort (gravities at 20/20 °C, ASBC cubic), good to ±3 %: sugar and enzyme washes give up to 4 % more. '
+  + 'Beside it the factors of HMRC Excise Notice 226, section 30.3. Volume brought to 20 °C by water’s density.';
+const OFF = 0.03; // of the strength, as the source says
+
+export function WashPage({ tag }) {
+  return html`<${WithVessel} tag=${tag} body=${Wash}/>`;
+}
+
+/** A gravity's field: a hydrometer is read to 0.001, a saccharometer to 0.1. */
+function gravityField(name, label, form) {
+  const unit = form.units[name] ?? 'sg';
+  const [min, max] = KINDS.quantities.gravity.limits_by_unit[unit];
+  return { name, label, units: ['sg', 'plato'], unit, value: form.texts[name] ?? '', min, max, minus: unit === 'plato', decimals: unit === 'sg' ? 3 : 1, step: unit === 'sg' ? undefined : 0.1 };
+}
+
+function Wash({ tag, state, site, held }) {
+  const { vessel } = held;
+  const form = useForm(`wash ${tag}`, { name: nextMash(state) }, () => [
+    { name: 'volume', label: 'Volume', quantity: 'volume', most_l: vessel.capacity_l },
+    { name: 'temperature', label: 'Wash at', quantity: 'bulk_temperature' },
+  ], site);
+  const saving = useSave();
+  const { at, name } = form.form;
+  const fields = [...form.fields, gravityField('original', 'At pitching', form.form), gravityField('final', 'Now', form.form)];
+  // Both gravities are read with the same instrument.
+  const onUnit = (field, unit) => form.put((now) => ({ units: { ...now.units, ...(field === 'original' || field === 'final' ? { original: unit, final: unit } : { [field]: unit }) } }));
+  const said = { vessel: tag, name, ...Object.fromEntries(fields.map((field) => [field.name, typed(field)])) };
+  const missing = fields.find((field) => !typed(field))?.label ?? null;
+  const means = missing ? null : meansOf(said);
+  const pad = useNumberPad({ fields, onChange: form.onChange, onUnit, result: html`<${Strengths} means=${means} site=${site}/>` });
+  const isReady = Boolean(means?.sums);
+  const write = async () => {
+    const entry = await saving.save('wash', said, { happened: at ?? undefined, draft: form.key }, `${alcoholText(means.lpa, site)} made in ${tag}, ${name}`);
+    if (entry) replace(vesselPath(tag));
+  };
+  const doubts = isReady ? [...twice(state, held, name), ...doubtsOf('wash', said, { state, at })] : [];
+  return html`<${Page} title=${html`Wash, <span class="tag">${tag}</span>`} back=${vesselPath(tag)}
+      side=${html`<${TimeKey} at=${at} onChange=${(time) => form.put({ at: time })}/>`}
+      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: !isReady, onWrite: write }}/>`}>
+    ${pad.view}
+    <${FormLine} missing=${missing} say=${means?.say}>
+      <b>Enters the book: <span class="nw">${isReady && alcoholText(means.lpa, site)}</span></b><span class="note nw">${isReady && plusMinusText(amount(means.lpa * OFF, 'alcohol', site).value)}</span><//>
+    <${NameKey} name=${name} onChange=${(word) => form.put({ name: word })}/>
+    <${WashHow} ...${{ said, means, site }}/>
+    <p class="note part">Here the alcohol enters the book, once. A gravity read on the way makes none; better knowledge is settled later.</p>
+    <${RoomCaution} co2_kg=${means?.co2_kg}/>
+    <${CodesCaution}/>
+  <//>`;
+}
+
+/** The name of the mash, as it stands on the board. */
+function NameKey({ name, onChange }) {
+  const [isOpen, setOpen] = useState(false);
+  return html`<button type="button" class="link choice" onClick=${() => { tick(); setOpen(true); }}><span class="note">Mash</span><b class="tag">${name}</b><${Icon} name="on"/></button>
+    ${isOpen && html`<${WordsPanel} title="Which mash?" value=${name} max=${20} capitals onDone=${(word) => { setOpen(false); onChange(word); }} onClose=${() => setOpen(false)}/>`}`;
+}
+
+/** Two ways to the strength, side by side. */
+function Strengths({ means, site }) {
+  const cell = (abv) => amount(abv ?? NaN, 'strength', site);
+  const [own, table] = [cell(means?.abv_pct), cell(means?.abv_table_pct)];
+  const off = means?.sums ? ` ${plusMinusText(amount(means.abv_pct * OFF, 'strength', site).value)}` : '';
+  return html`<div class="pair result" aria-live="polite">
+    <div><span class="fig">${own.figure || '–'}${own.figure && html`<i class="unit"> ${own.word}</i>`}</span><small>Balling${off}</small></div>
+    <div><span class="fig">${table.figure || '–'}${table.figure && html`<i class="unit"> ${table.word}</i>`}</span><small>${means?.sums && !table.figure ? 'beyond the table' : 'HMRC factor'}</small></div>
+  </div>`;
+}
+
+function meansOf(said) {
+  try {
+    const [sums, co2_mg] = washSums(said);
+    const sg = (number) => (number.unit === 'plato' ? reckon({ want: 'gravity', plato_pct: toBase(number) }).sg : toBase(number));
+    const strength = reckon({ want: 'wash', original_sg: sg(said.original), final_sg: sg(said.final) });
+    return { sums, co2_kg: co2_mg / 1e6, lpa: lpaOf(sums.ethanol_mg), abv_pct: strength.abv_pct, abv_table_pct: strength.abv_table_pct };
+  } catch (problem) {
+    if (problem instanceof ReckonError) return { say: problem.say };
+    throw problem;
+  }
+}
+
+function WashHow({ said, means, site }) {
+  if (!means?.sums) return null;
+  const seen = figuresOf(means.sums);
+  const rows = [
+    [`${typedText(said.volume)} at ${typedText(said.temperature)}`, `${volumeText(seen?.volume_20c_l, site, 1)} at 20 °C`],
+    [`${typedText(said.original)} to ${typedText(said.final)}, Balling`, strengthText(means.abv_pct, site, 2)],
+    ['By the HMRC factor', means.abv_table_pct === null ? 'beyond the table' : strengthText(means.abv_table_pct, site, 2)],
+    ['Mass of the wash', show(means.sums.liquid_mg / 1e6, 'kg')],
+    ['Of it extract', show(means.sums.extract_mg / 1e6, 'kg')],
+    ['Carbon dioxide that left, 0.9565 kg a kg of ethanol', show(means.co2_kg, 'kg')],
+    [`Pure alcohol, ${rangeText(...[1 - OFF, 1 + OFF].map((part) => amount(means.lpa * part, 'alcohol', site).value))}`, alcoholText(means.lpa, site, 2), 'sum'],
+  ];
+  return html`<${How} rows=${rows} source=${SOURCE}/>`;
+}
+
+/** Where wash ferments the air may be gone: said wherever one goes to a fermenter. */
+export function RoomCaution({ co2_kg }) {
+  const gas = co2_kg > 0 ? ` This wash gave off about ${numberText(co2_kg, 0)} kg of it.` : '';
+  return html`<${Caution} icon="danger"><b>Carbon dioxide lies in the fermenter room and cannot be smelled.</b>${gas} Read the gas alarm before you go in, ventilate, never lean into a fermenter, never alone.<//>`;
+}
+
+/** A wash gauge makes alcohol: the same wash told twice would be there twice. */
+function twice(state, { booked, tag }, name) {
+  const found = [];
+  if (booked.liquid_mg > 0) found.push(`The book already has liquid in ${tag}: a wash gauge adds to it. Sure?`);
+  if (Object.values(state.entries).some(({ live, entry }) => live && entry.kind === 'wash' && entry.said?.name === name)) found.push(`A wash called ${name} is in the book already. Another one?`);
+  return found;
+}
+
+/** M-48 after M-47, whatever the letters of this house are. */
+function nextMash(state) {
+  for (let at = state.order.length - 1; at >= 0; at -= 1) {
+    const { live, entry } = state.entries[state.order[at]];
+    const match = live && entry.kind === 'wash' && /^(.*?)(\d+)$/.exec(entry.said?.name ?? '');
+    if (match) return match[1] + String(Number(match[2]) + 1).padStart(match[2].length, '0');
+  }
+  return 'M-1';
+}

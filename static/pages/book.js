@@ -29,7 +29,7 @@ export function BookPage({ day }) {
   const side = html`<button type="button" class="box" onClick=${() => { tick(); setOpen(true); }}>${filterWord(filter, state)}</button>`;
   return html`<${Page} title="Book" sub=${shown ? dateText(noonOf(shown.day), { zone: 'UTC' }) : 'nothing yet'} side=${side} tabs="book">
     ${index > 0 && html`<${DayLink} day=${days[index - 1]} word="Later" icon="up"/>`}
-    ${shown ? html`<${Day} key=${shown.day} ids=${shown.ids} state=${state} site=${site}/>` : html`<${Nothing} filter=${filter} onAll=${() => choose(NO_FILTER)}/>`}
+    ${shown ? html`<${Day} key=${shown.day} day=${shown.day} ids=${shown.ids} state=${state} site=${site}/>` : html`<${Nothing} filter=${filter} onAll=${() => choose(NO_FILTER)}/>`}
     ${shown && days[index + 1] && html`<${DayLink} day=${days[index + 1]} word="Earlier" icon="down"/>`}
     ${shown && !days[index + 1] && html`<p class="part note">The book begins here.</p>`}
     <${Unreadable}/>
@@ -37,13 +37,13 @@ export function BookPage({ day }) {
   <//>`;
 }
 
-function Day({ ids, state, site }) {
+function Day({ day, ids, state, site }) {
   const [most, setMost] = useState(WINDOW);
   const rows = useMemo(() => gathered(ids, state), [ids, state]);
   return html`
     ${rows.slice(0, most).map((group) => (group.length === 1
-      ? html`<${EntryRow} key=${group[0]} id=${group[0]} state=${state} site=${site}/>`
-      : html`<${TicksRow} key=${group.at(-1)} ids=${group} state=${state} site=${site}/>`))}
+      ? html`<${EntryRow} key=${group[0]} id=${group[0]} state=${state} site=${site} day=${day}/>`
+      : html`<${TicksRow} key=${group.at(-1)} ids=${group} state=${state} site=${site} day=${day}/>`))}
     ${rows.length > most && html`<button type="button" class="link" onClick=${() => { tick(); setMost(most + WINDOW); }}>
       <${Icon} name="down"/><b>${rows.length - most} more of this day</b></button>`}`;
 }

@@ -3,12 +3,10 @@
  * entry and says it anew in one entry, so there is never a moment without either.
  */
 import { serialOf } from '../book/compose.js';
-import { doubts } from '../book/doubts.js';
 import { checkSaid } from '../book/kinds.js';
 import { workLines } from '../book/lines.js';
 import { book } from '../data/book.js';
 import { useDraft } from '../data/drafts.js';
-import { momentText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
@@ -17,11 +15,12 @@ import { TimeKey } from '../parts/timekey.js';
 import { useBook, useSite } from '../parts/use.js';
 import { canCorrect } from './entry.js';
 import { partsOf, Sentence } from './book-row.js';
-import { CorrectNumbers, LeftOut, OtherFields, ReasonRow } from './entry-edits.js';
+import { CorrectNumbers, LeftOut, OtherFields, ReasonRow, isFixed } from './entry-edits.js';
+import { kindTitle } from './entry-labels.js';
 import { changed, leavesOf, reasonOf } from './entry-fields.js';
 import { numberFrom, padField } from './entry-pad.js';
 import { withSums } from './entry-sums.js';
-import { FormFoot } from './run-forms.js';
+import { FormFoot, doubtsOf } from './run-forms.js';
 import { NoRun } from './run-none.js';
 import { useSave } from './run-save.js';
 
@@ -76,7 +75,7 @@ function Correct({ id, record, state }) {
   const saving = useSave();
   const { entry } = record;
   const form = useCorrection(id, record, state);
-  const numbers = form.leaves.filter((leaf) => leaf.sort === 'number');
+  const numbers = form.leaves.filter((leaf) => leaf.sort === 'number' && !isFixed(entry.kind, leaf));
   const wasSaid = (leaf) => valueAt(entry.said, leaf.path) !== undefined && valueAt(entry.said, leaf.path) !== null;
   const shown = numbers.filter((leaf) => wasSaid(leaf) || leaf.value !== undefined || leaf.key === form.draft.current);
   const current = shown.find((leaf) => leaf.key === form.draft.current) ?? shown[0];
@@ -89,16 +88,16 @@ function Correct({ id, record, state }) {
     const written = await saving.save(entry.kind, form.said, { group, happened, uses: entry.uses ?? [], strikes, draft: `correct ${id}` }, `${serialOf(entry)} corrected`);
     if (written) replace(`#/entry/${written.id}`);
   };
-  const action = { say: 'Write the correction', held: form.isChanged ? means.say : 'Change what is wrong.', onWrite: write };
-  const questions = form.isChanged && !means.say ? doubtsOf(entry, form, state) : [];
+  const action = { say: form.isChanged ? 'Write the correction' : 'Change what is wrong', held: means.say, isHeld: !form.isChanged, onWrite: write };
+  const questions = form.isChanged && !means.say ? doubtsOf(entry.kind, form.said, { state, run: state.runs[entry.group], at: form.at }) : [];
   const side = html`<${TimeKey} at=${form.at} onChange=${(at) => form.put({ at: at ?? Date.now() })}/>`;
-  const pageProps = { title: 'Correct', sub: `${serialOf(entry)}, ${momentText(record.at, site)}`, back: `#/entry/${id}`, side };
+  const pageProps = { title: 'Correct', sub: `${kindTitle(entry.kind)} ${serialOf(entry)}`, back: `#/entry/${id}`, side };
   const body = html`
     <p class="means" aria-live="polite">${form.isChanged ? html`<${Sentence} parts=${means.parts}/>` : html`<span class="note"><${Sentence} parts=${partsOf(entry, state)}/></span>`}</p>
     ${form.isChanged && html`<${ReasonRow} reason=${form.reason} onPick=${(reason) => form.put({ reason })}/>`}
     <${OtherFields} kind=${entry.kind} leaves=${form.leaves} state=${state} onChange=${form.change}/>
     <${LeftOut} leaves=${numbers.filter((leaf) => !shown.includes(leaf))} onPick=${(leaf) => form.put({ current: leaf.key })}/>`;
-  const all = { site, saving, action, questions, pageProps, body };
+  const all = { site, saving, action, questions, pageProps, body, means: form.isChanged && !means.say ? html`<${Short} was=${partsOf({ ...entry, id: 'corrected', strikes: null }, state)} now=${means.parts}/>` : null };
   return current ? html`<${WithPad} ...${all} form=${form} shown=${shown} current=${current} entry=${entry}/>` : html`<${WithoutPad} ...${all}/>`;
 }
 
@@ -106,18 +105,26 @@ function WithoutPad({ saving, action, questions, pageProps, body }) {
   return html`<${Page} ...${pageProps} foot=${html`<${FormFoot} saving=${saving} doubts=${questions} action=${action}/>`}>${body}<//>`;
 }
 
-function WithPad({ site, saving, action, questions, pageProps, body, form, shown, current, entry }) {
+function WithPad({ site, saving, action, questions, pageProps, body, means, form, shown, current, entry }) {
   const pad = useNumberPad({
     fields: [padField(current, valueAt(entry.said, current.path), site)],
     onChange: (_, text) => form.change(current, numberFrom(current, text, padField(current, valueAt(entry.said, current.path), site).unit)),
     onUnit: (_, unit) => current.value && form.change(current, { ...current.value, unit }),
   });
   const pick = (leaf) => { pad.move(leaf.key); form.put({ current: leaf.key }); };
-  return html`<${Page} ...${pageProps} foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${questions} action=${action}/>`}>
+  return html`<${Page} ...${pageProps} foot=${html`<${FormFoot} keys=${html`${means}${pad.keys}`} saving=${saving} doubts=${questions} action=${action}/>`}>
     <${CorrectNumbers} leaves=${shown} current=${current} said=${entry.said} site=${site} onPick=${pick}/>
     ${pad.view}
     ${body}
   <//>`;
+}
+
+/** What it means, then and now, in one line over the keys: the sentence itself may be scrolled away. */
+function Short({ was, now }) {
+  const strong = (parts) => parts.filter((part) => part.strong).map((part) => part.text).join(', ');
+  const [before, after] = [strong(was), strong(now)];
+  if (!after || before === after) return null;
+  return html`<p class="why short"><s>${before}</s> <b>${after}</b></p>`;
 }
 
 /** What the entry would say: its sentence, or why it cannot be written. */
@@ -132,8 +139,3 @@ function meaningOf(entry, { said, isChanged }, state) {
     return { say: error.say ?? error.message, parts: [] };
   }
 }
-
-function doubtsOf(entry, { said, at }, state) {
-  return doubts(entry.kind, said, { state, run: state.runs[entry.group], at, now: Date.now() }).map((one) => one.say);
-}
-

@@ -13,7 +13,7 @@ import { ReasonPanel, WordsPanel } from './words-panel.js';
 /** All numbers of the entry at once, so that every one is one tap away; what was changed has its old value beneath. */
 export function CorrectNumbers({ leaves, current, said, onPick }) {
   if (leaves.length < 2) return null;
-  return html`<div class="fields correct-fields" role="group" aria-label="Numbers">
+  return html`<div class="fields correct-fields" data-many=${leaves.length > 6 ? '' : undefined} role="group" aria-label="Numbers">
     ${leaves.map((leaf) => {
       const was = leaf.path.reduce((now, name) => now?.[name], said);
       const isNew = JSON.stringify(was) !== JSON.stringify(leaf.value);
@@ -23,9 +23,11 @@ export function CorrectNumbers({ leaves, current, said, onPick }) {
   </div>`;
 }
 
+const SHORT = { abv: '%', glass: '%', glass_proof: 'pf', proof: 'pf', mass_pct: '%m' };
+
 function shown(value) {
   if (value === undefined || value === null) return '–';
-  return typeof value === 'number' ? String(value) : html`${value.typed.replace('-', '−')} <i class="unit">${unitText(value.unit)}</i>`;
+  return typeof value === 'number' ? String(value) : html`${value.typed.replace('-', '−')} <i class="unit">${SHORT[value.unit] ?? unitText(value.unit)}</i>`;
 }
 
 /** Numbers that were not said then and may be said now. */
@@ -37,11 +39,14 @@ export function LeftOut({ leaves, onPick }) {
 
 // What names the entry's own thing, or was frozen with it: changing it would make it another entry.
 const FIXED = { tick: ['list', 'item', 'words', 'stop', 'list_v'], answer: ['finding'], start: ['zone_read', 'already_running'], fill_gauge: ['after_end', 'receiver'], fraction: ['receiver'] };
+/** Whether a field stays as it is in a correction. A check's value that was not read then has no unit to be said in. */
+export const isFixed = (kind, leaf) => FIXED[kind]?.includes(leaf.field.name) || (leaf.field.quantity === 'any' && !leaf.value);
+
 const EDITED = ['text', 'choice', 'cause', 'ref', 'tag', 'bool', 'ticks', 'time'];
 
 export function OtherFields({ kind, leaves, state, onChange }) {
   const [open, setOpen] = useState(null);
-  const rows = leaves.filter((leaf) => EDITED.includes(leaf.sort) && leaf.field.of !== 'entry' && !FIXED[kind]?.includes(leaf.field.name));
+  const rows = leaves.filter((leaf) => EDITED.includes(leaf.sort) && leaf.field.of !== 'entry' && !isFixed(kind, leaf));
   const leaf = rows.find((one) => one.key === open);
   const done = (value) => { onChange(leaf, value); setOpen(null); };
   if (!rows.length) return null;

@@ -12,8 +12,9 @@ import { lpaOf } from './run-data.js';
 export function SaidTable({ entry, site }) {
   const leaves = leavesOf(entry.kind, entry.said).filter((one) => one.value !== undefined && one.value !== null);
   if (!leaves.length) return null;
+  const rows = new Map(leaves.map((one) => [`${one.label} ${valueText(one.value, site, one.sort)}`, one])); // the book's sums stand twice where a gauge carries them too
   return html`<section class="part"><h2>As it was said</h2>
-    <table class="table words-table"><tbody>${leaves.map((one) => html`<tr key=${one.key}><th>${one.label}</th><td>${valueText(one.value, site, one.sort)}</td></tr>`)}</tbody></table></section>`;
+    <table class="table words-table"><tbody>${[...rows.values()].map((one) => html`<tr key=${one.key}><th>${one.label}</th><td>${valueText(one.value, site, one.sort)}</td></tr>`)}</tbody></table></section>`;
 }
 
 /** What moved, in pure alcohol and in mass; nothing for kinds that move nothing. */

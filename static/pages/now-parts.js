@@ -34,10 +34,16 @@ export function Waiting({ state, settles, site }) {
 const counted = (count, one, many) => `${count} ${count === 1 ? one : many}`;
 const MOST = 3;
 
+/** What somebody must answer stands first, in one line: the run is the figure of the page. */
+export function Stops({ count }) {
+  if (!count) return null;
+  return html`<a class="link stops" href="#/findings"><${Icon} name="stop"/><b>${counted(count, 'finding', 'findings')} to be answered</b><${Icon} name="on"/></a>`;
+}
+
 export function Findings({ findings }) {
   if (!findings.length) return null;
   return html`<section class="part"><h2>${counted(findings.length, 'finding', 'findings')}</h2>
-    ${findings.slice(0, MOST).map((one) => html`<a class="find" key=${one.key} href="#/findings"><${Icon} name=${SEVERITY[one.severity]?.icon ?? 'flag'}/><span>${one.severity === 'stop' && html`<b>To be answered: </b>`}${one.say}</span></a>`)}
+    ${findings.slice(0, MOST).map((one) => html`<a class="find" key=${one.key} href="#/findings"><${Icon} name=${SEVERITY[one.severity]?.icon ?? 'flag'}/><span>${one.say}</span></a>`)}
     ${findings.length > MOST && html`<a class="link" href="#/findings">All ${findings.length} findings<${Icon} name="on"/></a>`}
   </section>`;
 }

@@ -6,9 +6,11 @@ import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
 import { isNewBook, mainAction, openFindings, runsByUrgency, stepsOf } from './now-data.js';
-import { Findings, NoBook, Steps, Waiting, Washes } from './now-parts.js';
+import { Findings, NoBook, Steps, Stops, Waiting, Washes } from './now-parts.js';
 import { NowRun } from './now-run.js';
 import { PersonKey } from './run-save.js';
+
+const NAME = 18; // letters of a house's name that stand beside the time on one line
 
 export function NowPage() {
   const { state, person } = useBook();
@@ -18,7 +20,7 @@ export function NowPage() {
   const isNew = isNewBook(state, steps);
   const isUnpaired = !device.site && !isOwnDesk();
   const action = isUnpaired ? { say: 'Pair this device', href: '#/sync/pair' } : mainAction(state, steps);
-  const sub = `${timeText(now, site)}${site.name ? `, ${site.name}` : ''}`;
+  const sub = `${timeText(now, site)}${site.name && site.name.length <= NAME ? `, ${site.name}` : ''}`;
   return html`<${Page} title=${dateText(now, site)} sub=${sub} side=${device.site && html`<${PersonKey}/>`} tabs="now" foot=${html`<a class="act" href=${action.href}>${action.say}</a>`}>
     <${NoBook}/>
     ${isNew && !isUnpaired ? html`<${Steps} steps=${steps}/>` : html`<${GoingOn} state=${state} site=${site} now=${now} steps=${steps}/>`}
@@ -31,7 +33,7 @@ function GoingOn({ state, site, now, steps }) {
   const stops = others.filter((one) => one.severity === 'stop');
   const missing = steps.find((step) => !step.isDone && step.key !== 'gauges');
   return html`
-    <${Findings} findings=${stops}/>
+    <${Stops} count=${stops.length}/>
     ${runs.map((run) => html`<${NowRun} key=${run.id} run=${run} state=${state} site=${site}/>`)}
     ${!runs.length && html`<p class="part lead">No run is going on.</p>`}
     <${Washes} state=${state} site=${site} now=${now}/>

@@ -30,6 +30,12 @@ const LIMITS = [
   ['reading_min', 'Minutes between readings', 1, 240], ['late_min', 'Minutes after which an entry is late', 5, 1440], ['charge_limit_abv', 'Highest strength of a charge, %vol', 5, 97],
 ];
 
+const METRIC = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
+const US = { volume: 'usgal', mass: 'lb', temperature: 'F', strength: 'proof', alcohol: 'PG' };
+
+/** What a new house most likely reads in; each unit can be said otherwise below. */
+const usualUnits = (market) => (market === 'US' ? US : METRIC);
+
 /** What a form starts from: the book's own words, or a new house with the phone's zone and the usual figures. */
 function startOf(site) {
   const { id, at, ...said } = site ?? {};
@@ -45,7 +51,7 @@ export function SitePage() {
       uses=${state.site ? [state.site.id] : []} say="The house set up">
     <${TextField} label="Name of the house" value=${form.name} max=${60} onChange=${(name) => put({ name })}/>
     <${ZoneField} value=${form.zone} onPick=${(zone) => put({ zone })}/>
-    <${ChoiceField} label="Market whose limits hold" options=${MARKETS} value=${form.market} onPick=${(market) => put({ market })}/>
+    <${ChoiceField} label="Market whose limits hold" options=${MARKETS} value=${form.market} onPick=${(market) => put({ market, ...(isNew && { units: usualUnits(market) }) })}/>
     <section class="part"><h2>For an emergency</h2><p class="note">These words stand on the danger sheet, on every phone, without a network.</p>
       ${WORDS.map(([field, label, max, help]) => html`<${TextField} key=${field} label=${label} help=${help} value=${form[field]} max=${max} onChange=${(text) => put({ [field]: text })}/>`)}</section>
     <section class="part"><h2>Day and shifts</h2>

@@ -59,7 +59,7 @@ export function DeviceTable() {
     ['Identity', device.id ?? 'none'],
     ['Its clock', book.clock === null ? 'not measured yet' : `${signedText(book.clock / 1000)} s to the server’s`],
     ['Book', device.site],
-    ['Newest head seen', head ? `${String(head).slice(0, 16)}…` : 'none yet'],
+    ['Newest head seen', head ? `number ${head.seq}, ${String(head.hash).slice(0, 12)}…` : 'none yet'],
   ];
   return html`<section class="part"><h2>This device</h2>
     <p class="with"><${Icon} name=${persisted ? 'ok' : 'flag'}/><span>${persisted

@@ -1,5 +1,5 @@
 /** Blend: two to six liquids poured together, or how much of a second one hits a strength. */
-import { amount, numberText, show } from '../parts/format.js';
+import { amount, massText, numberText, show, volumeText } from '../parts/format.js';
 import { tick } from '../parts/haptic.js';
 import { html, useState } from '../parts/html.js';
 import { useSite } from '../parts/use.js';
@@ -45,7 +45,7 @@ function Mix({ form, site }) {
     const volume = amount(answer?.volume_20c_l, 'volume', site, 1);
     return [
       { value: answer && numberText(answer.abv_pct, 2), unit: '%vol', caption: answer ? show(answer.lpa_l, 'LPA') : 'strength' },
-      { value: volume.figure, unit: volume.word, caption: answer ? `at 20 °C, ${show(answer.mass_kg, 'kg')}` : 'at 20 °C' },
+      { value: volume.figure, unit: volume.word, caption: answer ? `at 20 °C, ${massText(answer.mass_kg, site)}` : 'at 20 °C' },
     ];
   };
   return html`<${ReckonPage} title="Blend" ...${{ form, fields, ask, cells }} modes=${MODES}
@@ -93,7 +93,7 @@ function Hit({ form, site }) {
     const weight = amount(answer?.add_kg, 'mass', site);
     return [
       { value: add.figure, unit: add.word, caption: 'of the second, as warm as it is' },
-      { value: weight.figure, unit: weight.word, caption: answer ? `makes ${show(answer.product_20c_l, 'L')}` : 'its mass' },
+      { value: weight.figure, unit: weight.word, caption: answer ? `makes ${volumeText(answer.product_20c_l, site, 1)}` : 'its mass' },
     ];
   };
   return html`<${ReckonPage} title="Blend" ...${{ form, fields, cells }} modes=${MODES} ask=${() => reckon(request())}

@@ -16,7 +16,7 @@ const QUANTITIES = {
   target: { units: ['abv', 'proof'], max: 100, decimals: 1, step: 0.1 },
 };
 const DIMENSIONS = { volume: 'volume', mass: 'mass', temperature: 'temperature', water_temperature: 'temperature' };
-const MOST = { F: 250, kg_m3: 1100, proof: 200, glass_proof: 200, hL: 5000 };
+const MOST = { F: 130, kg_m3: 1100, proof: 200, glass_proof: 200, hL: 5000 };
 
 /** Units that say what an instrument showed: without the jar's own temperature they say nothing. */
 export const READ_UNITS = ['glass', 'glass_proof', 'kg_m3'];

@@ -1,5 +1,5 @@
 /** Litres of pure alcohol and proof gallons, of a volume or of a weight. */
-import { numberText, show } from '../parts/format.js';
+import { numberText, show, volumeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { useSite } from '../parts/use.js';
 import { reckon } from '../reckon/reckon.js';
@@ -28,7 +28,7 @@ export function ReckonQuantity() {
   const gauge = gaugeOf(kept, mode);
   const cells = (answer) => [
     { value: answer && numberText(answer.lpa_l, 1), unit: 'LPA', caption: answer ? show(answer.abv_pct, 'abv', 2) : 'pure alcohol' },
-    { value: answer && numberText(answer.proof_gallons, 1), unit: 'proof gal', caption: answer ? `${show(answer.volume_20c_l, 'L')} at 20 °C` : 'at 60 °F' },
+    { value: answer && numberText(answer.proof_gallons, 1), unit: 'proof gal', caption: answer ? `${volumeText(answer.volume_20c_l, site, 1)} at 20 °C` : 'at 60 °F' },
   ];
   return html`<${ReckonPage} title="Pure alcohol" ...${{ form, fields, cells }} modes=${AMOUNTS}
     ask=${() => reckon({ want: 'quantity', ...liquidOf(gauge) })}

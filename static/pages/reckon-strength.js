@@ -1,5 +1,5 @@
 /** Correct a reading: what an instrument showed in the jar is this strength at 20 °C, and would show that in the tank. */
-import { numberText, show } from '../parts/format.js';
+import { numberText, show, temperatureText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { useSite } from '../parts/use.js';
 import { reckon } from '../reckon/reckon.js';
@@ -29,13 +29,13 @@ export function ReckonStrength() {
   ];
   return html`<${ReckonPage} title="Correct a reading" ...${{ form, fields, cells }} modes=${MODES}
     ask=${() => reckon({ want: 'strength', ...liquidOf(gauge) })}
-    more=${(answer) => html`<${InTheTank} abv=${answer.abv_pct} tank=${tank}/>${answer.caution && html`<p class="why">${answer.caution}</p>`}`}
+    more=${(answer) => html`<${InTheTank} abv=${answer.abv_pct} scale=${mode === 'glass_proof' ? 'proof' : 'abv'} ...${{ tank, site }}/>${answer.caution && html`<p class="why">${answer.caution}</p>`}`}
     how=${() => ({ rows: strengthRows(gauge), source: `${SOURCE} ${GLASS_SOURCE}`, say: US_SOURCE })}/>`;
 }
 
 /** The other way round: what the same glass must show in the tank as it is, without waiting for 20 °C. */
-function InTheTank({ abv, tank }) {
+function InTheTank({ abv, tank, scale, site }) {
   if (tank === null) return html`<p class="note">Type the tank’s temperature to see what the glass shows in it.</p>`;
-  const shown = glassReading(abv, tank);
-  return html`<p class="last"><span>In the tank at ${show(tank, 'C')} it shows</span><b>${shown === null ? 'outside the tables' : show(shown, 'abv')}</b></p>`;
+  const shown = glassReading(abv, tank, scale);
+  return html`<p class="last"><span>In the tank at ${temperatureText(tank, site)} it shows</span><b>${shown === null ? 'outside the tables' : show(shown, scale)}</b></p>`;
 }

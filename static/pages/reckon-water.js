@@ -1,5 +1,5 @@
 /** Water to a strength: quick, without a tank behind it. */
-import { amount, numberText, show } from '../parts/format.js';
+import { amount, temperatureText, volumeText } from '../parts/format.js';
 import { FlashCaution } from '../parts/caution.js';
 import { html } from '../parts/html.js';
 import { useSite } from '../parts/use.js';
@@ -26,13 +26,13 @@ export function ReckonWater() {
     const meter = amount(answer?.water_l, 'volume', site, 1);
     return [
       { value: scale.figure, unit: scale.word, caption: 'water on the scale' },
-      { value: meter.figure, unit: meter.word, caption: answer ? `or by meter, ${show(valueOf(kept, 'water'), 'C')}` : 'or by meter' },
+      { value: meter.figure, unit: meter.word, caption: answer ? `or by meter, ${temperatureText(valueOf(kept, 'water'), site)}` : 'or by meter' },
     ];
   };
   return html`<${ReckonPage} title="Water to a strength" ...${{ form, fields, cells }} modes=${AMOUNTS}
     ask=${() => reckon(request())}
     more=${(answer) => html`
-      <p class="last"><span>Makes</span><b>${numberText(answer.product_20c_l, 1)} L at 20 °C</b></p>
+      <p class="last"><span>Makes</span><b>${volumeText(answer.product_20c_l, site, 1)} at 20 °C</b></p>
       <${FlashCaution} abv_pct=${to}/>`}
     how=${(answer) => ({ rows: waterRows(request(), answer, massRows(gauge)), source: `${SOURCE} ${SCALE_SOURCE}`, say: simpleSentence(answer, to) })}/>`;
 }

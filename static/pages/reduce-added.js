@@ -15,7 +15,7 @@ import { TimeKey } from '../parts/timekey.js';
 import { fromBase } from '../reckon/units.js';
 import { Modes, Refusal } from './reckon-form.js';
 import { missing, padField, typedIn, typedOf } from './reckon-fields.js';
-import { at } from './reduce-parts.js';
+import { at, strengthCell, strengthFigure } from './reduce-parts.js';
 import { litresAt, liquidOfSums } from './reduce-plan.js';
 import { figuresOf } from './run-data.js';
 import { Panel, Trouble, useSave } from './run-save.js';
@@ -91,10 +91,9 @@ function isTooMuch({ target, plan }, after) {
 }
 
 function Outcome({ after, site, tank }) {
-  const abv = after.seen?.abv_pct ?? null;
   const goal = tank.plan?.next?.to;
   return html`<${Result} cells=${[
-    { value: abv === null ? '' : numberText(abv, 2), unit: '%vol', caption: goal ? `planned ${numberText(goal, 1)}` : 'the tank then' },
+    { ...strengthCell(after.seen?.abv_pct, site), caption: goal ? `planned ${strengthFigure(goal, site)}` : 'the tank then' },
     { value: after.litres ? numberText(fromBase(after.litres, site.units.volume), 1) : '', unit: unitText(site.units.volume), caption: 'in the tank' },
   ]}/>`;
 }

@@ -12,7 +12,7 @@ import { TimeKey } from '../parts/timekey.js';
 import { fromBase } from '../reckon/units.js';
 import { Modes, Refusal } from './reckon-form.js';
 import { missing, padField, typedIn, typedOf } from './reckon-fields.js';
-import { at } from './reduce-parts.js';
+import { at, strengthCell, strengthFigure } from './reduce-parts.js';
 import { litresAt, liquidOfSums } from './reduce-plan.js';
 import { figuresOf, sumsAt } from './run-data.js';
 import { Trouble, useSave } from './run-save.js';
@@ -74,9 +74,8 @@ function movedOf(tank, from, by, kept, fields) {
 }
 
 function Then({ moved, tank, site }) {
-  const abv = moved.seen?.abv_pct ?? null;
   return html`<${Result} cells=${[
-    { value: abv === null ? '' : numberText(abv, 2), unit: '%vol', caption: tank.target === null ? 'the tank then' : `wanted ${numberText(tank.target, 1)}` },
+    { ...strengthCell(moved.seen?.abv_pct, site), caption: tank.target === null ? 'the tank then' : `wanted ${strengthFigure(tank.target, site)}` },
     { value: moved.litres ? numberText(fromBase(moved.litres, site.units.volume), 1) : '', unit: unitText(site.units.volume), caption: 'in the tank' },
   ]}/>`;
 }

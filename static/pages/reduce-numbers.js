@@ -1,14 +1,14 @@
 /** The figures of a plan: what is wanted, how warm things are, and the stops on the way. */
 import { Result } from '../parts/figure.js';
-import { numberText, strengthText } from '../parts/format.js';
+import { amount, strengthText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { Refusal } from './reckon-form.js';
-import { padField } from './reckon-fields.js';
-import { at, titleOf, waterCells } from './reduce-parts.js';
+import { padField, targetAbv } from './reckon-fields.js';
+import { at, strengthFigure, titleOf, waterCells } from './reduce-parts.js';
 import { proposedSteps } from './reduce-plan.js';
 import { NO_TANK } from './reduce-tank.js';
 
@@ -16,9 +16,9 @@ import { NO_TANK } from './reduce-tank.js';
 export function Numbers({ tank }) {
   const { tag, wish, site, plan, seen, waterC, held } = tank;
   const fields = [
-    { ...padField('target', 'Wanted', 'target', wish.kept, site), hint: seen && `it is at ${strengthText(seen.abv_pct, site)}, ${held.words}` },
-    { ...padField('water', 'Water at', 'water_temperature', wish.kept, site), hint: 'the water in its own tank or hose' },
-    { ...padField('tank', 'Tank at', 'temperature', wish.kept, site), start: held.temperature_c, hint: 'what the bulk reads now' },
+    { ...padField('target', 'Wanted', 'target', wish.kept, site), hint: seen && `from ${strengthText(seen.abv_pct, site)}, ${held.words}` },
+    padField('water', 'Water at', 'water_temperature', wish.kept, site),
+    { ...padField('tank', 'Tank at', 'temperature', wish.kept, site), start: held.temperature_c },
   ];
   const back = plan ? at(tag) : '#/reduce';
   const done = () => plan && replace(at(tag));
@@ -32,7 +32,7 @@ export function Numbers({ tank }) {
       ${next?.error && html`<${Refusal} say=${next.error.say}/>`}
       ${plan && !next && html`<p class="why">${plan.weak ? 'It is weaker than that already.' : 'It is there already: no water to add.'}</p>`}`,
   });
-  return html`<${Page} title=${titleOf(tank, 'Water')} back=${back} side=${tag === NO_TANK ? undefined : seen && strengthText(seen.abv_pct, site)}
+  return html`<${Page} title=${titleOf(tank, 'Water')} back=${back} side=${tag === NO_TANK ? undefined : seen && volumeText(seen.litres, site)}
     foot=${html`${pad.keys}<button type="button" class="act low" aria-disabled=${plan ? undefined : 'true'} onClick=${() => { tick(); done(); }}>
       ${plan ? 'Show the tank' : 'Type the strength wanted'}</button>`}>${pad.view}</${Page}>`;
 }
@@ -45,12 +45,13 @@ export function Steps({ tank }) {
 }
 
 function StepsForm({ tank }) {
-  const { tag, wish, plan, seen, target } = tank;
+  const { tag, wish, plan, seen, target, site } = tank;
   const proposed = proposedSteps(seen.abv_pct, target);
-  const texts = wish.stops ?? proposed.slice(0, -1).map((step) => step.toFixed(1));
-  const put = (stops) => wish.set({ stops, steps: stepsFrom(stops, target, seen.abv_pct) });
+  const unit = site.units.strength;
+  const texts = wish.stops ?? proposed.slice(0, -1).map((step) => amount(step, 'strength', site).value.toFixed(1));
+  const put = (stops) => wish.set({ stops, steps: stepsFrom(stops, unit, target, seen.abv_pct) });
   const fields = (texts.length ? texts : ['']).map((value, n) => ({
-    name: `stop_${n}`, label: `Stop ${n + 1}`, unit: 'abv', value, min: 0, max: 100, decimals: 1, step: 0.5,
+    name: `stop_${n}`, label: `Stop ${n + 1}`, unit, value, min: 0, max: unit === 'proof' ? 200 : 100, decimals: 1, step: 0.5,
   }));
   const pad = useNumberPad({
     fields,
@@ -59,21 +60,21 @@ function StepsForm({ tank }) {
   });
   const more = () => { tick(); if (fields.length < MOST) { put([...fields.map((field) => field.value), '']); pad.move(`stop_${fields.length}`); } };
   const anew = () => { tick(); wish.set({ steps: null, stops: undefined }); };
-  return html`<${Page} title="Steps" back=${at(tag)} side=${`to ${numberText(target, 1)}`}
+  return html`<${Page} title="Steps" back=${at(tag)} side=${`to ${strengthText(target, site)}`}
     foot=${html`${pad.keys}<button type="button" class="act low" onClick=${() => { tick(); replace(at(tag)); }}>Show the tank</button>`}>
     <div class="two" data-even>
       <button type="button" class="box" onClick=${anew}>As proposed</button>
       <button type="button" class="box" aria-disabled=${fields.length >= MOST ? 'true' : undefined} onClick=${more}>One more stop</button>
     </div>
     ${pad.view}
-    <p class="note">Proposed: ${proposed.map((step) => numberText(step, 1)).join(', then ')}. Stopping 0.5 above and reading again is common practice, no source.
+    <p class="note">Proposed: ${proposed.map((step) => strengthFigure(step, site)).join(', then ')}. Stopping 0.5 %vol above and reading again is common practice, no source.
       ${plan.all.length > MOST && ' No more stops fit here.'}</p>
   </${Page}>`;
 }
 
 /** Stops that make sense, falling, the target last. A stop still being typed changes nothing. */
-function stepsFrom(texts, target, abv) {
-  const stops = texts.map((text) => Number(text.replace(',', '.'))).filter((stop) => stop > target && stop < abv);
+function stepsFrom(texts, unit, target, abv) {
+  const stops = texts.map((typed) => targetAbv({ stop: { typed, unit } }, 'stop')).filter((stop) => stop > target && stop < abv);
   return [...new Set([...stops, target])].sort((a, b) => b - a);
 }
 

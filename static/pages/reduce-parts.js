@@ -1,6 +1,6 @@
 /** What the pages of a reduction share: addresses, titles, the water's two figures, rows that lead on, cautions. */
 import { Caution, CodesCaution, FlashCaution } from '../parts/caution.js';
-import { amount, temperatureText } from '../parts/format.js';
+import { amount, numberText, temperatureText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { typedOf } from './reckon-fields.js';
@@ -8,6 +8,22 @@ import { NO_TANK } from './reduce-tank.js';
 
 export const at = (tag, view) => `#/reduce/${tag}${view ? `/${view}` : ''}`;
 export const titleOf = (tank, words) => (tank.tag === NO_TANK ? words : html`${words} into <span class="nw">${tank.tag}</span>`);
+
+/** A strength as the site says it, finer than a glass can be read: two decimals of %vol, one of proof. */
+export function strengthCell(abv, site) {
+  const isProof = site.units.strength === 'proof';
+  const { figure, word } = amount(abv, 'strength', site, isProof ? 1 : 2);
+  return { value: figure, unit: word || '%vol' };
+}
+
+/** A strength as a bare figure, in the site's own way. */
+export const strengthFigure = (abv, site) => amount(abv, 'strength', site, 1).figure || numberText(abv, 1);
+
+/** A difference of strengths, as the site says them. */
+export function strengthChange(abv, from, site) {
+  const inSite = (value) => amount(value, 'strength', site).value;
+  return { change: inSite(abv) - inSite(from), unit: amount(abv, 'strength', site).word, decimals: site.units.strength === 'proof' ? 1 : 2 };
+}
 
 /** The water by weight and by meter; whichever is used here stands first. */
 export function waterCells(answer, wish, waterC, site) {

@@ -79,16 +79,20 @@ export function strengthPart(liquid) {
   return Object.fromEntries(STRENGTH_PARTS.filter((key) => liquid[key] !== undefined).map((key) => [key, liquid[key]]));
 }
 
+const MARKED_C = { abv: 20, proof: 140 / 9 }; // 60 °F
+
 /**
- * What a 20 °C glass alcoholometer shows in a liquid at its own temperature: the way back from a true strength.
- * Null outside the tables, or where sugar makes it lie.
+ * What a glass instrument shows in a liquid at its own temperature: the way back from a true strength. `abv`: a 20 °C
+ * alcoholometer, in % vol; `proof`: a US proof hydrometer. Null outside the tables.
  */
-export function glassReading(abv, t) {
+export function glassReading(abv, t, scale = 'abv') {
   const dense = reckon({ want: 'density', abv_pct: abv, temperature_c: t });
   if (dense.error) return null;
-  const at20 = dense.density_kg_m3 * (1 + R22.glass_expansion_per_k * (t - 20));
-  const shown = reckon({ want: 'strength', density_kg_m3: at20, reading_temperature_c: 20 });
-  return shown.error ? null : shown.abv_pct;
+  const marked = MARKED_C[scale];
+  const seen = dense.density_kg_m3 * (1 + R22.glass_expansion_per_k * (t - marked));
+  const shown = reckon({ want: 'strength', density_kg_m3: seen, reading_temperature_c: marked });
+  if (shown.error) return null;
+  return scale === 'proof' ? shown.proof : shown.abv_pct;
 }
 
 /** Whether litres go into a vessel: its capacity less the room kept free. */

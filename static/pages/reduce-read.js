@@ -3,7 +3,7 @@ import { gaugeSums } from '../book/gauges.js';
 import { useDraft } from '../data/drafts.js';
 import { Ask } from '../parts/ask.js';
 import { Result } from '../parts/figure.js';
-import { alcoholText, numberText, show, signedText, strengthText, volumeText } from '../parts/format.js';
+import { amount, numberText, signedText, strengthText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { How } from '../parts/how.js';
@@ -15,7 +15,7 @@ import { Modes, Refusal } from './reckon-form.js';
 import { READ_UNITS, gaugeOf, missing, padField, typedIn } from './reckon-fields.js';
 import { AMOUNTS, liquidFields } from './reckon-quantity.js';
 import { GLASS_SOURCE, SOURCE, massRows, strengthRows } from './reckon-workings.js';
-import { at, differs } from './reduce-parts.js';
+import { at, differs, strengthCell, strengthChange } from './reduce-parts.js';
 import { litresAt, liquidOfSums } from './reduce-plan.js';
 import { NO_TANK } from './reduce-tank.js';
 import { figuresOf } from './run-data.js';
@@ -100,10 +100,11 @@ function doubtOf({ vessel, held, site, tankC, tag }, read) {
 
 function Against({ read, held, site }) {
   const book = held.book.liquid_mg > 0 ? figuresOf(held.book) : null;
-  const change = read.seen && book ? read.seen.abv_pct - book.abv_pct : null;
+  const off = read.seen && book ? strengthChange(read.seen.abv_pct, book.abv_pct, site) : null;
+  const alcohol = amount(read.seen?.lpa_l, 'alcohol', site);
   return html`<${Result} cells=${[
-    { value: read.seen && numberText(read.seen.abv_pct, 2), unit: '%vol', caption: book ? `the book has ${numberText(book.abv_pct, 2)}` : 'true, at 20 °C' },
-    { value: change !== null ? signedText(change, 2) : read.seen && numberText(read.seen.lpa_l, 1), unit: change !== null ? '%vol' : 'LPA', caption: change !== null ? alcoholText(read.seen.lpa_l, site) : 'pure alcohol' },
+    { ...strengthCell(read.seen?.abv_pct, site), caption: book ? `the book has ${strengthCell(book.abv_pct, site).value}` : 'true strength' },
+    off ? { value: signedText(off.change, off.decimals), unit: off.unit, caption: alcohol.text } : { value: alcohol.figure, unit: alcohol.word, caption: 'pure alcohol' },
   ]}/>`;
 }
 
@@ -114,14 +115,15 @@ function TypedReading({ tank, wish }) {
   const put = (name, change) => wish.put(fields.find((field) => field.name === name), change);
   const whole = missing(fields).length === 0 && held.liquid;
   const seen = whole ? figuresOf(held.sums) : null;
+  const alcohol = amount(seen?.lpa_l, 'alcohol', site);
   const go = () => { tick(); if (whole) replace(at(NO_TANK, 'numbers')); };
   const pad = useNumberPad({
     fields, onEnter: go,
     onChange: (name, typed) => put(name, { typed }),
     onUnit: (name, unit) => put(name, { unit }),
     result: html`<${Result} cells=${[
-      { value: seen && numberText(seen.abv_pct, 2), unit: '%vol', caption: 'true, at 20 °C' },
-      { value: seen && numberText(seen.lpa_l, 1), unit: 'LPA', caption: seen ? show(litresAt(liquidOfSums(held.sums), 20), 'L') : 'pure alcohol' },
+      { ...strengthCell(seen?.abv_pct, site), caption: 'true strength' },
+      { value: alcohol.figure, unit: alcohol.word, caption: seen ? `${volumeText(seen.volume_20c_l, site)} at 20 °C` : 'pure alcohol' },
     ]}/>`,
   });
   return html`<${Page} title="Type a reading" sub="without the book" back="#/reduce"

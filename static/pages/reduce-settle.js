@@ -3,13 +3,13 @@ import { less } from '../book/gauges.js';
 import { choicesOf, kindOf } from '../book/kinds.js';
 import { gaugeSquare, rootMg } from '../book/plusMinus.js';
 import { Result } from '../parts/figure.js';
-import { alcoholText, numberText, plusMinusText, signedText } from '../parts/format.js';
+import { alcoholText, amount, plusMinusText, signedText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { html, useState } from '../parts/html.js';
 import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
-import { at, differs } from './reduce-parts.js';
+import { at, differs, strengthCell } from './reduce-parts.js';
 import { figuresOf, lpaOf } from './run-data.js';
 import { Trouble, useSave } from './run-save.js';
 
@@ -22,6 +22,7 @@ export function Settle({ tank }) {
   const gauge = state.entries[held.gauge.id].entry.said.gauge;
   const off = less(held.sums, held.book);
   const sure = sureness(state, tag, gauge, held);
+  const moved = amount(lpaOf(off.ethanol_mg), 'alcohol', site);
   const isBeyond = Math.abs(off.ethanol_mg) > sure;
   const write = async () => {
     tick();
@@ -34,8 +35,8 @@ export function Settle({ tank }) {
     <div class="two"><button type="button" class="act" aria-disabled=${isBeyond && !cause ? 'true' : undefined} onClick=${write}>${saving.isSaving ? 'Saving' : 'Book it'}</button>
     <a class="act plain" href=${at(tag)}>Leave it</a></div>`}>
     <${Result} size="mid" cells=${[
-      { value: signedText(lpaOf(off.ethanol_mg), 1), unit: 'LPA', caption: `sure to ${plusMinusText(lpaOf(sure))}` },
-      { value: numberText(figuresOf(held.sums).abv_pct, 2), unit: '%vol', caption: `the book has ${numberText(figuresOf(held.book)?.abv_pct, 2)}` },
+      { value: signedText(moved.value, 1), unit: moved.word, caption: `sure to ${plusMinusText(amount(lpaOf(sure), 'alcohol', site).value)}` },
+      { ...strengthCell(figuresOf(held.sums)?.abv_pct, site), caption: `the book has ${strengthCell(figuresOf(held.book)?.abv_pct, site).value || 'nothing'}` },
     ]}/>
     <p class="part">${isBeyond ? 'That is more than the instruments explain. What became of it?' : 'That is within what the instruments can tell: no cause is asked. It is booked in full all the same.'}</p>
     ${isBeyond && html`<${Pick} label="What became of it?" layout="list" options=${causesOf(off)} value=${cause} onPick=${setCause}/>`}

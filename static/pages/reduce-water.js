@@ -15,12 +15,12 @@ import { Refusal } from './reckon-form.js';
 import { typedOf } from './reckon-fields.js';
 import { SCALE_SOURCE, SOURCE, simpleSentence, waterRows } from './reckon-workings.js';
 import { Numbers } from './reduce-numbers.js';
-import { Cautions, Turn, at, titleOf, waterCells } from './reduce-parts.js';
+import { Cautions, Turn, at, strengthCell, strengthChange, strengthFigure, titleOf, waterCells } from './reduce-parts.js';
 import { glassReading, roomIn } from './reduce-plan.js';
 import { NO_TANK, leadingRows, restingSince } from './reduce-tank.js';
 
 export function WaterPlan({ tank }) {
-  const { tag, plan, held } = tank;
+  const { tag, plan, held, site } = tank;
   if (!held.liquid) return html`<${EmptyTank} tank=${tank}/>`;
   if (!plan) return html`<${ToNumbers} tank=${tank}/>`;
   const { next } = plan;
@@ -31,7 +31,7 @@ export function WaterPlan({ tank }) {
     <nav class="rows" aria-label="Change">
       <${Contents} tank=${tank}/>
       <${Wanted} tank=${tank}/>
-      <${Turn} href=${at(tag, 'steps')} title="Steps" words=${plan.all.map((step) => numberText(step, 1)).join(', then ')}/>
+      <${Turn} href=${at(tag, 'steps')} title="Steps" words=${plan.all.map((step) => strengthFigure(step, site)).join(', then ')}/>
       <${Turn} href=${at(tag, 'way')} title="Another way" words="spirit onto water, to a mark, part of the tank"/>
     </nav>
     <${Cautions} tank=${tank}/>
@@ -82,17 +82,17 @@ function Fits({ tank }) {
 /** What the glass shows in the tank after this step, without waiting for 20 °C. */
 function Reads({ tank }) {
   const { plan, site, tankC } = tank;
-  const shown = glassReading(plan.next.to, tankC);
+  const shown = glassReading(plan.next.to, tankC, site.units.strength);
   return html`<p class="part">After this step ${volumeText(plan.next.answer.product_l, site)} at <b class="nw">${strengthText(plan.next.to, site)}</b>.
     ${shown !== null && html` At ${temperatureText(tankC, site)} the glass shows <b>${numberText(shown, 1)}</b>.`}</p>`;
 }
 
 function Arrived({ tank }) {
   const { plan, seen, target, site, held } = tank;
-  const off = seen.abv_pct - target;
+  const off = strengthChange(seen.abv_pct, target, site);
   return html`<${Result} size="mid" cells=${[
-      { value: numberText(seen.abv_pct, 2), unit: '%vol', caption: held.isRead ? held.words : 'by the book' },
-      { value: numberText(Math.abs(off), 2), unit: '%vol', caption: plan.weak ? 'too weak' : 'off the target' },
+      { ...strengthCell(seen.abv_pct, site), caption: held.isRead ? held.words : 'by the book' },
+      { value: numberText(Math.abs(off.change), off.decimals), unit: off.unit, caption: plan.weak ? 'too weak' : 'off the target' },
     ]}/>
     ${plan.weak
       ? html`<p class="with part"><${Icon} name="cross"/><span><b>Weaker than ${strengthText(target, site)}.</b> Water cannot mend it; stronger spirit can.</span></p>

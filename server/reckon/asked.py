@@ -16,6 +16,11 @@ def number(request: dict, key: str, path: str = "", limits: str = "") -> float:
     return in_range(request.get(key), path + key, SAYS["fields"][limits or key])
 
 
+def number_or(request: dict, key: str, usual: float | None, path: str = "", limits: str = "") -> float | None:
+    """The number under a key, or what is usual where the question leaves it out; see number."""
+    return usual if request.get(key) is None else number(request, key, path, limits)
+
+
 def in_range(value: Any, field: str, spec: dict) -> float:
     """A value as a float within spec's min and max; see number."""
     texts = {"name": spec["name"], "unit": spec["unit"], "do": spec["do"]}

@@ -1,5 +1,6 @@
 """Refusals: what was given, what was expected, what to do next, in the same words in both languages."""
 
+import math
 import re
 from typing import Any, NoReturn
 
@@ -42,6 +43,11 @@ def figure(x: float) -> str:
     if point >= len(digits):
         return sign + digits + "0" * (point - len(digits))
     return f"{sign}{digits[:point]}.{digits[point:]}"
+
+
+def tenths(x: float) -> str:
+    """A reckoned number as text to one place: its last digits may differ between the languages, a sentence may not."""
+    return figure(math.floor(x * 10.0 + 0.5) / 10.0)
 
 
 def shown(value: Any) -> str:

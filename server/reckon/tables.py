@@ -17,6 +17,7 @@ UNITS = _read("units.json")["units"]
 SAYS = _read("says.json")
 MARKETS = _read("markets.json")
 FLASH = _read("flash.json")
+STILL = _read("still.json")
 
 # An entry names the coefficients and factors that made its lines, so that an old entry can be reckoned as it was.
 _bytes = (_folder / "oiml_r22.json").read_bytes() + (_folder / "units.json").read_bytes()

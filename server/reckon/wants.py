@@ -17,6 +17,7 @@ from server.reckon.mixing import blend, blend_to, water
 from server.reckon.refusal import ReckonError, refuse, shown
 from server.reckon.strength import in_air, proof_of, read_strength, whole_density, with_extract
 from server.reckon.tables import SAYS
+from server.reckon.vle import boil, pot_strength
 
 
 def density(request: dict) -> dict:
@@ -74,6 +75,8 @@ WANTS = {
     "gravity": gravity,
     "wash": wash,
     "wash_liquid": wash_liquid,
+    "boil": boil,
+    "pot_strength": pot_strength,
 }
 
 

@@ -17,6 +17,11 @@ export function number(request, key, path = '', limits = '') {
   return inRange(own(request, key), path + key, SAYS.fields[limits || key]);
 }
 
+/** The number under a key, or what is usual where the question leaves it out; see number. */
+export function numberOr(request, key, usual, path = '', limits = '') {
+  return own(request, key) === null ? usual : number(request, key, path, limits);
+}
+
 /** A value as a number within spec's min and max; never NaN, never -0. */
 export function inRange(value, field, spec) {
   const texts = { name: spec.name, unit: spec.unit, do: spec.do, min: figure(spec.min), max: figure(spec.max) };

@@ -9,6 +9,7 @@ import { blend, blendTo, water } from './mixing.js';
 import { ReckonError, refuse, shown } from './refusal.js';
 import { READINGS, inAir, proofOf, readStrength, wholeDensity, withExtract } from './strength.js';
 import { SAYS, TABLES } from './tables.js';
+import { boil, potStrength } from './vle.js';
 
 export { ReckonError, TABLES, mixture, toMg, view };
 
@@ -63,6 +64,8 @@ export const WANTS = {
   gravity,
   wash,
   wash_liquid: washLiquid,
+  boil,
+  pot_strength: potStrength,
 };
 
 /** The answer to a question, or its refusal thrown as ReckonError. */

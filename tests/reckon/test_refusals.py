@@ -72,6 +72,14 @@ REFUSED = [
     ({"want": "wash", "original_sg": 1.01, "final_sg": 0.98}, "final_sg", "free of gas"),
     ({"want": "wash", "original_sg": 1060, "final_sg": 998}, "original_sg", "1.178"),
     ({"want": "wash_liquid", "volume_l": 1, "original_sg": 1.06, "final_sg": 1}, "temperature_c", "missing"),
+    ({"want": "boil", "abv_pct": 40}, "pressure_kpa", "barometer"),
+    ({"want": "boil", "abv_pct": 40, "pressure_kpa": 101, "altitude_m": 0}, "altitude_m", "leave out"),
+    ({"want": "boil", "abv_pct": 40, "pressure_kpa": 1013}, "pressure_kpa", "hPa"),
+    ({"want": "boil", "abv_pct": 40, "pressure_kpa": 29.9}, "pressure_kpa", "30"),
+    ({"want": "boil", "pressure_kpa": 100}, "abv_pct", "missing"),
+    ({"want": "pot_strength", "kettle_c": 100.4, "pressure_kpa": 101.325}, "kettle_c", "water itself boils at 100 °C"),
+    ({"want": "pot_strength", "kettle_c": 78.5, "pressure_kpa": 101.325}, "kettle_c", "Measure the strength"),
+    ({"want": "pot_strength", "kettle_c": 90}, "pressure_kpa", "altitude_m"),
 ]
 
 

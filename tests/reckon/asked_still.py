@@ -1,0 +1,31 @@
+"""Seeded questions of the wants that make no lines in the book: boiling, runs, ladders, mash, heat, filling."""
+
+from reckon.asked import BAD, Asker
+
+
+def pressure(ask: Asker) -> dict:
+    return ask.random.choice(({"pressure_kpa": ask.between(30, 105)}, {"altitude_m": ask.between(-300, 9000)}))
+
+
+def _boil(ask: Asker) -> dict:
+    return {"abv_pct": ask.between(0, 100)} | pressure(ask)
+
+
+def _pot_strength(ask: Asker) -> dict:
+    return {"kettle_c": ask.between(76, 100)} | pressure(ask)
+
+
+WANTS = {"boil": _boil, "pot_strength": _pot_strength}
+
+
+def questions(want: str, count: int, seed: int) -> list[dict]:
+    """Mostly good ones, every fourth spoilt in one place."""
+    asker = Asker(seed)
+    asked = [{"want": want} | WANTS[want](asker) for _ in range(count)]
+    return [asker.spoilt(one) if at % 4 == 0 else one for at, one in enumerate(asked)]
+
+
+def corners(want: str, seed: int) -> list[dict]:
+    """One good question of a want, with every key in turn made bad in every way."""
+    good = {"want": want} | WANTS[want](Asker(seed))
+    return [good | {key: bad} for key in good if key != "want" for bad in (*BAD, 0, 1, 100)]

@@ -31,9 +31,8 @@ export function DangerPage({ sheet = 'cooling' }) {
 
 /** The order that names the number calls it, from outside. */
 function Order({ order, help, number }) {
-  const body = html`${order}<span>${help}</span>`;
-  if (!number || !order.includes(number)) return html`<li><div>${body}</div></li>`;
-  return html`<li><a class="call" href=${`tel:${number.replace(/[^+\d]/g, '')}`}>${body}</a></li>`;
+  if (!number || !order.includes(number)) return html`<li><div>${order}<span>${help}</span></div></li>`;
+  return html`<li><a class="call" href=${`tel:${number.replace(/[^+\d]/g, '')}`}><u>${order}</u><span>${help}</span></a></li>`;
 }
 
 /** A house that has not set its own words hears so here, before the day it needs them. */

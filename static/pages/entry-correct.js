@@ -91,7 +91,7 @@ function Correct({ id, record, state }) {
   const action = { say: form.isChanged ? 'Write the correction' : 'Change what is wrong', held: means.say, isHeld: !form.isChanged, onWrite: write };
   const questions = form.isChanged && !means.say ? doubtsOf(entry.kind, form.said, { state, run: state.runs[entry.group], at: form.at }) : [];
   const side = html`<${TimeKey} at=${form.at} onChange=${(at) => form.put({ at: at ?? Date.now() })}/>`;
-  const pageProps = { title: 'Correct', sub: `${kindTitle(entry.kind)} ${serialOf(entry)}`, back: `#/entry/${id}`, side };
+  const pageProps = { title: 'Correct', sub: html`${kindTitle(entry.kind)} <span class="nw">${serialOf(entry)}</span>`, back: `#/entry/${id}`, side };
   const body = html`
     <p class="means" aria-live="polite">${form.isChanged ? html`<${Sentence} parts=${means.parts}/>` : html`<span class="note"><${Sentence} parts=${partsOf(entry, state)}/></span>`}</p>
     ${form.isChanged && html`<${ReasonRow} reason=${form.reason} onPick=${(reason) => form.put({ reason })}/>`}

@@ -7,13 +7,12 @@ const DECIMALS = { sg: 4, hL: 2, usgal: 2, inHg: 2, psi: 2, kPa: 2 };
 const STEPS = ['still_temperature', 'jar_temperature', 'bulk_temperature', 'strength'];
 const HOUSE = ['volume', 'strength', 'air_pressure', 'column_pressure', 'flow', 'bulk_temperature', 'jar_temperature', 'still_temperature'];
 
-/** Units in which a quantity may be said; the house's own first where nothing was said yet. */
+/** Units in which this house says a quantity, the usual one first. */
 export function unitsFor(quantity, site) {
   const declared = KINDS.quantities[quantity];
   if (!declared) return [''];
-  if (quantity === 'mass') return [site.units.mass, ...declared.units.filter((unit) => unit !== site.units.mass)];
-  const first = HOUSE.includes(quantity) ? unitsOf(quantity, site) : [];
-  return [...new Set([...first, ...declared.units])];
+  if (quantity === 'mass') return [site.units.mass];
+  return HOUSE.includes(quantity) ? unitsOf(quantity, site) : declared.units;
 }
 
 /** leaf: of entry-fields; was: what the entry says there, or undefined */
@@ -25,7 +24,7 @@ export function padField(leaf, was, site) {
   const [min, max] = limitsOf(field.quantity, unit);
   return {
     name: key, label, unit, units, value: value?.typed ?? '', min, max, minus: min < 0, anew: true,
-    decimals: Math.max(DECIMALS[unit] ?? 1, decimalsIn(was?.typed)), step: STEPS.includes(field.quantity) ? 0.1 : undefined, start: was?.typed?.replace(',', '.'),
+    decimals: Math.max(DECIMALS[unit] ?? 1, decimalsIn(was?.typed)), step: STEPS.includes(field.quantity) && units.length === 1 ? 0.1 : undefined, start: was?.typed?.replace(',', '.'),
   };
 }
 

@@ -51,7 +51,7 @@ export function stepsOf(state, person) {
   const isSafe = Boolean(site?.remote_stop && site.muster_point && site.emergency_number && site.way_out);
   const isGauged = Object.entries(state.places).some(([place, sums]) => place.startsWith('vessel/') && sums.liquid_mg > 0);
   return [
-    { key: 'you', word: 'You', why: 'Every line in the book has a name', href: has(state.persons) ? '#/people' : '#/setup/person/+', isDone: has(state.persons) && Boolean(person) },
+    { key: 'you', word: 'Your name', why: 'Every line in the book has a name', href: has(state.persons) ? '#/people' : '#/setup/person/+', isDone: has(state.persons) && Boolean(person) },
     { key: 'house', word: 'The house', why: 'Zone, units, market', href: '#/setup/site', isDone: Boolean(site) },
     { key: 'danger', word: 'Emergency words', why: 'Remote stop, way out, muster point, number', href: '#/setup/site', isDone: isSafe },
     { key: 'vessels', word: 'Vessels', why: 'What is painted on them, what they hold', href: has(state.vessels) ? '#/setup/vessel' : '#/setup/vessel/+', isDone: has(state.vessels) },

@@ -26,9 +26,9 @@ export function useSetup(key, start) {
 
 /**
  * kind, form, draft: what is written; uses: the set-ups it stands on, so that two phones that did not know of each other are told apart
- * after: where to go when it is written; by: who writes, where nobody is picked yet; children: the fields
+ * after: where to go when it is written; by, isFirst: who writes, where nobody is picked yet and this entry names the person; children: the fields
  */
-export function SetupForm({ kind, title, sub, form, isChanged, draft, uses, back, after, by, say, onWritten, children }) {
+export function SetupForm({ kind, title, sub, form, isChanged, draft, uses, back, after, by, isFirst, say, onWritten, children }) {
   const saving = useSave();
   const said = saidOf(form);
   const [problem] = checkSaid(kind, said);
@@ -41,7 +41,7 @@ export function SetupForm({ kind, title, sub, form, isChanged, draft, uses, back
     await onWritten?.(said);
     return replace(after ?? back);
   };
-  const foot = html`${book.person || !by ? html`<${Trouble} problem=${saving.problem}/>` : saving.problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${saving.problem}</span></p>`}
+  const foot = html`${book.person || !isFirst ? html`<${Trouble} problem=${saving.problem}/>` : saving.problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${saving.problem}</span></p>`}
     ${held && isChanged && html`<p class="why"><${Icon} name="advisory"/><span>${held}</span></p>`}
     <button type="button" class="act" aria-disabled=${held || saving.isSaving ? 'true' : undefined} onClick=${() => { tick(); write(); }}>${saving.isSaving ? 'Being written' : 'Write it in the book'}</button>`;
   return html`<${Page} title=${title} sub=${sub} back=${back} foot=${foot}>${children}<//>`;

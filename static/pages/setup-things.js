@@ -31,7 +31,7 @@ export function PersonForm({ name }) {
   const isTaken = !known && Boolean(state.persons[typed]) && !state.persons[typed].retired;
   const onWritten = async (said) => { if (!book.person) await book.setPerson(said.name); };
   return html`<${SetupForm} kind="person" title=${known ? name : 'A person'} sub=${isFirst ? 'the first name in this book on this phone' : known ? 'on the floor' : 'new'} form=${{ ...form, name: typed }} isChanged=${isChanged && !isTaken} draft=${draft}
-      uses=${known ? [known.id] : []} back=${isFirst ? '#/now' : '#/setup/person'} by=${typed} say=${`${typed} written`} onWritten=${onWritten}>
+      uses=${known ? [known.id] : []} back=${isFirst ? '#/now' : '#/setup/person'} by=${typed} isFirst=${isFirst} say=${`${typed} written`} onWritten=${onWritten}>
     <${TextField} label="Name on the floor" help=${known ? 'A name stays as it was written. A new name is a new person.' : 'As the others call them. It stands beside every line they write.'} value=${form.name} max=${30} isFixed=${Boolean(known)} onChange=${(text) => put({ name: text })}/>
     ${isTaken && html`<p class="part">${typed} is in the list already: <a href="#/people"><b>pick the name</b></a>.</p>`}
     ${known && html`<${YesNoField} label="No longer here" help="The name is not offered any more. What was written stays." value=${form.retired} onPick=${(is) => put({ retired: is || undefined })}/>`}

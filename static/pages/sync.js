@@ -49,7 +49,7 @@ function Counts() {
     ['sync', 'Last sync', saved.last_sync ? `${ageText(saved.last_sync, now)} ago` : 'never', 'When server and device last agreed.'],
   ];
   return html`<div class="counts">${rows.map(([icon, word, value, say]) => html`<div class="count-row" key=${word}>
-    <${Icon} name=${icon}/><p><b>${word}</b><small>${say}</small></p><b class="num">${value}</b></div>`)}</div>`;
+    <${Icon} name=${icon}/><b>${word}</b><b class="num">${value}</b><small>${say}</small></div>`)}</div>`;
 }
 
 /** Refused entries stay in sight until a person has dealt with them; they hold up no others. */

@@ -29,7 +29,7 @@ def test_an_empty_book_leads_by_the_hand_and_says_ready_only_when_it_is(phone, s
     one = phone()
     page = one.open("#/now")
     assert "This book is empty" in says(page)
-    page.get_by_role("link", name="Next: you").tap()
+    page.get_by_role("link", name="Next: your name").tap()
     page.get_by_role("button", name="Letter pad for Name on the floor").tap()
     for letter in "Ines":
         page.get_by_role("group", name="Letters").get_by_role("button", name=re.compile(f"^{letter}$", re.I)).tap()

@@ -37,9 +37,24 @@ const UNSET = {
 };
 const UNITS = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
 
+const zones = new Map();
+
+/** A zone that this browser does not know would stop every page that tells a time. */
+function isZone(name) {
+  if (!name) return false;
+  if (!zones.has(name)) {
+    try {
+      zones.set(name, Boolean(new Intl.DateTimeFormat('en-GB', { timeZone: name })));
+    } catch {
+      zones.set(name, false);
+    }
+  }
+  return zones.get(name);
+}
+
 /** A site's set-up with every gap filled: before set-up the phone's own zone and the units of the book. */
 export function siteOf(said) {
-  const zone = said?.zone || Intl.DateTimeFormat().resolvedOptions().timeZone || 'UTC';
+  const zone = isZone(said?.zone) ? said.zone : Intl.DateTimeFormat().resolvedOptions().timeZone || 'UTC';
   return { ...UNSET, ...said, zone, units: { ...UNITS, ...said?.units } };
 }
 

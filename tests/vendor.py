@@ -1,4 +1,5 @@
-"""The browser libraries under static/vendor: fetch them as released, or check that they are still what was released.
+"""The browser libraries under static/vendor, and those of the tests under tests/vendor_axe: fetch them as released, or
+check that they are still what was released.
 
 `python tests/vendor.py fetch` needs npm and a network; it runs only when a version is changed here.
 `python tests/vendor.py check` needs neither. Files are kept byte-identical: the page's import map resolves names.
@@ -26,6 +27,17 @@ LIBRARIES = [
     ("htm", "3.1.1", "Apache-2.0", {"dist/htm.mjs": "htm.mjs", "LICENSE": "LICENSE"}),
     ("idb", "8.0.4", "ISC", {"build/index.js": "index.js", "LICENSE": "LICENSE"}),
 ]
+# What only the tests load. It is never served: the browser gets it from the test.
+TESTS_OWN = Path(__file__).resolve().parent / "vendor_axe"
+TEST_LIBRARIES = [
+    (
+        "axe-core",
+        "4.14.1",
+        "MPL-2.0",
+        {"axe.min.js": "axe.min.js", "LICENSE": "LICENSE", "LICENSE-3RD-PARTY.txt": "LICENSE-3RD-PARTY.txt"},
+    ),
+]
+PLACES = [(VENDOR, LIBRARIES), (TESTS_OWN, TEST_LIBRARIES)]
 
 
 def sha256(data: bytes) -> str:
@@ -54,12 +66,12 @@ def fetch_one(name: str, version: str, licence: str, files: dict[str, str], into
     return {"name": name, "version": version, "licence": licence, "integrity": got, "sha256": hashes}
 
 
-def fetch() -> None:
-    records = [fetch_one(*library, VENDOR) for library in LIBRARIES]
-    (VENDOR / "vendor.json").write_text(json.dumps(records, indent=2) + "\n")
+def fetch(vendor: Path, libraries: list[tuple]) -> None:
+    records = [fetch_one(*library, vendor) for library in libraries]
+    (vendor / "vendor.json").write_text(json.dumps(records, indent=2) + "\n")
 
 
-def problems(vendor: Path = VENDOR) -> list[str]:
+def problems(vendor: Path = VENDOR, libraries: list[tuple] = LIBRARIES) -> list[str]:
     """Every difference between the files and vendor.json, as sentences; empty when all is as released."""
     records = json.loads((vendor / "vendor.json").read_text())
     listed = {name: wanted for record in records for name, wanted in record["sha256"].items()}
@@ -69,7 +81,7 @@ def problems(vendor: Path = VENDOR) -> list[str]:
     for name in sorted(present & listed.keys()):
         if sha256((vendor / name).read_bytes()) != listed[name]:
             found.append(f"{name} is not the released file")
-    pins = {(name, version) for name, version, *_ in LIBRARIES}
+    pins = {(name, version) for name, version, *_ in libraries}
     found += [
         f"{record['name']} {record['version']} is not the version pinned here"
         for record in records
@@ -80,7 +92,8 @@ def problems(vendor: Path = VENDOR) -> list[str]:
 
 if __name__ == "__main__":
     if sys.argv[1:] == ["fetch"]:
-        fetch()
-    wrong = problems()
+        for place in PLACES:
+            fetch(*place)
+    wrong = [one for place in PLACES for one in problems(*place)]
     print("\n".join(wrong) or "All vendored files are as released.")
     sys.exit(bool(wrong))

@@ -30,6 +30,9 @@ function Sheet({ state, run, site }) {
   <//>`;
 }
 
+/** A table broader than a phone scrolls by itself, also by the keys of a keyboard. */
+const WIDE = { tabindex: 0, role: 'region' };
+
 function SheetHead({ state, run, site }) {
   const people = [...new Set([...recordsOf(state, run).map(({ entry }) => entry.by), ...run.handovers.map((one) => one.to)].filter(Boolean))];
   const times = [['Charged', run.opened_at], ['Heat on', run.started_at], ['First drop', run.first_drop_at], ['Heat off', run.heat_off_at], ['Ended', run.ended_at]].filter(([, at]) => at);
@@ -47,7 +50,7 @@ const sameDay = (at, first, site) => momentText(at, site, first);
 function Charge({ state, run, site }) {
   const rows = chargeRows(state, run, site);
   const { volume, strength, alcohol } = site.units;
-  return html`<section><h2>Charge</h2><table class="table"><thead><tr><th>From</th><th>${unitText(volume)} at 20 °C</th><th>${unitText(strength)}</th><th>${unitText(alcohol)}</th><th>Entry</th></tr></thead>
+  return html`<section ...${WIDE} aria-label="Charge"><h2>Charge</h2><table class="table"><thead><tr><th>From</th><th>${unitText(volume)} at 20 °C</th><th>${unitText(strength)}</th><th>${unitText(alcohol)}</th><th>Entry</th></tr></thead>
     <tbody>${rows.map((row) => html`<tr><td>${row.from}</td><td>${row.litres}</td><td>${row.abv}</td><td>${row.lpa}</td><td>${row.serial}</td></tr>`)}</tbody>
     <tfoot><tr><td>All</td><td></td><td></td><td>${alcoholText(lpaOf(run.charge.ethanol_mg), site).split('\u00a0')[0]}</td><td></td></tr></tfoot></table></section>`;
 }
@@ -65,7 +68,7 @@ function Readings({ state, run, site }) {
   const columns = columnsOf(rows, site);
   const hasNose = rows.some((row) => row.nose);
   if (!rows.length) return html`<section><h2>Readings</h2><p>None.</p></section>`;
-  return html`<section class="sheet-wide"><h2>Readings</h2><table class="table readings" data-many=${rows.length > 34 ? '' : undefined}>
+  return html`<section class="sheet-wide" ...${WIDE} aria-label="Readings"><h2>Readings</h2><table class="table readings" data-many=${rows.length > 34 ? '' : undefined}>
     <thead><tr><th>Time</th>${columns.map((column) => html`<th>${column.word}<small>${unitText(column.unit)}</small></th>`)}${hasNose && html`<th class="words">Nose</th>`}<th>Entry</th></tr></thead>
     <tbody>${rows.map((row) => html`<tr data-state=${row.struck ? 'struck' : undefined}><td>${row.struck ? html`<s>${row.time}</s>` : row.time}</td>
       ${columns.map((column) => html`<td>${row.struck ? html`<s>${column.cell(row)}</s>` : column.cell(row)}</td>`)}
@@ -75,7 +78,7 @@ function Readings({ state, run, site }) {
 function FillTable({ state, run, site }) {
   const rows = fillRows(state, run, site);
   const { volume, strength, alcohol } = site.units;
-  return html`<section><h2>Cuts and fillings</h2><table class="table"><thead><tr><th>Into</th><th class="words">Fraction</th><th>From</th><th>To</th><th>${unitText(volume)}</th><th>${unitText(strength)}</th><th>${unitText(alcohol)}</th><th>Entries</th></tr></thead>
+  return html`<section ...${WIDE} aria-label="Cuts and fillings"><h2>Cuts and fillings</h2><table class="table"><thead><tr><th>Into</th><th class="words">Fraction</th><th>From</th><th>To</th><th>${unitText(volume)}</th><th>${unitText(strength)}</th><th>${unitText(alcohol)}</th><th>Entries</th></tr></thead>
     <tbody>${rows.map((row) => html`<tr><td class="tag">${row.receiver}</td><td class="words"><span class="with"><${FractionMark} fraction=${row.fraction}/>${row.fraction}</span></td><td>${row.opened}</td><td>${row.closed}</td><td>${row.litres}</td><td>${row.abv}</td><td>${row.lpa}</td><td>${row.serials}</td></tr>`)}</tbody></table>
     ${!rows.length && html`<p>None.</p>`}</section>`;
 }

@@ -95,7 +95,7 @@ function FieldTabs({ fields, index, onMove }) {
         data-state=${isOutside(field.value ?? '', field) ? 'outside' : undefined} onClick=${() => { tick(); onMove(field.name); }}>
       <small>${groups > 1 ? field.short ?? field.label : field.label}</small><span>${shown(field.value) || '\u00a0'}${field.value && html` <i class="unit">${shortUnit(field.unit)}</i>`}</span>
     </button>`)}
-    ${groups > 1 && html`<button key="turn" type="button" class="turn" aria-label="More fields" onClick=${() => { tick(); onMove(next.name); }}>
+    ${groups > 1 && html`<button key="turn" type="button" class="turn" aria-label=${`More fields, ${first / GROUP + 1}/${groups}`} onClick=${() => { tick(); onMove(next.name); }}>
       <${Icon} name="on"/>${first / GROUP + 1}/${groups}</button>`}
   </div>`;
 }

@@ -31,7 +31,7 @@ export function Page({ title, sub, back, side, foot, tabs, sheet, wide, children
       <h1>${title}${sub && html`<small>${sub}</small>`}</h1>
       ${typeof side === 'string' ? html`<span class="when">${side}</span>` : side}
     </header>
-    <main>${children}</main>
+    <main tabindex="0">${children}</main>
     <${Foot} foot=${foot} tabs=${tabs}/>
   </div>`;
 }

@@ -10,6 +10,10 @@ def test_vendored_files_are_as_released():
     assert vendor.problems() == []
 
 
+def test_the_library_of_the_tests_is_as_released():
+    assert vendor.problems(vendor.TESTS_OWN, vendor.TEST_LIBRARIES) == []
+
+
 def test_a_changed_file_is_found(tmp_path):
     copy = tmp_path / "vendor"
     shutil.copytree(vendor.VENDOR, copy)
@@ -19,8 +23,9 @@ def test_a_changed_file_is_found(tmp_path):
 
 
 def test_every_library_has_its_licence():
-    for name, *_ in vendor.LIBRARIES:
-        assert (vendor.VENDOR / name / "LICENSE").stat().st_size > 200, name
+    for place, libraries in vendor.PLACES:
+        for name, *_ in libraries:
+            assert (place / name / "LICENSE").stat().st_size > 200, name
 
 
 def test_a_static_part_survives_being_moved_taken_away_and_drawn_again(page_at_origin):

@@ -1,0 +1,143 @@
+"""Every address of the app with what a book offers for its words: for the tests that walk over all pages.
+
+`addresses(page)` reads the patterns from the app's own static/pages/routes.js, so that a new page is walked over too.
+"""
+
+PATTERNS = "async () => (await import('/pages/routes.js')).routes.map(([pattern]) => pattern)"
+# What a book has to show: a run that is on, one that has ended, a fill of it, a full vessel, an entry of each kind.
+FOUND = """async () => {
+  const { book } = await import('/data/book.js');
+  const { state } = book;
+  const runs = Object.values(state.runs);
+  const on = runs.find((run) => !run.ended_at && run.started_at) ?? null;
+  const ended = runs.findLast((run) => run.ended_at) ?? null;
+  const kinds = {};
+  for (const id of state.order) if (state.entries[id].live) kinds[state.entries[id].entry.kind] = id;
+  const struck = state.order.find((id) => !state.entries[id].live) ?? null;
+  const isFull = ({ tag }) => state.places[`vessel/${tag}`]?.liquid_mg > 0;
+  const full = (sort) => Object.values(state.vessels).find((one) => one.sort === sort && isFull(one))?.tag;
+  const empty = Object.values(state.vessels).find((one) => !isFull(one))?.tag;
+  return {
+    on: on?.id, open: on?.fills[on.open]?.id, ended: ended?.id, kinds, struck,
+    tank: full('tank') ?? full('reduction'), fermenter: full('fermenter'), empty, still: Object.keys(state.stills)[0],
+    person: Object.keys(state.persons)[0], reduction: full('reduction') ?? full('tank'),
+  };
+}"""
+NOBODY = "0192f0c1-0000-7000-8000-000000000000"  # an id that no book has
+LISTS = ["mash_in", "cip", "entry", "bottling"]
+
+
+def addresses(page) -> dict[str, str]:
+    """Address of every page, as {what it is called in a report: hash}; each pattern of routes.js has at least one."""
+    found = page.evaluate(FOUND)
+    patterns = page.evaluate(PATTERNS)
+    walked = {}
+    for pattern in patterns:
+        for name, hash_ in WAYS[pattern](found).items():
+            walked[f"{pattern}{' ' + name if name else ''}"] = "#" + hash_
+    return walked
+
+
+def _one(hash_: str):
+    return lambda found: {"": hash_}
+
+
+def _of_run(rest: str, *steps: str):
+    """Of the run that is on, with the page's own steps; of no run where the book has none."""
+
+    def ways(found):
+        run = found.get("on") or NOBODY
+        return {step: f"/run/{run}/{rest}{'/' + step if step else ''}" for step in ("", *steps)}
+
+    return ways
+
+
+def _of_vessel(rest: str, *sorts: str):
+    def ways(found):
+        tags = {sort: found.get(sort) or "X-9" for sort in sorts or ("tank",)}
+        return {sort: f"/vessel/{tag}{rest}" for sort, tag in tags.items()}
+
+    return ways
+
+
+def _entries(rest: str, only_live: bool = False):
+    def ways(found):
+        ids = dict(found["kinds"]) | ({} if only_live else {"struck": found["struck"]})
+        return {kind: f"/entry/{id_}{rest}" for kind, id_ in ids.items() if id_} or {"none": f"/entry/{NOBODY}{rest}"}
+
+    return ways
+
+
+def _runs(found):
+    return {name: f"/run/{found.get(name) or NOBODY}" for name in ("on", "ended")} | {"none": f"/run/{NOBODY}"}
+
+
+def _fills(found):
+    run, fill = found.get("on") or NOBODY, found.get("open") or NOBODY
+    steps = {step: f"/run/{run}/fills/{fill}/{step}" for step in ("gauge", "name")}
+    return {"": f"/run/{run}/fills", "one": f"/run/{run}/fills/{fill}"} | steps
+
+
+def _sheets(found):
+    return {name: f"/run/{found.get(name) or NOBODY}/sheet" for name in ("on", "ended")}
+
+
+def _setup(found):
+    things = {what: found.get(what) for what in ("person", "still", "tank")}
+    known = {what: f"/setup/{'vessel' if what == 'tank' else what}/{tag}" for what, tag in things.items() if tag}
+    new = {f"new {what}": f"/setup/{what}/+" for what in ("person", "vessel", "still")}
+    lists = {f"{what}s": f"/setup/{what}" for what in ("person", "vessel", "still")}
+    return {"": "/setup", "site": "/setup/site"} | lists | new | known
+
+
+def _reduce(found):
+    tag = found.get("reduction") or "X-9"
+    views = ("", "numbers", "steps", "way", "added", "reading", "again", "settle", "stronger", "moved")
+    of_tank = {view or "tank": f"/reduce/{tag}/{view}".rstrip("/") for view in views}
+    return {"menu": "/reduce", "typed": "/reduce/-"} | of_tank
+
+
+WAYS = {
+    "/now": _one("/now"),
+    "/book/:day?": _one("/book"),
+    "/entry/:id": _entries(""),
+    "/entry/:id/correct": _entries("/correct", only_live=True),
+    "/entry/:id/choose": lambda found: {"": f"/entry/{found['kinds'].get('reading') or NOBODY}/choose"},
+    "/findings": _one("/findings"),
+    "/danger/:sheet?": lambda found: {"": "/danger", "vapour": "/danger/vapour"},
+    "/sync": _one("/sync"),
+    "/sync/pair": _one("/sync/pair"),
+    "/people": _one("/people"),
+    "/setup/:what?/:tag?": _setup,
+    "/run/new": _one("/run/new"),
+    "/run/:id": _runs,
+    "/run/:id/checks/:list?": _of_run("checks", "shut_down", "running"),
+    "/run/:id/charge": _of_run("charge"),
+    "/run/:id/reading": _of_run("reading"),
+    "/run/:id/slate": _of_run("slate"),
+    "/run/:id/cut/:step?": _of_run("cut", "gauge", "next"),
+    "/run/:id/drain/:step?": _of_run("drain", "before", "after", "to"),
+    "/run/:id/fills/:fill?/:step?": _fills,
+    "/run/:id/end/:step?": _of_run("end", "stillage", "heel"),
+    "/run/:id/sheet": _sheets,
+    "/checks/:list": lambda found: {name: f"/checks/{name}" for name in LISTS},
+    "/reckon": _one("/reckon"),
+    "/reckon/strength": _one("/reckon/strength"),
+    "/reckon/water": _one("/reckon/water"),
+    "/reckon/blend": _one("/reckon/blend"),
+    "/reckon/quantity": _one("/reckon/quantity"),
+    "/reduce/:tag?/:view?": _reduce,
+    "/vessels": _one("/vessels"),
+    "/vessel/:tag": _of_vessel("", "tank", "fermenter", "empty"),
+    "/vessel/:tag/opening": _of_vessel("/opening", "empty"),
+    "/vessel/:tag/gauge": _of_vessel("/gauge"),
+    "/vessel/:tag/wash": _of_vessel("/wash", "fermenter"),
+    "/vessel/:tag/transfer/:to?": lambda found: _of_vessel("/transfer")(found) | {"to": _to(found)},
+    "/vessel/:tag/settle": _of_vessel("/settle"),
+    "/vessel/:tag/loss": _of_vessel("/loss"),
+    "/vessel/:tag/sample": _of_vessel("/sample"),
+}
+
+
+def _to(found) -> str:
+    return f"/vessel/{found.get('tank') or 'X-9'}/transfer/{found.get('empty') or 'X-8'}"

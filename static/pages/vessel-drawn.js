@@ -23,6 +23,12 @@ export function nameText({ holds, lots, vessel }) {
   return lots.length ? `${word}, ${lotsShort(lots)}` : word;
 }
 
+/** The same for the page: the name of a lot does not break at its hyphen. */
+export function NameWords({ held }) {
+  const [word, lot] = nameText(held).split(', ');
+  return html`<span>${word}${lot && html`, <span class="nw">${lot}</span>`}</span>`;
+}
+
 /** "±0.3": a plus-minus that is there is never shown as none. */
 export function sureText(mg, site) {
   if (!(mg > 0)) return '';
@@ -44,7 +50,7 @@ export function VesselRow({ held, site }) {
   return html`<a class="vessel" href=${`#/vessel/${tag}`}>
     <${Drawn} held=${held}/>
     <div><h2 class="tag">${tag}</h2>
-      <p class="with"><${FractionMark} fraction=${holds}/><span>${nameText(held)}</span></p>
+      <p class="with"><${FractionMark} fraction=${holds}/><${NameWords} held=${held}/></p>
       <p class="note">${seen || open ? litresText(held, site) : 'below nothing in the book'}</p>
       ${open ? html`<p class="note">by the last reading</p>` : cold && html`<p class="note">${cold}</p>`}</div>
     <div class="num"><span class="fig">${lpa.figure}</span><small>${sureText(pm_mg, site)} ${lpa.word}</small></div>

@@ -54,8 +54,14 @@ const NEXT = {
 const LAST = ['fermenter', 'waste'];
 
 function rank(held, source, litres) {
-  const same = held.holds === source.holds;
   const sort = (NEXT[source.holds] ?? []).indexOf(held.vessel.sort);
-  return (held.open ? 200 : 0) + (held.free_l >= litres - 0.05 ? 0 : 100) + (same && !held.isEmpty ? 0 : held.isEmpty ? 10 : 30) + (sort < 0 ? 20 : sort * 5)
-    + (sort < 0 && LAST.includes(held.vessel.sort) ? 60 : 0);
+  return (held.open ? 200 : 0) + (held.free_l >= litres - 0.05 ? 0 : 100) + contentsRank(held, source)
+    + (sort < 0 ? 20 : sort * 5) + (sort < 0 && LAST.includes(held.vessel.sort) ? 60 : 0);
+}
+
+/** The same thing at the same strength, then an empty vessel; to mix with anything else is seldom meant. */
+function contentsRank(held, source) {
+  if (held.isEmpty) return 10;
+  const isAlike = held.holds === source.holds && Math.abs((held.seen?.abv_pct ?? 0) - (source.seen?.abv_pct ?? 0)) < 5;
+  return isAlike ? 0 : held.holds === source.holds ? 40 : 70;
 }

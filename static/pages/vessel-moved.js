@@ -5,7 +5,7 @@ import { figuresOf, lpaOf } from './run-data.js';
 
 /**
  * by: 'all', 'amount', 'source', 'receiver'; found: the gauging of that way, null for all
- * returns: {said, lpa, pm_lpa, seen, source, target, before_lpa, doubts}; source and target are the figures afterwards; {say} or {} without
+ * returns: {said, lpa, pm_mg, seen, source, target, before_lpa, doubts}; source and target are the figures afterwards; {say} or {} without
  */
 export function movedBy({ by, found, source, target }) {
   const book = by === 'receiver' ? target.booked : source.booked;
@@ -33,7 +33,7 @@ function gaugedPm({ by, found, source, target }) {
 function outcome({ said, moved, pm_mg, source, target }) {
   const left = less(source.booked, moved);
   return {
-    said, lpa: lpaOf(moved.ethanol_mg), pm_lpa: lpaOf(pm_mg), seen: figuresOf(moved), doubts: [],
+    said, lpa: lpaOf(moved.ethanol_mg), pm_mg, seen: figuresOf(moved), doubts: [],
     source: left.liquid_mg > 0 ? figuresOf(left) : null, target: figuresOf(add(target.booked, moved)), before_lpa: lpaOf(target.booked.ethanol_mg),
   };
 }

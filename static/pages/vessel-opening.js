@@ -37,10 +37,9 @@ function Opening({ tag, state, site, held }) {
   };
   const isReady = !missing && means?.sums;
   const doubts = isReady && holds ? [...already(held, site), ...doubtsOf('opening', said, { state, at })] : [];
-  const held_by = isReady && !holds ? 'Say what it is.' : null;
   return html`<${Page} title=${html`Opening, <span class="tag">${tag}</span>`} back=${vesselPath(tag)}
       side=${html`<${TimeKey} at=${at} onChange=${(time) => form.put({ at: time })}/>`}
-      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', held: held_by, isHeld: !isReady, onWrite: write }}/>`}>
+      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: holds ? 'Write it in the book' : 'Say what it is', isHeld: !isReady || !holds, onWrite: write }}/>`}>
     ${pad.view}
     <${ChoiceKey} label="What is it?" value=${holds} options=${KINDS.words.holds} onPick=${(word) => form.put({ holds: word })}/>
     <${FormLine} missing=${missing} say=${means?.say}><span class="note">${means?.sums && `${volumeText(means.volume_20c_l, site)} at 20 °C`}</span><//>

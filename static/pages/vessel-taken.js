@@ -2,7 +2,7 @@
 import { choicesOf, kindOf } from '../book/kinds.js';
 import { CodesCaution, FlashCaution } from '../parts/caution.js';
 import { Result } from '../parts/figure.js';
-import { alcoholText, amount, plusMinusText } from '../parts/format.js';
+import { alcoholText, amount } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
@@ -11,8 +11,9 @@ import { TimeKey } from '../parts/timekey.js';
 import { Modes } from './reckon-form.js';
 import { lpaOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
-import { GaugeHow, GaugeResult } from './run-gauge.js';
+import { GaugeHow } from './run-gauge.js';
 import { useSave } from './run-save.js';
+import { sureText } from './vessel-drawn.js';
 import { ChoiceKey, FormLine, WithVessel, lights, useGauging, vesselPath } from './vessel-form.js';
 import { Words } from './vessel-settle.js';
 
@@ -30,7 +31,7 @@ function Loss({ tag, state, site, held }) {
   const saving = useSave();
   const { by, cause, words, at } = form.form;
   const isAll = by === 'all';
-  const pad = useNumberPad({ fields: form.fields, onChange: form.onChange, onUnit: form.onUnit, result: html`<${GaugeResult} means=${means?.sums ? means : null} site=${site}/>` });
+  const pad = useNumberPad({ fields: form.fields, onChange: form.onChange, onUnit: form.onUnit, result: html`<${TakenResult} means=${means} site=${site}/>` });
   const said = { vessel: tag, cause, by, ...(isAll ? {} : { gauge }), book: booked, ...(words && { words }) };
   const lpa = isAll ? lpaOf(booked.ethanol_mg) : means?.lpa;
   const isReady = isAll ? booked.liquid_mg > 0 : !missing && Boolean(means?.sums);
@@ -39,7 +40,7 @@ function Loss({ tag, state, site, held }) {
     if (entry) replace(vesselPath(tag));
   };
   const foot = html`<${FormFoot} keys=${isAll ? null : pad.keys} saving=${saving} doubts=${isReady && cause ? doubtsOf('loss', said, { state, at }) : []}
-    action=${{ say: isAll ? `Write off all of ${tag}` : 'Write it in the book', held: cause || (!isAll && !isReady) ? null : 'Say what became of it.', isHeld: !isReady, onWrite: write }}/>`;
+    action=${{ say: actionText({ tag, isAll, cause }), isHeld: !isReady || !cause, onWrite: write }}/>`;
   return html`<${Page} title=${html`Loss from <span class="tag">${tag}</span>`} back=${vesselPath(tag)} side=${timeKey(form)} foot=${foot}>
     <div class="ways"><${Modes} label="How much" modes=${[['amount', 'Amount'], ['all', 'All']]} value=${by} onPick=${(word) => form.put({ by: word })}/>
       <${ChoiceKey} label="Cause" title="What became of it?" value=${cause} options=${choices('loss', 'cause')} onPick=${(word) => form.put({ cause: word })} isBox/></div>
@@ -52,10 +53,19 @@ function Loss({ tag, state, site, held }) {
   <//>`;
 }
 
+const actionText = ({ tag, isAll, cause }) => (!cause ? 'Pick the cause' : isAll ? `Write off all of ${tag}` : 'Write it in the book');
+
+function TakenResult({ means, site }) {
+  const [lpa, abv] = [amount(means?.lpa, 'alcohol', site, 2), amount(means?.abv_pct, 'strength', site)];
+  return html`<${Result} cells=${[
+    { value: abv.figure, unit: abv.word, caption: 'true, at 20 °C' }, { value: lpa.figure, unit: lpa.word, caption: sureText(means?.pm_mg, site) || 'pure alcohol' },
+  ]}/>`;
+}
+
 function AllOfIt({ held, site }) {
   const [lpa, litres] = [amount(lpaOf(held.booked.ethanol_mg), 'alcohol', site), amount(held.seen?.volume_20c_l, 'volume', site)];
   return html`<div class="whole"><${Result} size="mid" cells=${[
-    { value: lpa.figure, unit: lpa.word, caption: plusMinusText(amount(lpaOf(held.pm_mg), 'alcohol', site).value) || 'by the book' },
+    { value: lpa.figure, unit: lpa.word, caption: sureText(held.pm_mg, site) || 'by the book' },
     { value: litres.figure, unit: litres.word, caption: 'at 20 °C' },
   ]}/></div>`;
 }

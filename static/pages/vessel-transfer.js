@@ -1,7 +1,7 @@
 /** Moving from one vessel into another: all of it, a measured amount, or by gauging one of the two afterwards. */
 import { Caution, CodesCaution, FlashCaution } from '../parts/caution.js';
 import { Result } from '../parts/figure.js';
-import { alcoholText, amount, plusMinusText, strengthText, volumeText } from '../parts/format.js';
+import { alcoholText, amount, strengthText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html } from '../parts/html.js';
 import { How } from '../parts/how.js';
@@ -15,6 +15,7 @@ import { FormFoot, capital, doubtsOf } from './run-forms.js';
 import { GAUGE_SOURCE, gaugeWords } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { contentsOf } from './vessel-data.js';
+import { sureText } from './vessel-drawn.js';
 import { FormLine, lights, useGauging, vesselPath } from './vessel-form.js';
 import { movedBy, roomAfter } from './vessel-moved.js';
 import { PickFrom, PickTo } from './vessel-ends.js';
@@ -92,7 +93,7 @@ function WholeView({ moved, source, target, site }) {
   const litres = amount(source.seen?.volume_20c_l, 'volume', site);
   return html`<${MoveDrawing} source=${source} target=${target} then=${moved.target}/>
     <${Result} cells=${[
-      { value: lpa.figure, unit: lpa.word, caption: plusMinusText(amount(moved.pm_lpa, 'alcohol', site).value) || 'pure alcohol' },
+      { value: lpa.figure, unit: lpa.word, caption: sureText(moved.pm_mg, site) || 'pure alcohol' },
       { value: litres.figure, unit: litres.word, caption: 'at 20 °C' },
     ]}/>
     ${moved.say && html`<${Refusal} say=${moved.say}/>`}
@@ -105,7 +106,7 @@ function MovedResult({ moved, target, site }) {
   const litres = amount(moved?.seen?.volume_20c_l, 'volume', site);
   return html`<${Result} cells=${[
     { value: litres.figure, unit: litres.word, caption: moved.target ? roomText(roomAfter(target.vessel, moved.target), site) : 'moved, at 20 °C' },
-    { value: lpa.figure, unit: lpa.word, caption: lpa.figure ? plusMinusText(amount(moved.pm_lpa, 'alcohol', site).value) : 'pure alcohol' },
+    { value: lpa.figure, unit: lpa.word, caption: sureText(moved.pm_mg, site) || 'pure alcohol' },
   ]}/>`;
 }
 

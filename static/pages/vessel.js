@@ -12,7 +12,7 @@ import { lpaOf } from './run-data.js';
 import { capital } from './run-forms.js';
 import { freeOf } from './run-next.js';
 import { SORT_WORDS } from './vessel-data.js';
-import { Drawn, nameText, sureText } from './vessel-drawn.js';
+import { Drawn, NameWords, sureText } from './vessel-drawn.js';
 import { WithVessel, lights, vesselPath } from './vessel-form.js';
 import { differs, offText } from './vessel-gauge.js';
 import { lotsText } from './vessel-lots.js';
@@ -65,7 +65,7 @@ function Contents({ held, site }) {
       <p class="note">${last === null && !gauge ? 'in the book until it is gauged' : last ? `by the book since ${momentText(last, site)}` : 'by the book'}</p></div></div>`;
   }
   return html`<div class="vessel-top"><${Drawn} held=${held} size=${1.7}/>
-      <div><p class="with"><${FractionMark} fraction=${holds}/><b>${nameText(held)}</b></p>
+      <div><p class="with"><${FractionMark} fraction=${holds}/><b><${NameWords} held=${held}/></b></p>
         <span class="fig" data-size="mid">${lpa.figure}<i class="unit"> ${lpa.word}</i></span>
         <p class="note">${sureText(pm_mg, site)}${open && ', by the last reading'}</p></div></div>
     <div class="rows figures">${rowsOf(held, site).map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>

@@ -35,7 +35,7 @@ function totalText({ lpa, pm_mg }, site) {
 function Stills({ stills, site }) {
   const full = stills.filter(({ isEmpty }) => !isEmpty);
   if (!full.length) return null;
-  return html`<section><h3>In the stills, not in the sum</h3>${full.map((held) => html`<${StillRow} key=${held.still.tag} held=${held} site=${site}/>`)}</section>`;
+  return html`<section class="stills"><h3>In the stills, not in the sum</h3>${full.map((held) => html`<${StillRow} key=${held.still.tag} held=${held} site=${site}/>`)}</section>`;
 }
 
 /** What is empty stands small, all on one line: one looks here for a vessel to fill. */

@@ -6,37 +6,44 @@ import { startSync } from './data/sync.js';
 import { startUpdates } from './data/update.js';
 import { Notice } from './notice.js';
 import { html, render, useEffect, useErrorBoundary, useState } from './parts/html.js';
-import { routeOf } from './route.js';
-import { routes } from './pages/routes.js';
+import { loadTheRest, turnTo } from './turn.js';
 
 const FIRST = '#/now';
+const hashNow = () => location.hash || FIRST;
 
-function App() {
-  const [hash, setHash] = useState(location.hash || FIRST);
+/** Shows what the address names. `first` is the turn that was made before anything was drawn. */
+function App({ first }) {
+  const [shown, show] = useState(first);
+  const turn = async () => {
+    const hash = hashNow();
+    const turned = turnTo(hash);
+    const ready = turned instanceof Promise ? await turned : turned; // the page before stands until then
+    if (hash === hashNow()) show(ready);
+  };
   useEffect(() => {
-    const turn = () => setHash(location.hash || FIRST);
     addEventListener('hashchange', turn);
+    if (hashNow() !== first.hash) turn(); // turned before anyone listened
     return () => removeEventListener('hashchange', turn);
   }, []);
-  return html`<div class="shell"><${Guard} key=${hash} hash=${hash} /><${Notice} /></div>`;
+  return html`<div class="shell"><${Guard} key=${shown.hash} shown=${shown} again=${turn} /><${Notice} /></div>`;
 }
 
-/** One page, and what stands in its place when it fails. */
-function Guard({ hash }) {
+/** One page, and what stands in its place when it does not load or fails. */
+function Guard({ shown, again }) {
   const [error, forget] = useErrorBoundary((problem) => console.error(problem));
-  if (error) return html`<${Trouble} error=${error} forget=${forget} />`;
-  const found = routeOf(routes, hash);
-  return found ? html`<${found.page} ...${found.params} />` : html`<${NoSuchPage} hash=${hash} />`;
+  if (error) return html`<${Trouble} error=${error} again=${forget} />`;
+  if (shown.error) return html`<${Trouble} error=${shown.error} again=${again} />`;
+  return shown.page ? html`<${shown.page} ...${shown.params} />` : html`<${NoSuchPage} hash=${shown.hash} />`;
 }
 
 /** Drawn when a page fails. It uses no part of ours, since a part may be what failed. */
-function Trouble({ error, forget }) {
+function Trouble({ error, again }) {
   return html`<main class="trouble" role="alert">
     <h1>This page could not be drawn</h1>
     <p>Nothing was lost: every entry saved on this phone is still in its book, and what was being typed is kept.</p>
     <p>Try it again. If it fails again, go to the first page, and tell the office these words:</p>
     <p><code>${String(error?.message ?? error)}</code></p>
-    <p><button class="act" onClick=${forget}>Try it again</button></p>
+    <p><button class="act" onClick=${again}>Try it again</button></p>
     <p><a class="box" href=${FIRST}>To the first page</a></p>
   </main>`;
 }
@@ -56,12 +63,13 @@ function note() {
 
 /** The network is asked nothing before the first page stands. */
 async function start() {
-  await openBook();
-  render(html`<${App} />`, document.getElementById('app'));
+  const [first] = await Promise.all([turnTo(hashNow()), openBook()]);
+  render(html`<${App} first=${first} />`, document.getElementById('app'));
   note();
   book.subscribe(note);
   startUpdates();
   startSync();
+  loadTheRest();
 }
 
 start();

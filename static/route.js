@@ -1,15 +1,15 @@
 /** Finds the page for an address like `#/run/0192.../reading`. Pure. */
 
 /**
- * @param {Array<[string, Function]>} routes
+ * @param {Array<[string, Function, string]>} routes as pages/routes.js has them
  * @param {string} hash what stands after the address, with its `#`
- * @returns {{page: Function, params: Object<string, string>} | null}
+ * @returns {{route: Array, params: Object<string, string>} | null}
  */
 export function routeOf(routes, hash) {
   const parts = partsOf(hash.replace(/^#/, '').split('?')[0]);
-  for (const [address, page] of routes) {
-    const params = match(partsOf(address), parts);
-    if (params) return { page, params };
+  for (const route of routes) {
+    const params = match(partsOf(route[0]), parts);
+    if (params) return { route, params };
   }
   return null;
 }

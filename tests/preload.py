@@ -1,4 +1,4 @@
-"""The list of modulepreload links in index.html: every module that the page reaches by static imports.
+"""The list of modulepreload links in index.html: every module that the first page needs.
 
 Without it a browser finds modules level by level, and each level costs a trip through the service worker.
 `python tests/preload.py` writes the list anew; tests/browser/test_preload.py says when that is due.
@@ -13,9 +13,13 @@ IMPORTS = re.compile(r"""^(?:import|export)\b[^;]*?\bfrom\s*'(\.[^']+)'|^import\
 BARE = ["/vendor/preact/preact.mjs", "/vendor/preact/hooks.mjs", "/vendor/htm/htm.mjs"]  # by the import map
 
 
-def reached(start: Path = STATIC / "app.js") -> list[str]:
-    """Addresses of all modules that one module leads to, itself first, in the order in which they are found."""
-    found: list[Path] = [start]
+# The app and the page that it opens with; the other pages load in the quiet after it.
+FIRST = ["app.js", "pages/now.js"]
+
+
+def reached(starts: list[str] = FIRST) -> list[str]:
+    """Addresses of all modules that some lead to by static imports, themselves first, in the order they are found."""
+    found = [STATIC / start for start in starts]
     for module in found:
         for match in IMPORTS.finditer(module.read_text(encoding="utf-8")):
             target = (module.parent / (match[1] or match[2])).resolve()

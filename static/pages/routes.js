@@ -1,84 +1,48 @@
 /**
- * Every page and its address, read from top to bottom. One line a page: [address, component].
+ * Every page and its address, read from top to bottom. One line a page: [address, loader, name of the component].
  * `:word` in an address takes one part and gives it to the page as a prop of that name; `:word?` may be missing.
- * Only pages that exist stand here. Imports are static: everything is in the cache before it is needed.
+ * A page's modules load when it is first wanted, or in the quiet after the start; see turn.js. All of them are in the
+ * service worker's list, so that none needs the network.
  */
 
-import { BookPage } from './book.js';
-import { ChoosePage } from './entry-choose.js';
-import { CorrectPage } from './entry-correct.js';
-import { DangerPage } from './danger.js';
-import { EntryPage } from './entry.js';
-import { FindingsPage } from './findings.js';
-import { NowPage } from './now.js';
-import { PairPage } from './sync-pair.js';
-import { PeoplePage } from './people.js';
-import { SetupPage } from './setup.js';
-import { SyncPage } from './sync.js';
-import { Reckon } from './reckon-menu.js';
-import { ReckonBlend } from './reckon-blend.js';
-import { ReckonQuantity } from './reckon-quantity.js';
-import { ReckonStrength } from './reckon-strength.js';
-import { ReckonWater } from './reckon-water.js';
-import { CutPage } from './run-cut.js';
-import { DrainPage } from './run-drain.js';
-import { EndPage } from './run-end.js';
-import { FillsPage } from './run-fills.js';
-import { ReadingPage } from './run-reading.js';
-import { SheetPage } from './run-sheet.js';
-import { SlatePage } from './run-slate.js';
-import { HouseChecksPage, RunChecksPage } from './run-checks.js';
-import { NewRunPage } from './run-new.js';
-import { RunPage } from './run-live.js';
-import { TopUpPage } from './run-charge.js';
-import { Reduce } from './reduce.js';
-import { GaugePage } from './vessel-gauge.js';
-import { OpeningPage } from './vessel-opening.js';
-import { SettlePage } from './vessel-settle.js';
-import { LossPage, SamplePage } from './vessel-taken.js';
-import { TransferPage } from './vessel-transfer.js';
-import { VesselPage } from './vessel.js';
-import { VesselsPage } from './vessels.js';
-import { WashPage } from './vessel-wash.js';
-
-/** @type {Array<[string, Function]>} */
+/** @type {Array<[string, () => Promise<object>, string]>} */
 export const routes = [
-  ['/now', NowPage],
-  ['/book/:day?', BookPage],
-  ['/entry/:id', EntryPage],
-  ['/entry/:id/correct', CorrectPage],
-  ['/entry/:id/choose', ChoosePage],
-  ['/findings', FindingsPage],
-  ['/danger/:sheet?', DangerPage],
-  ['/sync', SyncPage],
-  ['/sync/pair', PairPage],
-  ['/people', PeoplePage],
-  ['/setup/:what?/:tag?', SetupPage],
-  ['/run/new', NewRunPage],
-  ['/run/:id', RunPage],
-  ['/run/:id/checks/:list?', RunChecksPage],
-  ['/run/:id/charge', TopUpPage],
-  ['/run/:id/reading', ReadingPage],
-  ['/run/:id/slate', SlatePage],
-  ['/run/:id/cut/:step?', CutPage],
-  ['/run/:id/drain/:step?', DrainPage],
-  ['/run/:id/fills/:fill?/:step?', FillsPage],
-  ['/run/:id/end/:step?', EndPage],
-  ['/run/:id/sheet', SheetPage],
-  ['/checks/:list', HouseChecksPage],
-  ['/reckon', Reckon],
-  ['/reckon/strength', ReckonStrength],
-  ['/reckon/water', ReckonWater],
-  ['/reckon/blend', ReckonBlend],
-  ['/reckon/quantity', ReckonQuantity],
-  ['/reduce/:tag?/:view?', Reduce],
-  ['/vessels', VesselsPage],
-  ['/vessel/:tag', VesselPage],
-  ['/vessel/:tag/opening', OpeningPage],
-  ['/vessel/:tag/gauge', GaugePage],
-  ['/vessel/:tag/wash', WashPage],
-  ['/vessel/:tag/transfer/:to?', TransferPage],
-  ['/vessel/:tag/settle', SettlePage],
-  ['/vessel/:tag/loss', LossPage],
-  ['/vessel/:tag/sample', SamplePage],
+  ['/now', () => import('./now.js'), 'NowPage'],
+  ['/book/:day?', () => import('./book.js'), 'BookPage'],
+  ['/entry/:id', () => import('./entry.js'), 'EntryPage'],
+  ['/entry/:id/correct', () => import('./entry-correct.js'), 'CorrectPage'],
+  ['/entry/:id/choose', () => import('./entry-choose.js'), 'ChoosePage'],
+  ['/findings', () => import('./findings.js'), 'FindingsPage'],
+  ['/danger/:sheet?', () => import('./danger.js'), 'DangerPage'],
+  ['/sync', () => import('./sync.js'), 'SyncPage'],
+  ['/sync/pair', () => import('./sync-pair.js'), 'PairPage'],
+  ['/people', () => import('./people.js'), 'PeoplePage'],
+  ['/setup/:what?/:tag?', () => import('./setup.js'), 'SetupPage'],
+  ['/run/new', () => import('./run-new.js'), 'NewRunPage'],
+  ['/run/:id', () => import('./run-live.js'), 'RunPage'],
+  ['/run/:id/checks/:list?', () => import('./run-checks.js'), 'RunChecksPage'],
+  ['/run/:id/charge', () => import('./run-charge.js'), 'TopUpPage'],
+  ['/run/:id/reading', () => import('./run-reading.js'), 'ReadingPage'],
+  ['/run/:id/slate', () => import('./run-slate.js'), 'SlatePage'],
+  ['/run/:id/cut/:step?', () => import('./run-cut.js'), 'CutPage'],
+  ['/run/:id/drain/:step?', () => import('./run-drain.js'), 'DrainPage'],
+  ['/run/:id/fills/:fill?/:step?', () => import('./run-fills.js'), 'FillsPage'],
+  ['/run/:id/end/:step?', () => import('./run-end.js'), 'EndPage'],
+  ['/run/:id/sheet', () => import('./run-sheet.js'), 'SheetPage'],
+  ['/checks/:list', () => import('./run-checks.js'), 'HouseChecksPage'],
+  ['/reckon', () => import('./reckon-menu.js'), 'Reckon'],
+  ['/reckon/strength', () => import('./reckon-strength.js'), 'ReckonStrength'],
+  ['/reckon/water', () => import('./reckon-water.js'), 'ReckonWater'],
+  ['/reckon/blend', () => import('./reckon-blend.js'), 'ReckonBlend'],
+  ['/reckon/quantity', () => import('./reckon-quantity.js'), 'ReckonQuantity'],
+  ['/reduce/:tag?/:view?', () => import('./reduce.js'), 'Reduce'],
+  ['/vessels', () => import('./vessels.js'), 'VesselsPage'],
+  ['/vessel/:tag', () => import('./vessel.js'), 'VesselPage'],
+  ['/vessel/:tag/opening', () => import('./vessel-opening.js'), 'OpeningPage'],
+  ['/vessel/:tag/gauge', () => import('./vessel-gauge.js'), 'GaugePage'],
+  ['/vessel/:tag/wash', () => import('./vessel-wash.js'), 'WashPage'],
+  ['/vessel/:tag/transfer/:to?', () => import('./vessel-transfer.js'), 'TransferPage'],
+  ['/vessel/:tag/settle', () => import('./vessel-settle.js'), 'SettlePage'],
+  ['/vessel/:tag/loss', () => import('./vessel-taken.js'), 'LossPage'],
+  ['/vessel/:tag/sample', () => import('./vessel-taken.js'), 'SamplePage'],
 ];

@@ -1,9 +1,9 @@
-"""Every module of the page is loaded at once, not level by level."""
+"""Every module of the first page is loaded at once, not level by level."""
 
 import preload
 
 
-def test_index_html_names_every_module_that_the_page_reaches():
+def test_index_html_names_every_module_that_the_first_page_needs():
     assert preload.links_now() == preload.wanted_links(), "Modules came or went: run `python tests/preload.py`."
 
 

@@ -1,0 +1,64 @@
+"""Pages load when they are wanted: each of them does, and one that fails to load loses nothing."""
+
+from floor import run
+from harness import wait_until
+
+EVERY_PAGE = """
+  const { routes } = await import('/pages/routes.js');
+  const wrong = [];
+  for (const [address, load, name] of routes) if (typeof (await load())[name] !== 'function') wrong.push(address);
+  return [routes.length, wrong];
+"""
+LOADED = "() => performance.getEntriesByType('resource').some((one) => one.name.endsWith('/pages/run-sheet.js'))"
+SHOWS = "(words) => document.body.innerText.includes(words)"
+FAILED = "This page could not be drawn"
+
+
+def go(page, hash_: str) -> None:
+    page.evaluate("(hash) => { location.hash = hash; }", hash_)
+
+
+def test_every_address_has_a_page_that_loads(phone):
+    count, wrong = run(phone().open(), EVERY_PAGE)
+    assert count > 20 and wrong == []
+
+
+def test_all_pages_load_in_the_quiet_after_the_start(phone):
+    page = phone().open()
+    wait_until(page, LOADED)
+
+
+def test_a_page_that_does_not_load_says_so_and_can_be_tried_again(phone):
+    # Without the worker: its files never fail singly, but a first visit over a bad network may.
+    page = (one := phone(service_workers="block")).launch()
+    one.context.route("**/pages/reckon-*.js", lambda route: route.abort())
+    one.open()
+    go(page, "#/reckon/strength")
+    wait_until(page, SHOWS, FAILED)
+    page.get_by_text("Try it again", exact=True).tap()
+    wait_until(page, SHOWS, FAILED)
+    go(page, "#/sync")  # the others are there
+    wait_until(page, "() => !document.querySelector('.trouble') && document.querySelector('.frame main')")
+    page.go_back()
+    wait_until(page, SHOWS, FAILED)
+    one.context.unroute("**/pages/reckon-*.js")
+    page.get_by_text("Try it again", exact=True).tap()
+    wait_until(page, "() => !document.querySelector('.trouble') && document.querySelector('.frame main')")
+
+
+def test_the_page_before_stands_until_the_next_one_is_there(phone):
+    page = (one := phone(service_workers="block")).launch()
+    held = []
+    one.context.route("**/pages/reckon-strength.js", lambda route: held.append(route))
+    one.open()
+    before = page.locator(".frame h1").inner_text()
+    go(page, "#/reckon/strength")
+    page.wait_for_timeout(200)
+    assert held and page.locator(".frame h1").inner_text() == before
+    go(page, "#/sync")  # the person goes elsewhere meanwhile
+    wait_until(page, "(before) => document.querySelector('.frame h1').innerText !== before", before)
+    there = page.locator(".frame h1").inner_text()
+    for route in held:
+        route.continue_()
+    page.wait_for_timeout(200)
+    assert page.locator(".frame h1").inner_text() == there

@@ -25,6 +25,12 @@ export function strengthChange(abv, from, site) {
   return { change: inSite(abv) - inSite(from), unit: amount(abv, 'strength', site).word, decimals: site.units.strength === 'proof' ? 1 : 2 };
 }
 
+/** A temperature without a decimal that says nothing. */
+function warmText(celsius, site) {
+  const tenths = Math.round(amount(celsius, 'temperature', site).value * 10);
+  return temperatureText(celsius, site, tenths % 10 ? 1 : 0);
+}
+
 /** The water by weight and by meter; whichever is used here stands first. */
 export function waterCells(answer, wish, waterC, site) {
   const scale = amount(answer?.water_on_scale_kg, 'mass', site);
@@ -32,7 +38,7 @@ export function waterCells(answer, wish, waterC, site) {
   const warm = typedOf(wish.kept, 'water') ? '' : 'if ';
   const cells = [
     { value: scale.figure, unit: scale.word, caption: 'on the scale' },
-    { value: meter.figure, unit: meter.word, caption: `by meter, ${warm}${temperatureText(waterC, site, 0)}` },
+    { value: meter.figure, unit: meter.word, caption: `by meter, ${warm}${warmText(waterC, site)}` },
   ];
   return wish.meter ? cells.reverse() : cells;
 }

@@ -110,7 +110,7 @@ function Resting({ tank }) {
 
 function Contents({ tank }) {
   const { held, seen, site, tag } = tank;
-  const sure = held.pm_lpa ? ` ${plusMinusText(held.pm_lpa)}` : '';
+  const sure = held.pm_lpa ? ` ${plusMinusText(amount(held.pm_lpa, 'alcohol', site).value)}` : '';
   return html`<${Turn} href=${at(tag, 'reading')} title=${`${volumeText(seen.litres, site)} at ${strengthText(seen.abv_pct, site)}`}
     words=${`${alcoholText(seen.lpa_l, site)}${sure}, ${held.words}`}/>`;
 }

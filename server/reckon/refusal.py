@@ -45,9 +45,10 @@ def figure(x: float) -> str:
     return f"{sign}{digits[:point]}.{digits[point:]}"
 
 
-def tenths(x: float) -> str:
-    """A reckoned number as text to one place: its last digits may differ between the languages, a sentence may not."""
-    return figure(math.floor(x * 10.0 + 0.5) / 10.0)
+def rounded(x: float, parts: float = 10.0) -> str:
+    """A reckoned number to tenths, or other parts of one: its last digits may differ between the languages, a
+    sentence may not."""
+    return figure(math.floor(x * parts + 0.5) / parts)
 
 
 def shown(value: Any) -> str:

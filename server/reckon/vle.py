@@ -4,7 +4,7 @@ import math
 
 from server.reckon.asked import number, one_of
 from server.reckon.density import fraction_at_abv
-from server.reckon.refusal import figure, refuse, tenths
+from server.reckon.refusal import figure, refuse, rounded
 from server.reckon.strength import abv_of, read_strength
 from server.reckon.tables import SAYS, STILL
 
@@ -99,7 +99,7 @@ def at_altitude(metres: float) -> float:
 
 def read_pressure(request: dict) -> float:
     """The air pressure of a question [kPa]: the barometer's, or the usual one at an altitude; raises ReckonError."""
-    key = one_of(request, ("pressure_kpa", "altitude_m"), "pressure", "no_pressure", "two_pressures")
+    key = one_of(request, ("pressure_kpa", "altitude_m"), "pressure", "no_pressure", "two_of")
     value = number(request, key)
     return value if key == "pressure_kpa" else at_altitude(value)
 
@@ -149,7 +149,7 @@ def pot_strength(request: dict) -> dict:
 def _mole_boiling_at(kettle_c: float, kpa: float, spread_c: float) -> float:
     spec = SAYS["fields"]["kettle_c"]
     highest, lowest = (bubble(x, kpa)[0] - ZERO_C_K for x in (0.0, FLAT_MOLE))
-    texts = {"highest": tenths(highest), "lowest": tenths(lowest), "unit": spec["unit"]}
+    texts = {"highest": rounded(highest), "lowest": rounded(lowest), "unit": spec["unit"]}
     texts |= {"min": texts["lowest"], "max": texts["highest"]}
     if kettle_c > highest + spread_c:
         refuse("kettle_c", figure(kettle_c) + spec["unit"], "range", "kettle_hot", **texts)

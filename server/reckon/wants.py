@@ -4,6 +4,7 @@ from typing import Any
 
 from server.reckon.density import AT_20C, SIXTY_F_C, horner
 from server.reckon.gravity import gravity, wash, wash_liquid
+from server.reckon.ladder import ladder
 from server.reckon.liquid import (
     GALLON_L,
     lpa_l,
@@ -77,6 +78,7 @@ WANTS = {
     "wash_liquid": wash_liquid,
     "boil": boil,
     "pot_strength": pot_strength,
+    "ladder": ladder,
 }
 
 

@@ -2,6 +2,7 @@
 import { isObject, own } from './asked.js';
 import { AT_20C, SIXTY_F_C, horner } from './density.js';
 import { gravity, wash, washLiquid } from './gravity.js';
+import { ladder } from './ladder.js';
 import {
   GALLON_L, lpaL, mixture, proofGallons, readLiquid, readTemperature, toMg, view, volume20cL, volumeL,
 } from './liquid.js';
@@ -66,6 +67,7 @@ export const WANTS = {
   wash_liquid: washLiquid,
   boil,
   pot_strength: potStrength,
+  ladder,
 };
 
 /** The answer to a question, or its refusal thrown as ReckonError. */

@@ -37,9 +37,9 @@ export function figure(x) {
   return `${sign}${digits.slice(0, point)}.${digits.slice(point)}`;
 }
 
-/** A reckoned number as text to one place: its last digits may differ between the languages, a sentence may not. */
-export function tenths(x) {
-  return figure(Math.floor(x * 10 + 0.5) / 10);
+/** A number to tenths, or other parts of one: its last digits may differ between the languages, a sentence may not. */
+export function rounded(x, parts = 10) {
+  return figure(Math.floor(x * parts + 0.5) / parts);
 }
 
 /** Whatever was given, as text for a sentence. */

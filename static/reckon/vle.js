@@ -1,7 +1,7 @@
 // Ethanol and water at the boil: at what temperature, and how strong the vapour is.
 import { number, oneOf, own } from './asked.js';
 import { fractionAtAbv } from './density.js';
-import { figure, refuse, tenths } from './refusal.js';
+import { figure, refuse, rounded } from './refusal.js';
 import { abvOf, readStrength } from './strength.js';
 import { SAYS, STILL } from './tables.js';
 
@@ -80,7 +80,7 @@ export function atAltitude(metres) {
 
 /** The air pressure of a question [kPa]: the barometer's, or the usual one at an altitude; throws ReckonError. */
 export function readPressure(request) {
-  const key = oneOf(request, ['pressure_kpa', 'altitude_m'], 'pressure', 'no_pressure', 'two_pressures');
+  const key = oneOf(request, ['pressure_kpa', 'altitude_m'], 'pressure', 'no_pressure', 'two_of');
   const value = number(request, key);
   return key === 'pressure_kpa' ? value : atAltitude(value);
 }
@@ -122,7 +122,7 @@ export function potStrength(request) {
 function moleBoilingAt(kettleC, kpa, spreadC) {
   const { unit } = SAYS.fields.kettle_c;
   const [highest, lowest] = [0, FLAT_MOLE].map((x) => bubble(x, kpa)[0] - ZERO_C_K);
-  const texts = { highest: tenths(highest), lowest: tenths(lowest), unit, min: tenths(lowest), max: tenths(highest) };
+  const texts = { highest: rounded(highest), lowest: rounded(lowest), unit, min: rounded(lowest), max: rounded(highest) };
   if (kettleC > highest + spreadC) refuse('kettle_c', figure(kettleC) + unit, 'range', 'kettle_hot', texts);
   if (kettleC < lowest) refuse('kettle_c', figure(kettleC) + unit, 'range', 'kettle_cold', texts);
   if (kettleC >= highest) return 0;

@@ -15,7 +15,16 @@ def _pot_strength(ask: Asker) -> dict:
     return {"kettle_c": ask.between(76, 100)} | pressure(ask)
 
 
-WANTS = {"boil": _boil, "pot_strength": _pot_strength}
+def _ladder(ask: Asker) -> dict:
+    feed = ask.between(2, 50)
+    said = {"feed_mole_pct": feed, "distillate_mole_pct": ask.between(feed + 5, 86), "reflux": ask.between(1, 20)}
+    if ask.random.random() < 0.7:
+        said |= ask.random.choice(({"bottoms_mole_pct": ask.between(0.1, 1)}, {"recovery_pct": ask.between(50, 99)}))
+        said |= ask.random.choice(({}, {"open_steam": True}, {"feed_liquid": ask.between(0, 1)}))
+    return said | ask.random.choice(({}, {"pressure_kpa": 96.5}, {"altitude_m": 600}))
+
+
+WANTS = {"boil": _boil, "pot_strength": _pot_strength, "ladder": _ladder}
 
 
 def questions(want: str, count: int, seed: int) -> list[dict]:

@@ -11,6 +11,7 @@ from server.reckon.tables import SAYS
 SPIRIT = {"volume_l": 100, "temperature_c": 20, "abv_pct": 70}
 WATER = SPIRIT | {"want": "water", "to_abv_pct": 40, "water_temperature_c": 15}
 BLEND_TO = SPIRIT | {"want": "blend_to", "to_abv_pct": 50, "with": {"abv_pct": 40, "temperature_c": 20}}
+LADDER = {"want": "ladder", "feed_mole_pct": 12, "distillate_mole_pct": 80, "reflux": 4}
 STRENGTH = {"want": "strength", "glass_pct": 40, "reading_temperature_c": 15}
 
 # Each: the question, the field that is to be named, a word that the sentence must hold.
@@ -80,6 +81,14 @@ REFUSED = [
     ({"want": "pot_strength", "kettle_c": 100.4, "pressure_kpa": 101.325}, "kettle_c", "water itself boils at 100 °C"),
     ({"want": "pot_strength", "kettle_c": 78.5, "pressure_kpa": 101.325}, "kettle_c", "Measure the strength"),
     ({"want": "pot_strength", "kettle_c": 90}, "pressure_kpa", "altitude_m"),
+    (LADDER | {"distillate_mole_pct": 89.6}, "distillate_mole_pct", "89.5 mol%"),
+    (LADDER | {"distillate_mole_pct": 12}, "distillate_mole_pct", "above the 12 mol%"),
+    (LADDER | {"reflux": 0.5}, "reflux", "no number of stages"),
+    (LADDER | {"reflux": None}, "reflux", "missing"),
+    (LADDER | {"bottoms_mole_pct": 12}, "bottoms_mole_pct", "below the feed"),
+    (LADDER | {"bottoms_mole_pct": 1, "recovery_pct": 90}, "recovery_pct", "leave out"),
+    (LADDER | {"bottoms_mole_pct": 1, "open_steam": 1}, "open_steam", "true or false"),
+    (LADDER | {"pressure_kpa": 200}, "pressure_kpa", "105"),
 ]
 
 

@@ -9,9 +9,12 @@ export function replace(to) {
   location.replace(to);
 }
 
-/** Back to the named page, or to wherever the person came from. */
+/** Back to the named page, or to wherever in the app the person came from; never out of it. */
 export function back(to) {
   if (to) replace(to);
-  else if (history.length > 1) history.back();
+  else if (canGoBack()) history.back();
   else replace('#/now');
 }
+
+/** Whether a page of ours lies before this one; a browser that cannot tell knows only whether anything does. */
+export const canGoBack = () => globalThis.navigation?.canGoBack ?? history.length > 1;

@@ -14,7 +14,14 @@ FUTURE_MS = 2 * 60000
 JUMP_PCT = 5.0
 KETTLE_K = 2.0
 JAR_K = 8.0
-UNIT_WORDS = {"C": "°C", "F": "°F", "abv": "%vol", "glass": "on the glass", "glass_proof": "proof on the glass"}
+UNIT_WORDS = {
+    "C": "°C",
+    "F": "°F",
+    "abv": "%vol",
+    "glass": "on the glass",
+    "glass_proof": "proof on the glass",
+    "pct": "%",
+}
 
 
 def doubts(kind: str, said: object, context: dict) -> list[dict]:
@@ -63,6 +70,9 @@ def unusual(fields, said: dict, path: str) -> list[dict]:
         elif field["sort"] == "repeat" and "one_of" in field:
             for place, one in enumerate(value):
                 found += unusual(chosen(field["one_of"], one), one, f"{name}.{place}.")
+        elif field["sort"] == "repeat" and "fields" in field:
+            for place, one in enumerate(value):
+                found += unusual(field["fields"], one, f"{name}.{place}.")
     return found
 
 

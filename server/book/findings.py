@@ -11,6 +11,7 @@ from server.book.figures import lpa_of, one_decimal, serials
 from server.book.gauges import gauge_sums, is_nothing, only_sums
 from server.book.plus_minus import gauge_square, share_of
 from server.book.runs import fill_of
+from server.book.taken import taken_sums
 from server.reckon import ReckonError, view
 from server.reckon.tables import MARKETS
 
@@ -100,24 +101,6 @@ def stale(walk: dict, record: dict, place: str, off_mg: int) -> None:
     say = f"{serial(record)} rests on a figure for {name} that has changed since, by {lpa_of(off_mg)} LPA."
     do = f"See what was struck or came later; gauge {name} and settle, or correct the entry."
     add(walk, f"rests_on/{entry_id}", "note", say, do, [entry_id])
-
-
-def taken_sums(kind: str, said: dict) -> list[tuple[str, dict]]:
-    """The sums that an entry took from the book, and of which place."""
-    if kind in ("settle", "loss", "sample"):
-        return [(f"vessel/{said['vessel']}", said["book"])]
-    if kind == "transfer":
-        side = said["to"] if said["by"] == "receiver" else said["from"]
-        return [(f"vessel/{side}", said["book"])]
-    if kind == "charge":
-        parts = [part for part in said["parts"] if part.get("vessel") is not None]
-        return [(f"vessel/{part['vessel']}", part["book"]) for part in parts]
-    if kind == "cut":
-        closing = said.get("from")
-        return [(f"vessel/{closing['receiver']}", closing["before"])] if closing and closing.get("gauge") else []
-    if kind in ("fill_gauge", "drain"):
-        return [(f"vessel/{said['receiver']}", said["before"])]
-    return [(f"still/{said['still']}", said["book"])] if kind == "end" else []
 
 
 def gauged(walk: dict, record: dict, said: dict) -> None:

@@ -4,7 +4,7 @@ static/book/fold.js is the twin. The entry's own lines count; they are never wor
 entry says makes the fold raise: what cannot be read is a finding.
 """
 
-from server.book import findings, runs, setup
+from server.book import findings, runs, setup, steps
 from server.book.gauges import NOTHING
 from server.book.kinds import check_said, is_int, kind_of
 from server.book.order import gathered
@@ -35,17 +35,21 @@ def fold(entries: list, marks: dict | None = None, now: int | None = None) -> di
         "runs": {},
         "ticks": {},
         "findings": [],
+        **steps.nothing(),
     }
     walk = {"state": state, "pm2": {}, "found": {}, "fills": {}, "low": {}, "over": {}, "gauge_keys": {}}
     walk["strikes"] = strikes
     runs.open_runs(walk)
+    steps.begin(walk)
     for entry_id in order:
         if records[entry_id]["live"]:
             apply_entry(walk, records[entry_id])
     runs.close_books(walk)
     state["pm"] = {place: root_mg(square) for place, square in walk["pm2"].items()}
     latest = records[order[-1]]["at"] if order else 0
-    findings.finish(walk, marks or {}, latest if now is None else now, unreadable)
+    now = latest if now is None else now
+    steps.finish(walk, now)
+    findings.finish(walk, marks or {}, now, unreadable)
     return state
 
 
@@ -66,6 +70,7 @@ def apply_entry(walk: dict, record: dict) -> None:
         spread(walk, record, moved)
         setup.apply(walk, record)
         runs.apply(walk, record, moved)
+        steps.apply(walk, record, moved)
         findings.after_lines(walk, record, moved)
     elif not known:
         findings.unknown_kind(walk, record)

@@ -13,7 +13,9 @@ from server.reckon.units import number_of, to_base
 
 TAG = re.compile(r"^[A-Za-z0-9][A-Za-z0-9_-]{0,11}$")
 TIME = re.compile(r"^([01][0-9]|2[0-3]):[0-5][0-9]$")
+DATE = re.compile(r"^(19|20)[0-9]{2}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$")
 CAUSE = re.compile(r"^[A-Za-z0-9][A-Za-z0-9 _-]{0,29}$")
+TAGGED = ("vessel", "still", "lot", "stock", "instrument")  # what is named by a tag; other things by an entry's id
 SUMS = ("ethanol_mg", "liquid_mg", "extract_mg")
 SAFE = 2**53 - 1
 
@@ -130,11 +132,12 @@ def check_pattern(pattern: re.Pattern, expected: str):
 
 check_tag = check_pattern(TAG, "a tag of 1 to 12 letters, digits, - or _")
 check_time = check_pattern(TIME, "a time as 06:00")
+check_date = check_pattern(DATE, "a date as 2026-11-27")
 check_cause = check_pattern(CAUSE, "a short word")
 
 
 def check_ref(field: dict, value: object, name: str, said: dict) -> list[dict]:
-    if field["of"] in ("vessel", "still"):
+    if field["of"] in TAGGED:
         return check_tag(field, value, name, said)
     return check_text({**field, "max": 60}, value, name, said)
 
@@ -155,6 +158,11 @@ def check_number(field: dict, value: object, name: str, said: dict) -> list[dict
     expected = f"{'a whole number' if field.get('whole') else 'a number'} from {low} to {high}"
     number = isinstance(value, (int, float)) and not isinstance(value, bool) and low <= value <= high
     return [] if number and (not field.get("whole") or value == int(value)) else bad(field, value, name, expected)
+
+
+def check_count(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    """Pieces: a bare whole number."""
+    return check_number({"min": 0, "max": 1_000_000_000, **field, "whole": True}, value, name, said)
 
 
 def check_typed(field: dict, value: object, name: str) -> list[dict]:
@@ -241,7 +249,8 @@ def check_gauge_whole(field: dict, value: dict, name: str, said: dict) -> list[d
     if "strength" in has and value["strength"]["unit"] in jar and "strength_temperature" not in has:
         found += bad(field, None, f"{name}.strength_temperature", "the temperature in the jar")
     if not ({"volume", "weight"} & has and "strength" in has):
-        book = next((one for one in (value.get("book"), said.get("book"), said.get("before")) if one is not None), None)
+        books = (value.get("book"), said.get(field.get("book", "book")), said.get("before"))
+        book = next((one for one in books if one is not None), None)
         if not is_sums(book):
             found += bad(field, book, f"{name}.book", "the book's sums, since not everything was read")
     return found
@@ -258,6 +267,8 @@ CHECKS = {
     "bool": check_bool,
     "sums": check_sums,
     "number": check_number,
+    "count": check_count,
+    "date": check_date,
     "gauge": check_gauge,
     "group": check_group,
     "one_of": check_one_of,

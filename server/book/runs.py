@@ -219,7 +219,8 @@ def fill_gauge(walk: dict, run: dict, record: dict, said: dict, moved: list) -> 
     sums = filled_by(moved, said["receiver"])
     name = None
     for fill in run["fills"]:
-        if fill["receiver"] == said["receiver"] and (fill["id"] in ids or fill["closed_by"] in ids):
+        closed = fill["closed_by"] is not None and fill["closed_by"] in ids
+        if fill["receiver"] == said["receiver"] and (fill["id"] in ids or closed):
             fill["sums"], name = sums, fill["fraction"]
             break
     setup.gauged(walk, record, said["receiver"])

@@ -12,7 +12,7 @@ const FUTURE_MS = 2 * 60000;
 const JUMP_PCT = 5;
 const KETTLE_K = 2;
 const JAR_K = 8;
-const UNIT_WORDS = { C: '°C', F: '°F', abv: '%vol', glass: 'on the glass', glass_proof: 'proof on the glass' };
+const UNIT_WORDS = { C: '°C', F: '°F', abv: '%vol', glass: 'on the glass', glass_proof: 'proof on the glass', pct: '%' };
 
 /**
  * What to ask before it is written: a list of {field, say}; empty for what cannot be read at all.
@@ -44,8 +44,8 @@ function unusual(fields, said, path) {
     if (field.sort === 'gauge') return unusual(GAUGE_FIELDS, value, `${name}.`);
     if (field.sort === 'group') return unusual(field.fields, value, `${name}.`);
     if (field.sort === 'one_of') return unusual(chosen(field.choices, value), value, `${name}.`);
-    if (field.sort !== 'repeat' || !field.one_of) return [];
-    return value.flatMap((one, place) => unusual(chosen(field.one_of, one), one, `${name}.${place}.`));
+    const inner = field.sort === 'repeat' && (field.one_of ? (one) => chosen(field.one_of, one) : field.fields && (() => field.fields));
+    return inner ? value.flatMap((one, place) => unusual(inner(one), one, `${name}.${place}.`)) : [];
   });
 }
 

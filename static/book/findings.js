@@ -11,12 +11,13 @@ import { isObject } from './kinds.js';
 import { compare } from './order.js';
 import { gaugeSquare, shareOf } from './plusMinus.js';
 import { fillOf } from './runs.js';
+import { takenSums } from './taken.js';
 
 const STRONGEST_SHARE = 0.957; // mass share a little above the azeotrope at 101.3 kPa, 95.6 % mass (97.2 %vol)
 const LIGHTEST_KG_L = 0.789; // no liquid of the house is lighter at 20 °C: only above this bound is the volume reckoned
 
 /** Keep a finding; a second one with the same key adds its entries to the first. */
-function add(walk, key, severity, say, todo, ids) {
+export function add(walk, key, severity, say, todo, ids) {
   const known = walk.found.get(key);
   if (known) known.entries.push(...ids.filter((one) => !known.entries.includes(one)));
   else walk.found.set(key, { key, severity, say, do: todo, entries: [...ids], answered: null });
@@ -88,29 +89,6 @@ function stale(walk, record, place, offMg) {
   const say = `${serial(record)} rests on a figure for ${name} that has changed since, by ${lpaOf(offMg)} LPA.`;
   const todo = `See what was struck or came later; gauge ${name} and settle, or correct the entry.`;
   add(walk, `rests_on/${record.entry.id}`, 'note', say, todo, [record.entry.id]);
-}
-
-/** The sums that an entry took from the book, and of which place. */
-function takenSums(kind, said) {
-  switch (kind) {
-    case 'settle':
-    case 'loss':
-    case 'sample':
-      return [[`vessel/${said.vessel}`, said.book]];
-    case 'transfer':
-      return [[`vessel/${said.by === 'receiver' ? said.to : said.from}`, said.book]];
-    case 'charge':
-      return said.parts.filter((part) => (part.vessel ?? null) !== null).map((part) => [`vessel/${part.vessel}`, part.book]);
-    case 'cut':
-      return said.from?.gauge ? [[`vessel/${said.from.receiver}`, said.from.before]] : [];
-    case 'fill_gauge':
-    case 'drain':
-      return [[`vessel/${said.receiver}`, said.before]];
-    case 'end':
-      return [[`still/${said.still}`, said.book]];
-    default:
-      return [];
-  }
 }
 
 function forgetGauge(walk, place) {

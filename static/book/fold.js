@@ -9,6 +9,7 @@ import { gathered } from './order.js';
 import { rootMg, spread } from './plusMinus.js';
 import * as runs from './runs.js';
 import * as setup from './setup.js';
+import * as steps from './steps.js';
 import { settleStrikes } from './strikes.js';
 
 const map = () => Object.create(null);
@@ -36,13 +37,16 @@ export function fold(entries, { marks = {}, now = null } = {}) {
     runs: map(),
     ticks: map(),
     findings: [],
+    ...steps.nothing(),
   };
   const walk = { state, pm2: map(), found: new Map(), fills: new Map(), low: map(), over: map(), gauge_keys: map(), strikes };
   runs.openRuns(walk);
+  steps.begin(walk);
   for (const id of order) if (records[id].live) applyEntry(walk, records[id]);
   runs.closeBooks(walk);
   for (const [place, square] of Object.entries(walk.pm2)) state.pm[place] = rootMg(square);
   const latest = order.length ? records[order.at(-1)].at : 0;
+  steps.finish(walk, now ?? latest);
   finish(walk, marks, now ?? latest, unreadable);
   return state;
 }
@@ -69,6 +73,7 @@ function applyEntry(walk, record) {
     spread(walk, record, moved);
     setup.apply(walk, record);
     runs.apply(walk, record, moved);
+    steps.apply(walk, record, moved);
     afterLines(walk, record, moved);
   } else if (!known) unknownKind(walk, record);
 }
@@ -88,7 +93,7 @@ function moveLines(walk, record) {
   return moved;
 }
 
-function isLine(line) {
+export function isLine(line) {
   return isObject(line) && typeof line.from === 'string' && typeof line.to === 'string'
     && isInt(line.ethanol_mg) && isInt(line.liquid_mg) && isInt(line.extract_mg);
 }

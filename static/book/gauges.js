@@ -160,7 +160,7 @@ export function washSums(said) {
   return [inMg(wash), toMg(wash.ethanol_kg * 0.9565)];
 }
 
-function sgOf(typed) {
+export function sgOf(typed) {
   const value = toBase(typed);
   return typed.unit === 'plato' ? answered({ want: 'gravity', plato_pct: value }).sg : value;
 }

@@ -14,7 +14,9 @@ export const KINDS = await dataOf('kinds.json');
 
 const TAG = /^[A-Za-z0-9][A-Za-z0-9_-]{0,11}$/;
 const TIME = /^([01][0-9]|2[0-3]):[0-5][0-9]$/;
+const DATE = /^(19|20)[0-9]{2}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$/;
 const CAUSE = /^[A-Za-z0-9][A-Za-z0-9 _-]{0,29}$/;
+const TAGGED = ['vessel', 'still', 'lot', 'stock', 'instrument']; // what is named by a tag; other things by an entry's id
 const SUMS = ['ethanol_mg', 'liquid_mg', 'extract_mg'];
 
 export const isObject = (value) => typeof value === 'object' && value !== null && !Array.isArray(value);
@@ -109,10 +111,11 @@ const checkPattern = (pattern, expected) => (field, value, name) =>
 
 const checkTag = checkPattern(TAG, 'a tag of 1 to 12 letters, digits, - or _');
 const checkTime = checkPattern(TIME, 'a time as 06:00');
+const checkDate = checkPattern(DATE, 'a date as 2026-11-27');
 const checkCause = checkPattern(CAUSE, 'a short word');
 
 function checkRef(field, value, name) {
-  return ['vessel', 'still'].includes(field.of) ? checkTag(field, value, name) : checkText({ ...field, max: 60 }, value, name);
+  return TAGGED.includes(field.of) ? checkTag(field, value, name) : checkText({ ...field, max: 60 }, value, name);
 }
 
 const checkBool = (field, value, name) => (typeof value === 'boolean' ? [] : bad(field, value, name, 'yes or no'));
@@ -128,6 +131,9 @@ function checkNumber(field, value, name) {
   const fits = typeof value === 'number' && value >= low && value <= high && (!field.whole || Number.isInteger(value));
   return fits ? [] : bad(field, value, name, expected);
 }
+
+/** Pieces: a bare whole number. */
+const checkCount = (field, value, name) => checkNumber({ min: 0, max: 1000000000, ...field, whole: true }, value, name);
 
 function checkTyped(field, value, name) {
   if (!isObject(value) || typeof value.typed !== 'string' || typeof value.unit !== 'string') {
@@ -198,7 +204,7 @@ function checkGaugeWhole(field, value, name, said) {
     found.push(...bad(field, null, `${name}.strength_temperature`, 'the temperature in the jar'));
   }
   if (!((has('volume') || has('weight')) && has('strength'))) {
-    const book = value.book ?? said.book ?? said.before ?? null;
+    const book = value.book ?? said[field.book ?? 'book'] ?? said.before ?? null;
     if (!isSums(book)) found.push(...bad(field, book, `${name}.book`, "the book's sums, since not everything was read"));
   }
   return found;
@@ -215,6 +221,8 @@ const CHECKS = {
   bool: checkBool,
   sums: checkSums,
   number: checkNumber,
+  count: checkCount,
+  date: checkDate,
   gauge: checkGauge,
   group: checkGroup,
   one_of: checkOneOf,

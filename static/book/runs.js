@@ -55,7 +55,7 @@ export function openRuns({ state }) {
 
 const isCharge = (said) => isObject(said) && typeof said.still === 'string' && ['strip', 'column'].includes(said.sort);
 
-const runIdOf = (entry) => (typeof entry.group === 'string' ? entry.group : entry.id);
+export const runIdOf = (entry) => (typeof entry.group === 'string' ? entry.group : entry.id);
 
 /** What a live entry does to its run. Ticks outside a run are kept for the house. */
 export function apply(walk, record, moved) {

@@ -9,6 +9,7 @@ import { serials } from './figures.js';
 import { NOTHING, add, gaugeSums } from './gauges.js';
 import { checkSaid, isObject, kindOf } from './kinds.js';
 import { targetOf } from './strikes.js';
+import { MASH_WORDS } from './wordsMash.js';
 import { differenceWords, readingWords } from './wordsParts.js';
 import { RUN_WORDS } from './wordsRun.js';
 
@@ -125,6 +126,7 @@ const PHRASES = {
   },
   choose,
   answer: ({ said }) => [plain('answered a finding: '), strong(said.words)],
+  ...MASH_WORDS,
   ...RUN_WORDS,
 };
 

@@ -94,6 +94,6 @@ def with_ids(said: dict) -> dict:
             return f"{head}/{id_of(tail)}"
         if isinstance(value, list):
             return [swap(one) for one in value]
-        return {key: swap(one) for key, one in value.items()} if isinstance(value, dict) else value
+        return {swap(key): swap(one) for key, one in value.items()} if isinstance(value, dict) else value
 
     return swap(said)

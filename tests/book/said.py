@@ -2,12 +2,14 @@
 
 import random
 
+from book.said_steps import STEPS_MOVING, STEPS_SAYING, StepSpeaker
+
 VESSELS = ("T-1", "T-2", "H-1", "F-1")
 STILLS = ("S-1", "S-2")
 FRACTIONS = ("foreshots", "heads", "hearts", "tails", "feints", "low wines")
 
 
-class Speaker:
+class Speaker(StepSpeaker):
     """Says valid things of every kind. `name()` picks the kind at random; `say(kind)` gives its said."""
 
     def __init__(self, seed: int):
@@ -164,5 +166,5 @@ class Speaker:
 
 
 STOCK = ["opening", "wash", "settle", "transfer", "water", "loss", "sample"]
-MOVING = [*STOCK, "charge", "cut", "fill_gauge", "drain", "end"]
-SAYING = [*MOVING, "reading", "gauge"]
+MOVING = [*STOCK, "charge", "cut", "fill_gauge", "drain", "end", *STEPS_MOVING]
+SAYING = [*MOVING, "reading", "gauge", *STEPS_SAYING]

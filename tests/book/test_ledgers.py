@@ -40,8 +40,20 @@ def test_ledger_comes_out_as_worked_by_hand(path):
     if "live" in expect:
         named = [id_of(row["id"]) for row in ledger["entries"]]
         assert sorted(one for one in named if state["entries"][one]["live"]) == sorted(map(id_of, expect["live"]))
+    check_part(state, with_ids(expect.get("state", {})))
     for name, figures in expect.get("runs", {}).items():
         check_run(state["runs"][id_of(name)], figures)
+
+
+def check_part(got, wanted, path: str = "state") -> None:
+    """Every figure that the ledger names is in the state; those with a fraction to the digits that it gives."""
+    if isinstance(wanted, dict):
+        for key, value in wanted.items():
+            check_part(got[key], value, f"{path}/{key}")
+    elif isinstance(wanted, float):
+        assert abs(got - wanted) < 0.5 * 10.0 ** -len(str(wanted).split(".")[1]), (path, got, wanted)
+    else:
+        assert got == wanted, (path, got, wanted)
 
 
 def check_run(run: dict, figures: dict) -> None:

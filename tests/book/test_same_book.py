@@ -14,6 +14,7 @@ from server.reckon import ReckonError
 
 EACH = 60
 NOW = 1_764_000_000_000
+OPENING = ("charge", "mash")
 
 LINES_OF_ALL = """async (entries) => {
   const { linesOf } = await import('/book/lines.js');
@@ -85,7 +86,7 @@ def test_both_find_the_same_fault_in_what_was_said(page_at_origin):
     assert page_at_origin.evaluate(CHECK_ALL, pairs) == here
 
 
-def random_book(seed: int, size: int = 60) -> list[dict]:
+def random_book(seed: int, size: int = 100) -> list[dict]:
     """A season in no order of sense: every kind, some struck, some corrected twice, two phones, clocks off."""
     speaker, entries = Speaker(seed), []
     dice = speaker.dice
@@ -103,8 +104,8 @@ def random_book(seed: int, size: int = 60) -> list[dict]:
             "clock": dice.choice((None, 0, 400000)),
             "strikes": strikes,
         }
-        runs = [one["id"] for one in entries if one["kind"] == "charge"]
-        context["group"] = "self" if kind == "charge" and dice.random() < 0.7 else dice.choice([*runs, None])
+        runs = [one["id"] for one in entries if one["kind"] in OPENING]
+        context["group"] = "self" if kind in OPENING and dice.random() < 0.7 else dice.choice([*runs, None])
         try:
             entries.append(compose(kind, said, context))
         except ReckonError:

@@ -1,0 +1,66 @@
+"""What is odd in a mash. static/book/mashFindings.js is the twin.
+
+Limits are the trade's, from memory: pitch at 25 to 30 °C, end of ferment not under pH 3.7, yield 82 to 92 % of the
+theoretical in a well-run small house, so that under 70 something was lost; 0.5 % carbon dioxide in the room.
+"""
+
+from server.book.figures import lpa_of, one_decimal
+from server.book.findings import add
+
+PITCH_C = (25.0, 30.0)
+LEAST_PH = 3.7
+LEAST_YIELD = 0.7
+MOST_CO2_PCT = 0.5
+SICK = ("vinegar", "rotten egg", "mould")
+
+
+def pitched(walk: dict, found: dict, record: dict) -> None:
+    """Conversion first, then cooling; and the yeast's own window."""
+    entry_id, name = record["entry"]["id"], found["name"]
+    iodine = found["iodine"]
+    if iodine and iodine["word"] == "blue":
+        say = f"{name} was cooled and pitched while its iodine test was still blue: starch is left."
+        do = "Answer it: what was done about the starch (more enzyme, a longer rest, or a loss of yield accepted)."
+        add(walk, f"iodine_blue/{found['id']}", "stop", say, do, [iodine["id"], entry_id])
+    warm = found["pitch"]["temperature_c"]
+    if not PITCH_C[0] <= warm <= PITCH_C[1]:
+        way = "warmer" if warm > PITCH_C[1] else "cooler"
+        say = f"{name} was pitched at {one_decimal(warm)} °C, {way} than yeast wants (25 to 30)."
+        do = "Watch the first gravities; cool it, or warm it, and pitch again if it does not start."
+        add(walk, f"pitch_window/{entry_id}", "look", say, do, [entry_id])
+
+
+def fermenting(walk: dict, found: dict, record: dict, reading: dict) -> None:
+    entry_id, name = record["entry"]["id"], found["name"]
+    if reading["ph"] is not None and reading["ph"] < LEAST_PH:
+        say = f"pH in {name} has fallen under 3.7: acid bacteria are at work."
+        add(walk, f"ph_low/{found['id']}", "look", say, "Distil it now or give it up; do not wait.", [entry_id])
+    if any(word in reading["smell"] for word in ("vinegar", "rotten egg", "mould")):
+        say = f"{name} smells of {next(w for w in reading['smell'] if w in ('vinegar', 'rotten egg', 'mould'))}."
+        add(
+            walk, f"smell/{found['id']}", "look", say, "Distil it now or give it up; clean what it touched.", [entry_id]
+        )
+    if reading["co2_pct"] is not None and reading["co2_pct"] > MOST_CO2_PCT:
+        say = f"Carbon dioxide in the room of {name} was {one_decimal(reading['co2_pct'])} %."
+        do = "Go out, ventilate, measure again from the door; answer with what was done."
+        add(walk, f"co2_room/{entry_id}", "stop", say, do, [entry_id])
+
+
+def finished(walk: dict, found: dict) -> None:
+    """The yield against what the materials promised, and a gravity that stands too high."""
+    if found["wash"] and found["full_mg"] > 0:
+        made = found["wash"]["ethanol_mg"]
+        pct = one_decimal(made / found["full_mg"] * 100.0)
+        ids = [found["id"], found["wash"]["id"]]
+        if made < LEAST_YIELD * found["full_mg"]:
+            say = f"{found['name']} gave {lpa_of(made)} LPA, {pct} % of what its materials hold."
+            do = "Look at the conversion, the volume and the gravities; or for something that was poured away."
+            add(walk, f"yield_low/{found['id']}", "look", say, do, ids)
+        elif made > found["full_mg"]:
+            say = f"{found['name']} gave {lpa_of(made)} LPA, {pct} % of what its materials hold: more than can be."
+            add(walk, f"yield_high/{found['id']}", "look", say, "A mass, a volume or a gravity is wrong.", ids)
+    open_still = not found["wash"] and not found["given_up"]
+    if open_still and found["steady_at"] is not None and found["done_at"] is None and found["original_sg"] is not None:
+        say = f"{found['name']} stands still, and less than half of its extract has fermented."
+        do = "Warm it, rouse it, feed it, check its pH; or give it up."
+        add(walk, f"stuck/{found['id']}", "look", say, do, [found["ferment"][-1]["id"]])

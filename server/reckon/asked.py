@@ -1,5 +1,6 @@
 """Reading a question: every number is checked for kind and range before anything is reckoned with it."""
 
+import math
 from typing import Any
 
 from server.reckon.refusal import EXACT_MAX, figure, refuse, shown
@@ -19,6 +20,15 @@ def number(request: dict, key: str, path: str = "", limits: str = "") -> float:
 def number_or(request: dict, key: str, usual: float | None, path: str = "", limits: str = "") -> float | None:
     """The number under a key, or what is usual where the question leaves it out; see number."""
     return usual if request.get(key) is None else number(request, key, path, limits)
+
+
+def whole(request: dict, key: str) -> int:
+    """The whole number under a key; see number."""
+    value, spec = number(request, key), SAYS["fields"][key]
+    if value != math.floor(value):
+        texts = {"name": spec["name"], "min": figure(spec["min"]), "max": figure(spec["max"])}
+        refuse(key, figure(value), "whole", "whole", **texts)
+    return math.floor(value)
 
 
 def in_range(value: Any, field: str, spec: dict) -> float:

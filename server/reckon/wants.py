@@ -16,6 +16,7 @@ from server.reckon.liquid import (
 )
 from server.reckon.mixing import blend, blend_to, water
 from server.reckon.refusal import ReckonError, refuse, shown
+from server.reckon.run import run
 from server.reckon.strength import in_air, proof_of, read_strength, whole_density, with_extract
 from server.reckon.tables import SAYS
 from server.reckon.vle import boil, pot_strength
@@ -78,6 +79,7 @@ WANTS = {
     "wash_liquid": wash_liquid,
     "boil": boil,
     "pot_strength": pot_strength,
+    "run": run,
     "ladder": ladder,
 }
 

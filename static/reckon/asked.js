@@ -22,6 +22,16 @@ export function numberOr(request, key, usual, path = '', limits = '') {
   return own(request, key) === null ? usual : number(request, key, path, limits);
 }
 
+/** The whole number under a key; see number. */
+export function whole(request, key) {
+  const value = number(request, key);
+  const { name, min, max } = SAYS.fields[key];
+  if (!Number.isInteger(value)) {
+    refuse(key, figure(value), 'whole', 'whole', { name, min: figure(min), max: figure(max) });
+  }
+  return value;
+}
+
 /** A value as a number within spec's min and max; never NaN, never -0. */
 export function inRange(value, field, spec) {
   const texts = { name: spec.name, unit: spec.unit, do: spec.do, min: figure(spec.min), max: figure(spec.max) };

@@ -6,7 +6,7 @@ import { figure, refuse, shown } from './refusal.js';
 import { AIR, EXTRACT_L_KG, WEIGHTS_LIFT, abvOf, readStrength, wholeDensity } from './strength.js';
 import { SAYS } from './tables.js';
 
-const LEAST_KG = 1e-6;
+export const LEAST_KG = 1e-6;
 const PARTS_MAX = 1000;
 const ADD_MAX_KG = 1e9;
 

@@ -8,6 +8,7 @@ import {
 } from './liquid.js';
 import { blend, blendTo, water } from './mixing.js';
 import { ReckonError, refuse, shown } from './refusal.js';
+import { run } from './run.js';
 import { READINGS, inAir, proofOf, readStrength, wholeDensity, withExtract } from './strength.js';
 import { SAYS, TABLES } from './tables.js';
 import { boil, potStrength } from './vle.js';
@@ -67,6 +68,7 @@ export const WANTS = {
   wash_liquid: washLiquid,
   boil,
   pot_strength: potStrength,
+  run,
   ladder,
 };
 

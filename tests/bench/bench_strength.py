@@ -61,7 +61,8 @@ def nanoseconds(count: int, call: Callable) -> float:
 
 
 def in_page() -> list[float]:
-    from harness import CHROME_ARGS, Files, find_chrome
+    from files import Files
+    from harness import CHROME_ARGS, find_chrome
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as driver, Files() as files:

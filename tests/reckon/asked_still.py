@@ -24,7 +24,17 @@ def _ladder(ask: Asker) -> dict:
     return said | ask.random.choice(({}, {"pressure_kpa": 96.5}, {"altitude_m": 600}))
 
 
-WANTS = {"boil": _boil, "pot_strength": _pot_strength, "ladder": _ladder}
+def _run(ask: Asker) -> dict:
+    strong = ask.between(6, 45)
+    charge = {"volume_l": ask.between(200, 2000), "temperature_c": 20, "abv_pct": strong}
+    if ask.random.random() < 0.3:
+        charge["extract_g_l"] = ask.between(0, 60)
+    said = {"charge": charge, "plates": ask.random.choice((0, 0, 1, 4, 14)), "efficiency": ask.between(0.3, 1)}
+    said |= {"reflux": ask.between(0, 5), "holdup_l_per_plate": ask.random.choice((0, 0.5, 1.5))}
+    return said | {"stop_abv_pct": ask.between(2, 50)} | pressure(ask)
+
+
+WANTS = {"run": _run, "boil": _boil, "pot_strength": _pot_strength, "ladder": _ladder}
 
 
 def questions(want: str, count: int, seed: int) -> list[dict]:

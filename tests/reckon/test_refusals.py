@@ -12,6 +12,8 @@ SPIRIT = {"volume_l": 100, "temperature_c": 20, "abv_pct": 70}
 WATER = SPIRIT | {"want": "water", "to_abv_pct": 40, "water_temperature_c": 15}
 BLEND_TO = SPIRIT | {"want": "blend_to", "to_abv_pct": 50, "with": {"abv_pct": 40, "temperature_c": 20}}
 LADDER = {"want": "ladder", "feed_mole_pct": 12, "distillate_mole_pct": 80, "reflux": 4}
+RUN = {"want": "run", "charge": SPIRIT | {"abv_pct": 30}, "plates": 4, "efficiency": 0.7, "reflux": 3}
+RUN |= {"holdup_l_per_plate": 0.2, "pressure_kpa": 101.325, "stop_abv_pct": 60}
 STRENGTH = {"want": "strength", "glass_pct": 40, "reading_temperature_c": 15}
 
 # Each: the question, the field that is to be named, a word that the sentence must hold.
@@ -89,6 +91,21 @@ REFUSED = [
     (LADDER | {"bottoms_mole_pct": 1, "recovery_pct": 90}, "recovery_pct", "leave out"),
     (LADDER | {"bottoms_mole_pct": 1, "open_steam": 1}, "open_steam", "true or false"),
     (LADDER | {"pressure_kpa": 200}, "pressure_kpa", "105"),
+    (RUN | {"charge": None}, "charge", "missing"),
+    (RUN | {"charge": [5]}, "charge", "object"),
+    (RUN | {"charge": {"volume_l": 100, "abv_pct": 30}}, "charge.temperature_c", "bulk"),
+    (RUN | {"charge": SPIRIT | {"volume_l": 0}}, "charge", "too little"),
+    (RUN | {"charge": SPIRIT | {"abv_pct": 96}}, "charge", "weaker charge"),
+    (RUN | {"charge": SPIRIT | {"abv_pct": 0}}, "stop_abv_pct", "starts at 0 % vol"),
+    (RUN | {"stop_abv_pct": 96}, "stop_abv_pct", "starts at 90.9"),
+    (RUN | {"plates": 3.5}, "plates", "whole number"),
+    (RUN | {"plates": 61}, "plates", "60"),
+    (RUN | {"efficiency": None}, "efficiency", "missing"),
+    (RUN | {"efficiency": 65}, "efficiency", "0.65"),
+    (RUN | {"reflux": None}, "reflux", "missing"),
+    (RUN | {"holdup_l_per_plate": 20}, "holdup_l_per_plate", "more than half"),
+    (RUN | {"holdup_l_per_plate": 1e-7}, "holdup_l_per_plate", "too little"),
+    (RUN | {"pressure_kpa": None}, "pressure_kpa", "barometer"),
 ]
 
 

@@ -1,0 +1,408 @@
+"""The trace: small books worked by hand, properties of random ones, the same figures in the browser, and its time.
+
+Every expected share here is worked by hand from the one assumption that a vessel is well mixed and that mass is
+conserved; no figure comes from the code.
+"""
+
+import json
+import random
+import time
+from datetime import UTC, datetime
+
+import pytest
+from book.ledger_book import entries_of, id_of
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from demo_site.season import build
+from server.book.fold import fold
+from server.book.trace import trace
+from server.book.trace_answers import trace_back, trace_forward
+from server.book.trace_paths import trace_paths
+
+KG = 1_000_000
+ALMOST = 1e-12
+
+
+def row(name: str, *lines, kind: str = "test_move", **more) -> dict:
+    """A row of a ledger with hand-written lines (from, to, kg of ethanol); ten times as much liquid."""
+    said = more.pop("said", {})
+    moved = [[source, target, round(kg * KG), round(kg * KG) * 10, 0] for source, target, kg in lines]
+    return {"id": name, "kind": kind, "said": said, "lines": moved, **more}
+
+
+def wash(name: str, tank: str, kg: float, **more) -> dict:
+    return row(name, ("made/ferment", f"vessel/{tank}", kg), kind="wash", said={"name": name}, **more)
+
+
+def followed(*rows) -> dict:
+    return trace(fold(entries_of({"entries": list(rows)})))
+
+
+def shares(walk: dict, place: str) -> dict:
+    """Shares by the short name of the row, the unknown with them."""
+    back = trace_back(walk, place)
+    short = {id_of(one["id"][-12:].lstrip("0")): one["id"][-12:].lstrip("0") for one in back["sources"]}
+    found = {short.get(one["id"], one["id"]): one["share"] for one in back["sources"]}
+    return found | ({"unknown": back["unknown"]} if back["gaps"] else {})
+
+
+def spread_of(forward: dict) -> float:
+    return sum(one["mg"] for name in ("held", "consignments", "lost", "gaps") for one in forward[name])
+
+
+def test_two_washes_blended_in_proportion_to_their_ethanol():
+    walk = followed(
+        wash("M1", "F1", 60),
+        wash("M2", "F2", 40),
+        row("t1", ("vessel/F1", "vessel/T", 30)),
+        row("t2", ("vessel/F2", "vessel/T", 10)),
+        row("t3", ("vessel/T", "vessel/B", 20)),
+    )
+    assert shares(walk, "vessel/T") == pytest.approx({"M1": 0.75, "M2": 0.25}, abs=ALMOST)
+    assert shares(walk, "vessel/B") == pytest.approx({"M1": 0.75, "M2": 0.25}, abs=ALMOST)
+    forward = trace_forward(walk, id_of("M1"))
+    held = {one["place"]: (one["mg"] / KG, one["share"], one["of_place"]) for one in forward["held"]}
+    assert held["vessel/F1"] == pytest.approx((30, 0.5, 1))
+    assert held["vessel/T"] == held["vessel/B"] == pytest.approx((15, 0.25, 0.75))
+
+
+def strip(name: str, tank: str, to: str, kg: float, run: str = "") -> list[dict]:
+    """A run that loses nothing: charged from one vessel, run off into another."""
+    said = {"run": name, "still": "S", "sort": "strip", "parts": []}
+    return [
+        row(name, (f"vessel/{tank}", "still/S", kg), kind="charge", said=said, group="self"),
+        row(f"{name}c", ("still/S", f"vessel/{to}", kg), group=name),
+    ]
+
+
+def test_feints_are_carried_into_the_next_run():
+    walk = followed(
+        wash("M1", "F1", 100),
+        row("R1", ("vessel/F1", "still/S", 100), kind="charge", group="self", said={"still": "S", "sort": "strip"}),
+        row("c1", ("still/S", "vessel/H1", 70), group="R1"),
+        row("c2", ("still/S", "vessel/P", 25), group="R1"),
+        row("e1", ("still/S", "lost/stillage", 5), group="R1"),
+        wash("M2", "F1", 75),
+        row(
+            "R2",
+            ("vessel/F1", "still/S", 75),
+            ("vessel/P", "still/S", 25),
+            kind="charge",
+            group="self",
+            said={"still": "S", "sort": "column"},
+        ),
+        row("c3", ("still/S", "vessel/H2", 80), group="R2"),
+    )
+    assert shares(walk, "vessel/H1") == pytest.approx({"M1": 1})
+    assert shares(walk, "vessel/H2") == pytest.approx({"M2": 0.75, "M1": 0.25}, abs=ALMOST)
+    back = trace_back(walk, "vessel/H2")
+    by_id = {one["id"]: one for one in back["sources"]}
+    assert (by_id[id_of("M2")]["passes"], by_id[id_of("M1")]["passes"]) == (1, 2)
+    assert back["passes"] == pytest.approx(1.25) and back["most_passes"] == 2
+    paths = {(one["source"], one["before"], one["last"]): one["share"] for one in trace_paths(walk, "vessel/H2")}
+    assert paths == pytest.approx(
+        {(id_of("M2"), None, id_of("R2")): 0.75, (id_of("M1"), id_of("R1"), id_of("R2")): 0.25}, abs=ALMOST
+    )
+    # 100 kg of M1: 70 in H1, 5 stillage, 25 charged again, of which four fifths went to H2.
+    forward = trace_forward(walk, id_of("M1"))
+    held = {one["place"]: one["share"] for one in forward["held"]}
+    assert held == pytest.approx({"vessel/H1": 0.7, "vessel/H2": 0.2, "still/S": 0.05})
+    assert {one["place"]: one["share"] for one in forward["lost"]} == pytest.approx({"lost/stillage": 0.05})
+
+
+def test_what_an_overdrawn_vessel_gave_is_unknown_and_what_comes_later_makes_it_good():
+    rows = [
+        wash("M1", "T", 30),
+        row("t1", ("vessel/T", "vessel/B", 40)),
+        wash("M2", "T", 25),
+    ]
+    walk = followed(*rows)
+    assert shares(walk, "vessel/B") == pytest.approx({"M1": 0.75, "unknown": 0.25}, abs=ALMOST)
+    assert shares(walk, "vessel/T") == {"M2": 1}
+    assert trace_back(walk, "vessel/T")["mg"] == 15 * KG  # as the book has it: 30 - 40 + 25
+    forward = trace_forward(walk, id_of("M2"))
+    assert {one["place"]: one["mg"] / KG for one in forward["gaps"]} == {"vessel/T": 10}
+    assert forward["maybe"] == ["vessel/B"]  # some of M2 may in truth be what B was given too early
+    assert spread_of(forward) == pytest.approx(25 * KG)
+
+
+def test_a_strike_changes_the_trace():
+    rows = [wash("M1", "T", 30), wash("M2", "T", 10), row("t1", ("vessel/T", "vessel/B", 20))]
+    assert shares(followed(*rows), "vessel/B") == pytest.approx({"M1": 0.75, "M2": 0.25})
+    struck = followed(*rows, row("x", kind="strike", strikes="M2"))
+    assert shares(struck, "vessel/B") == {"M1": 1}
+    assert id_of("M2") not in struck["sources"]
+
+
+def test_three_passes_are_counted():
+    rows = [wash("M1", "V0", 50)]
+    for n in range(3):
+        rows += strip(f"R{n}", f"V{n}", f"V{n + 1}", 50)
+    walk = followed(*rows, wash("M2", "V3", 50))
+    back = trace_back(walk, "vessel/V3")
+    assert {one["id"]: one["passes"] for one in back["sources"]} == {id_of("M1"): 3, id_of("M2"): 0}
+    assert (back["passes"], back["most_passes"]) == (1.5, 3)
+    last = {(one["before"], one["last"]) for one in trace_paths(walk, "vessel/V3")}
+    assert last == {(None, None), (id_of("R1"), id_of("R2"))}
+
+
+LOTS = [
+    row("l1", kind="lot", said={"lot": "26-1", "sort": "rye", "starch": {"typed": "60", "unit": "pct"}}),
+    row("l2", kind="lot", said={"lot": "26-2", "sort": "potato", "starch": {"typed": "15", "unit": "pct"}}),
+    row("l3", kind="lot", said={"lot": "Y-1", "sort": "yeast"}),
+]
+MASH = {"name": "M-1", "vessel": "F1"}
+STRIP = {"still": "S", "sort": "strip"}
+
+
+def kilos(lot: str, kg: float) -> dict:
+    return {"lot": lot, "mass": {"typed": str(kg), "unit": "kg"}}
+
+
+MASHED = [
+    row("K", kind="mash", group="self", said=MASH | {"materials": [kilos("26-1", 100), kilos("26-2", 400)]}),
+    row("p", kind="pitch", group="K", said={"vessel": "F1", "materials": [kilos("Y-1", 1)]}),
+    wash("W", "F1", 40, group="K"),
+]
+
+
+def test_a_wash_is_split_into_its_raw_lots_by_the_starch_they_brought():
+    walk = followed(*LOTS, *MASHED)
+    back = trace_back(walk, "vessel/F1")
+    # 100 kg at 60 % and 400 kg at 15 % starch: 60 kg of starch each.
+    assert {one["lot"]: one["share"] for one in back["lots"]} == pytest.approx({"26-1": 0.5, "26-2": 0.5})
+    assert [one["id"] for one in back["touched"]] == ["lot/Y-1"]
+    assert trace_forward(walk, "lot/26-1")["made_mg"] == 20 * KG
+    unknown = followed(*LOTS[1:], *MASHED)  # without the first lot's starch only the masses are left: 1 to 4
+    back = trace_back(unknown, "vessel/F1")
+    assert {one["lot"]: one["share"] for one in back["lots"]} == pytest.approx({"26-1": 0.2, "26-2": 0.8})
+
+
+def test_bottles_can_be_followed_out_and_back_and_add_up():
+    walk = followed(
+        wash("M1", "T", 60),
+        wash("M2", "T", 20),
+        row("f", ("vessel/T", "vessel/T2", 70), kind="filter", said={"materials": [{"lot": "C-9"}]}),
+        row("w", ("water/mains", "vessel/T2", 0), lines=None) | {"lines": [["water/mains", "vessel/T2", 0, 9 * KG, 0]]},
+        row("b", ("vessel/T2", "stock/B-17", 64), kind="bottling", said={"count": 640, "materials": [{"lot": "G-1"}]}),
+        row("d1", ("stock/B-17", "gone/duty_paid", 20), kind="dispatch", said={"count": 200, "to": "Shop"}),
+        row("d2", ("stock/B-17", "gone/export", 30), kind="dispatch", said={"count": 300}),
+        row("r", ("gone/returned", "stock/B-17", 5), kind="customer_return", said={"count": 50}),
+        row("s", ("stock/B-17", "lost/unexplained", 0.1), kind="stocktake"),
+    )
+    back = trace_back(walk, "stock/B-17")
+    assert shares(walk, "stock/B-17") == pytest.approx({"M1": 0.75, "M2": 0.25})
+    assert (back["mg"], back["unknown"]) == (64 * KG, 0)
+    assert {one["id"] for one in back["touched"]} == {"lot/C-9", "lot/G-1", "water/mains"}
+    forward = trace_forward(walk, id_of("M2"))
+    assert spread_of(forward) == pytest.approx(20 * KG, rel=ALMOST)
+    (bottling,) = forward["bottlings"]
+    wanted = {"filled": 640, "found": 0, "here": 189, "sent": 450, "lost": 1}
+    assert bottling["bottles"] == pytest.approx(wanted, abs=1e-6)
+    # Nobody can say from which sending the 50 came back: 5 of 50 kg from each, in proportion.
+    assert [one["bottles"] for one in forward["consignments"]] == pytest.approx([180, 270])
+    assert trace_forward(walk, "lot/C-9")["touched"] == ["gone/duty_paid", "gone/export", "stock/B-17", "vessel/T2"]
+
+
+def test_a_fill_gauged_after_the_end_comes_out_of_that_runs_difference():
+    walk = followed(
+        wash("M1", "V0", 50),
+        *strip("R1", "V0", "V1", 50)[:1],
+        row("e1", ("still/S", "lost/unexplained", 50), group="R1"),
+        wash("M2", "V0", 50),
+        *strip("R2", "V0", "V2", 50)[:1],
+        row("e2", ("still/S", "lost/unexplained", 50), group="R2"),
+        row("g", ("lost/unexplained", "vessel/H", 40), group="R1"),
+    )
+    assert shares(walk, "vessel/H") == {"M1": 1}
+
+
+def test_delivered_spirit_and_openings_are_sources_by_name():
+    walk = followed(
+        row("o", ("found/opening", "vessel/T", 10), kind="opening"),
+        row("i", ("bought/spirit", "vessel/T", 30), kind="spirit_in", said={"consignor": "Nordfeld"}),
+        row("s", ("found/unexplained", "vessel/T", 10), kind="settle"),
+    )
+    back = trace_back(walk, "vessel/T")
+    found = {(one["kind"], one["name"]): one["share"] for one in back["sources"]}
+    wanted = {("spirit", "Nordfeld"): 0.6, ("opening", None): 0.2, ("found", "unexplained"): 0.2}
+    assert found == pytest.approx(wanted, abs=ALMOST)
+    assert back["without_lot"] == pytest.approx(1)
+
+
+PLACES = ["vessel/A", "vessel/B", "vessel/C", "still/S", "stock/L"]
+ENDS = ["lost/stillage", "lost/unexplained", "gone/duty_paid", "sampled/laboratory"]
+BIRTHS = ["made/ferment", "found/opening", "found/unexplained", "bought/spirit", "water/mains"]
+MOVES = st.one_of(
+    st.tuples(st.sampled_from(BIRTHS), st.sampled_from(PLACES), st.integers(0, 10**10)),
+    st.tuples(st.sampled_from(PLACES), st.sampled_from(PLACES + ENDS), st.integers(0, 10**10)),
+    st.tuples(st.sampled_from(ENDS), st.sampled_from(PLACES), st.integers(0, 10**9)),
+)
+BOOKS = st.lists(st.lists(MOVES, min_size=1, max_size=3), min_size=1, max_size=40)
+
+
+def random_book(rows: list) -> list[dict]:
+    said = [
+        {"id": f"e{n}", "kind": "test_move", "said": {}, "lines": [[a, b, mg, mg * 2 + 1, 0] for a, b, mg in lines]}
+        for n, lines in enumerate(rows)
+    ]
+    return entries_of({"entries": said})
+
+
+@given(BOOKS)
+@settings(max_examples=150, deadline=None)
+def test_shares_add_up_to_one_and_forward_agrees_with_back(rows):
+    state = fold(random_book(rows))
+    walk = trace(state)
+    for place, at in walk["places"].items():
+        back = trace_back(walk, place)
+        assert at["mg"] == state["places"][place]["ethanol_mg"]  # the trace holds what the book holds
+        if at["mg"] <= 0:
+            continue
+        total = sum(one["share"] for one in back["sources"]) + back["unknown"]
+        assert total == pytest.approx(1, abs=ALMOST)
+        if place not in walk["bottled"]:
+            assert sum(part[0] for part in at["parts"].values()) == pytest.approx(at["mg"], rel=1e-6)
+            assert sum(one["share"] for one in back["lots"]) + back["without_lot"] == pytest.approx(1, abs=ALMOST)
+    for source_id, source in walk["sources"].items():
+        assert spread_of(trace_forward(walk, source_id)) == pytest.approx(source["made_mg"], rel=1e-9, abs=1e-3)
+
+
+@given(BOOKS)
+@settings(max_examples=150, deadline=None)
+def test_the_paths_of_the_drawing_carry_the_shares_of_the_list(rows):
+    walk = trace(fold(random_book(rows)))
+    for place in walk["places"]:
+        back = trace_back(walk, place)
+        if walk["places"][place]["mg"] <= 0 and place not in walk["bottled"]:
+            continue
+        found: dict[str, float] = {}
+        for path in trace_paths(walk, place):
+            found[path["source"]] = found.get(path["source"], 0.0) + path["share"]
+        wanted = {one["id"]: one["share"] for one in back["sources"] + back["gaps"]}
+        if back["mg"] > 0:
+            assert {key: found.get(key, 0.0) for key in wanted} == pytest.approx(wanted, abs=1e-6)
+
+
+ASK_ALL = """async (books) => {
+  const { fold } = await import('/book/fold.js');
+  const { trace } = await import('/book/trace.js');
+  const { traceBack, traceForward } = await import('/book/traceAnswers.js');
+  const { tracePaths } = await import('/book/tracePaths.js');
+  return books.map((entries) => {
+    const walk = trace(fold(entries));
+    const things = [...walk.sources.keys(), ...[...walk.lots.keys()].map((lot) => `lot/${lot}`)];
+    return JSON.stringify({
+      back: [...walk.places.keys()].map((place) => traceBack(walk, place)),
+      paths: [...walk.places.keys()].map((place) => tracePaths(walk, place)),
+      forward: things.map((id) => traceForward(walk, id)),
+    });
+  });
+}"""
+
+
+def asked_here(entries: list[dict]) -> dict:
+    walk = trace(fold(entries))
+    return {
+        "back": [trace_back(walk, place) for place in walk["places"]],
+        "paths": [trace_paths(walk, place) for place in walk["places"]],
+        "forward": [trace_forward(walk, one) for one in [*walk["sources"], *(f"lot/{lot}" for lot in walk["lots"])]],
+    }
+
+
+def apart(one, other, path: str = "") -> list[str]:
+    """Where two answers differ: numbers by more than one part in 10^12, everything else at all."""
+    if isinstance(one, dict) and isinstance(other, dict) and one.keys() == other.keys():
+        return [fault for key in one for fault in apart(one[key], other[key], f"{path}.{key}")]
+    if isinstance(one, list) and isinstance(other, list) and len(one) == len(other):
+        return [fault for n, pair in enumerate(zip(one, other, strict=True)) for fault in apart(*pair, f"{path}.{n}")]
+    if all(isinstance(value, (int, float)) and not isinstance(value, bool) for value in (one, other)):
+        return [] if abs(one - other) <= ALMOST * max(1, abs(one)) else [f"{path}: {one} {other}"]
+    return [] if one == other else [f"{path}: {one} {other}"]
+
+
+def demo() -> list[dict]:
+    return build("x", ["A.3f9a1c2e", "B.5d20e7f4"], datetime(2026, 11, 27, 15, 0, tzinfo=UTC))
+
+
+def test_the_browser_gives_the_same_trace(page_at_origin):
+    dice = random.Random(5)
+    books = [random_book([random_lines(dice) for _ in range(80)]) for _ in range(12)]
+    books += [entries_of({"entries": LOTS + MASHED}), demo()]
+    for entries, text in zip(books, page_at_origin.evaluate(ASK_ALL, books), strict=True):
+        assert apart(asked_here(entries), json.loads(text)) == []
+
+
+def random_lines(dice: random.Random) -> list[tuple]:
+    sources, ends = BIRTHS + PLACES * 3, PLACES * 2 + ENDS
+    return [(dice.choice(sources), dice.choice(ends), dice.randrange(10**10)) for _ in range(dice.randint(1, 3))]
+
+
+def long_book(size: int) -> list[dict]:
+    """Weeks of two washes, two strips and a column run whose feints go into the next one; the hearts go to bottles."""
+    rows, week = [], 0
+    while len(rows) < size:
+        for n in (1, 2):
+            run = f"t{n}w{week}"
+            rows += [wash(f"M{n}w{week}", f"F{n}", 100)]
+            rows += [row(run, (f"vessel/F{n}", "still/P", 100), kind="charge", group="self", said=STRIP)]
+            rows += [row(f"s{n}w{week}", ("still/P", "vessel/L", 95), ("still/P", "lost/stillage", 5), group=run)]
+        charge = [("vessel/L", "still/C", 190), ("vessel/X", "still/C", 60 if week else 0)]
+        hearts, lost = (175, 15) if week else (120, 10)
+        rows += [
+            row(f"c{week}", *charge, kind="charge", group="self", said=STRIP | {"sort": "column"}),
+            row(f"h{week}", ("still/C", "vessel/H", hearts), group=f"c{week}"),
+            row(
+                f"f{week}",
+                ("still/C", "vessel/X", 60),
+                ("still/C", "lost/stillage", lost),
+                group=f"c{week}",
+            ),
+            row(f"p{week}", ("vessel/H", "vessel/S", hearts)),
+            row(
+                f"b{week}", ("vessel/S", f"stock/B{week}", 150 if week else 100), kind="bottling", said={"count": 1500}
+            ),
+            row(
+                f"g{week}",
+                (f"stock/B{week}", "gone/duty_paid", 150 if week else 100),
+                kind="dispatch",
+                said={"count": 1500},
+            ),
+        ]
+        week += 1
+    return entries_of({"entries": rows[:size]})
+
+
+TIME_IT = """async ([entries, place]) => {
+  const { fold } = await import('/book/fold.js');
+  const { trace } = await import('/book/trace.js');
+  const { traceBack, traceForward } = await import('/book/traceAnswers.js');
+  const { tracePaths } = await import('/book/tracePaths.js');
+  const state = fold(entries);
+  const start = performance.now();
+  const walk = trace(state);
+  const walked = performance.now();
+  const back = traceBack(walk, place);
+  const paths = tracePaths(walk, place);
+  const forward = traceForward(walk, [...walk.sources.keys()][0]);
+  const answered = performance.now();
+  return { trace_ms: walked - start, answers_ms: answered - walked, sources: back.sources.length, paths: paths.length,
+    held: forward.held.length };
+}"""
+
+
+@pytest.mark.parametrize(("size", "place", "least"), [("demo", "vessel/S-1", 4), (5000, "vessel/S", 100)])
+def test_a_book_is_followed_in_time(page_at_origin, size, place, least):
+    """Generous bounds: they catch a walk that grows with the square of the book, not a slow machine."""
+    entries = demo() if size == "demo" else long_book(size)
+    state = fold(entries)
+    start = time.perf_counter()
+    walk = trace(state)
+    here = time.perf_counter() - start
+    there = page_at_origin.evaluate(TIME_IT, [entries, place])
+    print({"entries": len(entries), "python_s": round(here, 3), **there})
+    bound = 1 if size == "demo" else 10
+    assert there["sources"] == len(trace_back(walk, place)["sources"]) >= least
+    assert here < bound
+    assert there["trace_ms"] < bound * 1000 and there["answers_ms"] < bound * 1000

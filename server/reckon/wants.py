@@ -3,6 +3,7 @@
 from typing import Any
 
 from server.reckon.density import AT_20C, SIXTY_F_C, horner
+from server.reckon.ferment import strike, yield_of
 from server.reckon.gravity import gravity, wash, wash_liquid
 from server.reckon.ladder import ladder
 from server.reckon.liquid import (
@@ -81,6 +82,8 @@ WANTS = {
     "pot_strength": pot_strength,
     "run": run,
     "ladder": ladder,
+    "yield": yield_of,
+    "strike": strike,
 }
 
 

@@ -1,6 +1,7 @@
 // What can be asked for: one table from the want's name to the function that answers.
 import { isObject, own } from './asked.js';
 import { AT_20C, SIXTY_F_C, horner } from './density.js';
+import { strike, yieldOf } from './ferment.js';
 import { gravity, wash, washLiquid } from './gravity.js';
 import { ladder } from './ladder.js';
 import {
@@ -70,6 +71,8 @@ export const WANTS = {
   pot_strength: potStrength,
   run,
   ladder,
+  yield: yieldOf,
+  strike,
 };
 
 /** The answer to a question, or its refusal thrown as ReckonError. */

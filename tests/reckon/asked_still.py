@@ -34,7 +34,27 @@ def _run(ask: Asker) -> dict:
     return said | {"stop_abv_pct": ask.between(2, 50)} | pressure(ask)
 
 
-WANTS = {"run": _run, "boil": _boil, "pot_strength": _pot_strength, "ladder": _ladder}
+def _yield(ask: Asker) -> dict:
+    said = {"mass_kg": ask.between(1, 5000), "efficiency_pct": ask.between(60, 100)}
+    sugars = ({}, {"sugar": "sucrose"}, {"sugar": "maltose"})
+    by_sugar = {"sugar_pct": ask.between(5, 100)} | ask.random.choice(sugars)
+    return said | ask.random.choice(({"starch_pct": ask.between(20, 75)}, by_sugar))
+
+
+def _strike(ask: Asker) -> dict:
+    said = {"grist_kg": ask.between(50, 500), "grist_c": ask.between(0, 30), "grist_heat": ask.between(0.3, 0.5)}
+    said |= {"liquor_l": ask.between(300, 3000), "mash_c": ask.between(40, 80)}
+    return said | ask.random.choice(({}, {"slaking_c": ask.between(0, 3)}))
+
+
+WANTS = {
+    "run": _run,
+    "yield": _yield,
+    "strike": _strike,
+    "boil": _boil,
+    "pot_strength": _pot_strength,
+    "ladder": _ladder,
+}
 
 
 def questions(want: str, count: int, seed: int) -> list[dict]:

@@ -14,6 +14,8 @@ BLEND_TO = SPIRIT | {"want": "blend_to", "to_abv_pct": 50, "with": {"abv_pct": 4
 LADDER = {"want": "ladder", "feed_mole_pct": 12, "distillate_mole_pct": 80, "reflux": 4}
 RUN = {"want": "run", "charge": SPIRIT | {"abv_pct": 30}, "plates": 4, "efficiency": 0.7, "reflux": 3}
 RUN |= {"holdup_l_per_plate": 0.2, "pressure_kpa": 101.325, "stop_abv_pct": 60}
+YIELD = {"want": "yield", "mass_kg": 100, "starch_pct": 60, "efficiency_pct": 90}
+STRIKE = {"want": "strike", "grist_kg": 200, "grist_c": 18, "grist_heat": 0.4, "liquor_l": 600, "mash_c": 65}
 STRENGTH = {"want": "strength", "glass_pct": 40, "reading_temperature_c": 15}
 
 # Each: the question, the field that is to be named, a word that the sentence must hold.
@@ -106,6 +108,14 @@ REFUSED = [
     (RUN | {"holdup_l_per_plate": 20}, "holdup_l_per_plate", "more than half"),
     (RUN | {"holdup_l_per_plate": 1e-7}, "holdup_l_per_plate", "too little"),
     (RUN | {"pressure_kpa": None}, "pressure_kpa", "barometer"),
+    ({"want": "yield", "mass_kg": 100, "efficiency_pct": 90}, "starch_pct", "sugar_pct"),
+    (YIELD | {"sugar_pct": 5}, "sugar_pct", "leave out"),
+    (YIELD | {"efficiency_pct": 101}, "efficiency_pct", "100"),
+    (YIELD | {"starch_pct": None, "sugar_pct": 60, "sugar": "lactose"}, "sugar", "sucrose"),
+    (STRIKE | {"mash_c": 99}, "liquor_l", "more than boiling"),
+    (STRIKE | {"mash_c": 20, "grist_c": 60, "liquor_l": 100}, "liquor_l", "below freezing"),
+    (STRIKE | {"grist_heat": 4.2}, "grist_heat", "0.38"),
+    (STRIKE | {"liquor_l": 0}, "liquor_l", "0.001"),
 ]
 
 

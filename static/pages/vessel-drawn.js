@@ -4,7 +4,8 @@ import { alcoholText, amount, plusMinusText, strengthText, volumeText } from '..
 import { html } from '../parts/html.js';
 import { FractionMark } from '../parts/marks.js';
 import { VesselDrawing } from '../parts/vesseldrawing.js';
-import { lpaOf } from './run-data.js';
+import { SIXTY_F_C } from '../reckon/density.js';
+import { figuresOf, lpaOf } from './run-data.js';
 import { capital } from './run-forms.js';
 import { lotsShort } from './vessel-lots.js';
 
@@ -42,17 +43,25 @@ export function litresText({ open, today, seen }, site) {
   return [volumeText(litres, site), abv > 0 ? strengthText(abv, site) : ''].filter(Boolean).join(', ');
 }
 
+/** Litres at the temperature at which this house counts them, 20 °C or 60 °F: {label, text} */
+export function coldOf({ sums, seen }, site) {
+  const isF = site.units.temperature === 'F';
+  const litres = isF ? figuresOf(sums, SIXTY_F_C)?.volume_l : seen?.volume_20c_l;
+  return { label: isF ? '60 °F' : '20 °C', text: volumeText(litres, site) };
+}
+
 /** One row of the floor; it leads to the vessel. */
 export function VesselRow({ held, site }) {
   const { tag, seen, today, open, sums, pm_mg, holds } = held;
   const lpa = amount(lpaOf(sums.ethanol_mg), 'alcohol', site);
-  const cold = today && volumeText(today.volume_20c_l, site) !== volumeText(today.volume_l, site) ? `${volumeText(today.volume_20c_l, site)} at 20 °C` : '';
+  const cold = coldOf(held, site);
+  const differs = today && cold.text !== volumeText(today.volume_l, site);
   return html`<a class="vessel" href=${`#/vessel/${tag}`}>
     <${Drawn} held=${held}/>
     <div><h2 class="tag">${tag}</h2>
       <p class="with"><${FractionMark} fraction=${holds}/><${NameWords} held=${held}/></p>
       <p class="note">${seen || open ? litresText(held, site) : 'below nothing in the book'}</p>
-      ${open ? html`<p class="note">by the last reading</p>` : cold && html`<p class="note">${cold}</p>`}</div>
+      ${open ? html`<p class="note">by the last reading</p>` : differs && html`<p class="note">${cold.text} at ${cold.label}</p>`}</div>
     <div class="num"><span class="fig">${lpa.figure}</span><small>${sureText(pm_mg, site)} ${lpa.word}</small></div>
   </a>`;
 }

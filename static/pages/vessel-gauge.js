@@ -37,7 +37,8 @@ function Gauge({ tag, state, site, held }) {
       foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: !isReady, onWrite: write }}/>`}>
     ${pad.view}
     <${FormLine} missing=${missing} say=${means?.say}><${Against} means=${means} book=${booked} pm_mg=${pm_mg} site=${site}/><//>
-    ${open && html`<p class="find"><span>${tag} stands under the spout of ${open.run.name}. The book gets what ran in at the <a href=${`#/run/${open.run.id}/cut`}><b>cut</b></a>; this is only looked at.</span></p>`}
+    ${open && html`<p class="find"><span>${tag} stands under the spout of ${open.run.name}. The book gets what ran in at the${' '}
+      <a href=${`#/run/${open.run.id}/cut`}><b>cut</b></a>; this is only looked at.</span></p>`}
     ${booked.liquid_mg > 0 && html`<p class="hint"><span class="note">A strength that is left empty is the book’s, ${strengthText(held.seen?.abv_pct, site)}. Type 0 where it is empty.</span></p>`}
     <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
   <//>`;

@@ -18,9 +18,14 @@ export function movedBy({ by, found, source, target }) {
   const { sums } = found.means;
   const raw = { amount: sums, source: less(book, sums), receiver: less(sums, book) }[by];
   const moved = atLeastNothing(raw);
-  if (isNothing(moved)) return { say: by === 'source' ? `${source.tag} reads no less than the book had: nothing would have moved.` : by === 'receiver' ? `${target.tag} reads no more than the book had: nothing would have come in.` : 'Nothing would move.' };
+  if (isNothing(moved)) return { say: nothingText(by, source.tag, target.tag) };
   const pm_mg = by === 'amount' ? found.means.pm_mg : gaugedPm({ by, found, source, target });
   return outcome({ said: { by, gauge: found.gauge, book }, moved, pm_mg, source, target });
+}
+
+function nothingText(by, from, to) {
+  if (by === 'source') return `${from} reads no less than the book had: nothing would have moved.`;
+  return by === 'receiver' ? `${to} reads no more than the book had: nothing would have come in.` : 'Nothing would move.';
 }
 
 /** A difference is as sure as both its ends. */

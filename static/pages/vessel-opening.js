@@ -43,7 +43,8 @@ function Opening({ tag, state, site, held }) {
     ${pad.view}
     <${ChoiceKey} label="What is it?" value=${holds} options=${KINDS.words.holds} onPick=${(word) => form.put({ holds: word })}/>
     <${FormLine} missing=${missing} say=${means?.say}><span class="note">${means?.sums && `${volumeText(means.volume_20c_l, site)} at 20 °C`}</span><//>
-    ${!held.isEmpty && html`<p class="find"><${Icon} name="advisory"/><span>The book already has something in ${tag}: an opening adds to it. To read it again, <a href=${vesselPath(tag, 'gauge')}><b>gauge it</b></a>.</span></p>`}
+    ${!held.isEmpty && html`<p class="find"><${Icon} name="advisory"/><span>The book already has something in ${tag}: an opening adds to it.
+      To read it again, <a href=${vesselPath(tag, 'gauge')}><b>gauge it</b></a>.</span></p>`}
     <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
     ${isReady && html`<${FlashCaution} ...${lights({ ...means, warm_c: gauge.temperature ? toBase(gauge.temperature) : null })}/><${CodesCaution}/>`}
   <//>`;

@@ -64,7 +64,8 @@ function Difference({ tag, state, site, held, read }) {
       { value: signedText(lpa.value), unit: lpa.word, caption: off.ethanol_mg < 0 ? 'under the book' : off.ethanol_mg > 0 ? 'over the book' : 'as the book has it' },
       { value: plusMinusText(amount(lpaOf(sure_mg), 'alcohol', site).value), unit: lpa.word, caption: 'both are sure to' },
     ]}/></div>
-    <p class="part bare">${isBeyond ? html`<b>More than the instruments explain.</b> What became of it?` : html`<b>Within what the instruments can tell:</b> no cause is asked. It is booked in full all the same.`}</p>
+    <p class="part bare">${isBeyond ? html`<b>More than the instruments explain.</b> What became of it?`
+      : html`<b>Within what the instruments can tell:</b> no cause is asked. It is booked in full all the same.`}</p>
     ${isBeyond && html`<${Pick} label="What became of it?" layout="two" options=${causes.map((word) => ({ value: word, label: capital(word) }))} value=${cause} onPick=${(word) => form.put({ cause: word })}/>`}
     <${Words} value=${form.form.words} onChange=${(words) => form.put({ words })}/>
     <${SettleHow} ...${{ read, booked, off, site }}/>

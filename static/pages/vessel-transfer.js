@@ -117,7 +117,10 @@ function After({ moved, source, target, site }) {
   if (!moved.target) return null;
   const room = roomAfter(target.vessel, moved.target);
   const left = moved.source?.volume_20c_l > 0 ? `, leaves ${volumeText(moved.source.volume_20c_l, site)} in ${source.tag}` : '';
-  return html`<span class="with"><${Icon} name=${room.fits ? 'ok' : 'cross'}/><span><b>${capital(roomText(room, site))}.</b>${' '}<span class="note">${target.tag} then ${volumeText(moved.target.volume_20c_l, site)}${moved.target.abv_pct === null ? '' : `, ${strengthText(moved.target.abv_pct, site)}`}${left}.</span></span></span>`;
+  const { volume_20c_l, abv_pct } = moved.target;
+  const then = [volumeText(volume_20c_l, site), abv_pct === null ? '' : strengthText(abv_pct, site)].filter(Boolean).join(', ');
+  return html`<span class="with"><${Icon} name=${room.fits ? 'ok' : 'cross'}/>
+    <span><b>${capital(roomText(room, site))}.</b>${' '}<span class="note">${target.tag} then ${then}${left}.</span></span></span>`;
 }
 
 function MoveHow({ moved, by, source, site }) {

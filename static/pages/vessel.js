@@ -12,7 +12,7 @@ import { lpaOf } from './run-data.js';
 import { capital } from './run-forms.js';
 import { freeOf } from './run-next.js';
 import { SORT_WORDS } from './vessel-data.js';
-import { Drawn, NameWords, sureText } from './vessel-drawn.js';
+import { Drawn, NameWords, coldOf, sureText } from './vessel-drawn.js';
 import { WithVessel, lights, vesselPath } from './vessel-form.js';
 import { differs, offText } from './vessel-gauge.js';
 import { lotsText } from './vessel-lots.js';
@@ -69,19 +69,22 @@ function Contents({ held, site }) {
         <span class="fig" data-size="mid">${lpa.figure}<i class="unit"> ${lpa.word}</i></span>
         <p class="note">${sureText(pm_mg, site)}${open && ', by the last reading'}</p></div></div>
     <div class="rows figures">${rowsOf(held, site).map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
-    ${open && html`<a class="link" href=${`#/run/${open.run.id}`}><span>Under the spout of <b>${open.run.name}</b>. The book has ${alcoholText(lpaOf(booked.ethanol_mg), site)} in it until the cut.</span><${Icon} name="on"/></a>`}`;
+    ${open && html`<a class="link" href=${`#/run/${open.run.id}`}><span>Under the spout of <b>${open.run.name}</b>.
+      The book has ${alcoholText(lpaOf(booked.ethanol_mg), site)} in it until the cut.</span><${Icon} name="on"/></a>`}`;
 }
 
 /** Label and figure, as much of it as is known. */
-function rowsOf({ vessel, seen, today, warm_c, open, sums, booked, lots }, site) {
+function rowsOf(held, site) {
+  const { vessel, seen, today, warm_c, open, sums, booked, lots } = held;
   if (open) return [['Level last read', volumeText(open.level_l, site)], ['Strength last read', open.abv_pct === null ? '–' : strengthText(open.abv_pct, site)]];
   if (!seen) return [['In the book', `${alcoholText(lpaOf(sums.ethanol_mg), site)}: below nothing`]];
   const own = site.units.alcohol;
+  const cold = coldOf(held, site);
   return [
     ...(lots.length > 1 ? [['Lots in it', lotsText(lots)]] : []),
     ['Strength', seen.abv_pct === null ? '–' : strengthText(seen.abv_pct, site)],
     ...(today ? [[`At ${temperatureText(warm_c, site)}, last read`, volumeText(today.volume_l, site)]] : []),
-    [`At 20 °C`, volumeText(seen.volume_20c_l, site)],
+    [`At ${cold.label}`, cold.text],
     ['Mass', massText(sums.liquid_mg / 1e6, site)],
     ...(own === 'PG' ? [['Pure alcohol', show(seen.lpa_l, 'LPA')]] : site.market === 'US' ? [['Proof gallons', show(seen.proof_gallons, 'PG')]] : []),
     ...(vessel.capacity_l ? [['Room', volumeText(freeOf(vessel, booked), site, 0)]] : []),

@@ -56,5 +56,6 @@ function NotSetUp() {
 }
 
 function NeverGauged() {
-  return html`<section class="part"><p class="lead"><b>Every vessel is empty in the book until it is gauged.</b> Walk round once: tap a vessel, press Opening gauge, type what it holds. An empty one needs nothing.</p></section>`;
+  return html`<section class="part"><p class="lead"><b>Every vessel is empty in the book until it is gauged.</b>
+    Walk round once: tap a vessel, press Opening gauge, type what it holds. An empty one needs nothing.</p></section>`;
 }

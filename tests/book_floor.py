@@ -2,6 +2,8 @@
 
 import re
 
+from harness import wait_until
+
 HOUSE = """
   const TN = (typed, unit) => ({ typed, unit });
   const by = { by: 'Ines' };
@@ -87,9 +89,11 @@ RUNS_OVER = (
 
 
 def go(page, hash_: str):
-    """To another page as a link would: nothing is loaded anew."""
-    page.evaluate("(hash) => { location.hash = hash; }", hash_)
-    page.wait_for_timeout(120)
+    """To another page as a link would: nothing is loaded anew. Returns when that page stands."""
+    if page.evaluate("(hash) => (location.hash || '#/now') === hash", hash_):
+        return
+    page.evaluate("(hash) => { window.framed = document.querySelector('.frame'); location.hash = hash; }", hash_)
+    wait_until(page, "() => { const now = document.querySelector('.frame'); return now && now !== window.framed; }")
 
 
 def keys(page, text: str):

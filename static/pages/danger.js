@@ -1,6 +1,6 @@
 /** Cooling lost, vapour noticed: two sheets, two taps from anywhere, without a network and without a set-up. */
 import { emergencySheet } from '../book/checks.js';
-import { replace } from '../parts/go.js';
+import { canGoBack, replace } from '../parts/go.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
@@ -11,10 +11,11 @@ const OWN_WORDS = [
   ['remote_stop', 'its remote stop'], ['way_out', 'its way out'], ['muster_point', 'its muster point'], ['emergency_number', 'the number to call'], ['address', 'its address'],
 ];
 
-/** Back to whatever was on the page: a form that was open is as it was left. */
+/** Back to whatever was on the page before the sheets: a form that was open is as it was left. */
 function leave() {
-  if (history.length > 1) history.back();
-  else replace('#/now');
+  if (!canGoBack()) return replace('#/now');
+  addEventListener('hashchange', () => { if (location.hash.startsWith('#/danger')) leave(); }, { once: true });
+  return history.back();
 }
 
 export function DangerPage({ sheet = 'cooling' }) {

@@ -23,7 +23,7 @@ export function NowPage() {
   const sub = `${timeText(now, site)}${site.name && site.name.length <= NAME ? `, ${site.name}` : ''}`;
   return html`<${Page} title=${dateText(now, site)} sub=${sub} side=${device.site && html`<${PersonKey}/>`} tabs="now" foot=${html`<a class="act" href=${action.href}>${action.say}</a>`}>
     <${NoBook}/>
-    ${isNew && !isUnpaired ? html`<${Steps} steps=${steps}/>` : html`<${GoingOn} state=${state} site=${site} now=${now} steps=${steps}/>`}
+    ${isNew && !isUnpaired ? html`<${Steps} steps=${steps}/><${Waiting} state=${state} settles=${[]} site=${site}/>` : html`<${GoingOn} state=${state} site=${site} now=${now} steps=${steps}/>`}
   <//>`;
 }
 

@@ -5,6 +5,8 @@
  * service worker's list, so that none needs the network.
  */
 
+import * as danger from './danger.js';
+
 /** @type {Array<[string, () => Promise<object>, string]>} */
 export const routes = [
   ['/now', () => import('./now.js'), 'NowPage'],
@@ -13,7 +15,7 @@ export const routes = [
   ['/entry/:id/correct', () => import('./entry-correct.js'), 'CorrectPage'],
   ['/entry/:id/choose', () => import('./entry-choose.js'), 'ChoosePage'],
   ['/findings', () => import('./findings.js'), 'FindingsPage'],
-  ['/danger/:sheet?', () => import('./danger.js'), 'DangerPage'],
+  ['/danger/:sheet?', async () => danger, 'DangerPage'], // at hand from the start: nobody waits for it, network or none
   ['/sync', () => import('./sync.js'), 'SyncPage'],
   ['/sync/pair', () => import('./sync-pair.js'), 'PairPage'],
   ['/people', () => import('./people.js'), 'PeoplePage'],

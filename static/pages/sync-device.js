@@ -69,3 +69,15 @@ export function DeviceTable() {
     <table class="table words-table"><tbody>${rows.map(([name, value]) => html`<tr key=${name}><th>${name}</th><td>${value}</td></tr>`)}</tbody></table>
   </section>`;
 }
+
+/** Books of other houses that this browser has opened before; each keeps its own entries, unsent ones included. */
+export function OtherBooks() {
+  const [books, setBooks] = useState([]);
+  useEffect(() => { device.books().then(setBooks, () => {}); }, [device.site]);
+  const others = books.filter((one) => one.site !== device.site);
+  if (!others.length) return null;
+  return html`<section class="part"><h2>Other books on this device</h2>
+    ${others.map((one) => html`<button type="button" class="link" key=${one.site} onClick=${() => { tick(); device.openSite(one.site); }}><${Icon} name="book"/>
+      <span>Open <b>${one.site_name || one.site}</b>${one.demo ? ' (demo)' : ''}</span><${Icon} name="on"/></button>`)}
+  </section>`;
+}

@@ -1,5 +1,4 @@
 /** What the strip's cells mean: what is saved here, sent, waiting, refused; the server in words; and the ways out. */
-import { serialOf } from '../book/compose.js';
 import { book } from '../data/book.js';
 import { device, isOwnDesk } from '../data/device.js';
 import { status, syncNow } from '../data/sync.js';
@@ -9,9 +8,9 @@ import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
-import { partsOf, Sentence } from './book-row.js';
 import { ReadyLine, VersionLine } from './ready-line.js';
-import { DeviceTable, OutboxKeys } from './sync-device.js';
+import { DeviceTable, OtherBooks, OutboxKeys } from './sync-device.js';
+import { Refused } from './sync-refused.js';
 
 /** The page is drawn again whenever the sending says something new. */
 export function useStatus() {
@@ -35,6 +34,7 @@ export function SyncPage() {
     <section class="part"><h2>Without a network</h2><${ReadyLine}/><${VersionLine}/></section>
     <${OutboxKeys}/>
     <${DeviceTable}/>
+    <${OtherBooks}/>
   <//>`;
 }
 
@@ -50,18 +50,6 @@ function Counts() {
   ];
   return html`<div class="counts">${rows.map(([icon, word, value, say]) => html`<div class="count-row" key=${word}>
     <${Icon} name=${icon}/><b>${word}</b><b class="num">${value}</b><small>${say}</small></div>`)}</div>`;
-}
-
-/** Refused entries stay in sight until a person has dealt with them; they hold up no others. */
-function Refused() {
-  const { state } = book;
-  const refused = [...book.records.values()].filter((record) => record.refused);
-  if (!refused.length) return null;
-  return html`<section class="part refused"><h2>${refused.length} refused by the server</h2>
-    <p class="note">Kept here whole. Say it anew where the reason can be mended; save the file below for the office where it cannot.</p>
-    ${refused.map(({ id, entry, refused: verdict }) => html`<a class="link" key=${id} href=${`#/entry/${encodeURIComponent(id)}`}><${Icon} name="failed"/>
-      <span><b>${entry ? serialOf(entry) : 'Not readable'}:</b> ${verdict.say}<small class="block">${entry && html`<${Sentence} parts=${partsOf(entry, state)}/>`}</small></span><${Icon} name="on"/></a>`)}
-  </section>`;
 }
 
 const STATES = {

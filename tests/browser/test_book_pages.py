@@ -183,6 +183,7 @@ def test_danger_is_two_taps_from_a_form_offline_and_back_is_the_form(ines):
     go(page, f"#/entry/{first}/correct")
     keys(page, "52")
     page.get_by_role("link", name="Danger").tap()
+    page.get_by_role("heading", name="Cooling lost").wait_for()
     sheet = says(page)
     own = ("red knob by the yard door", "by yard door; count everyone at the gate", "Mill Lane 4, spirit vapour")
     assert all(words in sheet for words in ("Heat off", *own))
@@ -190,6 +191,8 @@ def test_danger_is_two_taps_from_a_form_offline_and_back_is_the_form(ines):
     assert page.get_by_role("link", name="Call 112 early").get_attribute("href") == "tel:112"
     page.get_by_role("button", name="Vapour noticed").tap()
     page.get_by_role("heading", name="Vapour noticed").wait_for()
+    page.get_by_role("link", name="Danger").tap()
+    page.get_by_role("heading", name="Cooling lost").wait_for()
     page.get_by_role("button", name="Everyone is out").tap()
     wait_until(page, f"() => location.hash === '#/entry/{first}/correct'")
     assert page.get_by_role("button", name=re.compile("^Volume 52 L")).count() == 1  # what was typed is there
@@ -218,6 +221,7 @@ def test_what_was_not_saved_keeps_the_form(ines):
 
 def test_sync_says_what_waits_and_what_the_server_is(ines, server):
     page = ines.page
+    ines.ready()
     sync_now(page)
     server.kill()
     write(page, "Maren")
@@ -233,6 +237,41 @@ def test_sync_says_what_waits_and_what_the_server_is(ines, server):
     server.start()
     page.get_by_role("button", name="Sync now").tap()
     until(page, "book.saved.waiting === 0")
+
+
+def test_a_refused_entry_stays_in_sight_and_can_be_sent_again(ines):
+    page = ines.page
+    sync_now(page)
+    refused = write(page, "Maren")["id"]
+    sync_now(page)
+    run(
+        page,
+        """
+        const { STORES, markRefused } = await import('/data/outbox.js');
+        const verdict = { id: given, why: 'clash', say: 'Another entry has this id.' };
+        await device.db.write(STORES, (tx) => markRefused(tx, verdict));
+        await book.refresh([given]);
+        """,
+        refused,
+    )
+    go(page, "#/now")
+    assert "1 entry refused by the server" in says(page)
+    go(page, "#/sync")
+    assert "Another entry has this id." in says(page)
+    page.get_by_role("button", name="Send it again").tap()
+    until(page, "book.saved.refused === 0 && book.saved.waiting === 0")
+
+
+def test_now_counts_to_the_next_reading_and_leads_to_it(ines):
+    page = ines.page
+    run(page, GAUGE, {"tag": "L-1", "volume": "600", "ago_min": 60})
+    run(page, READING, {"ago_min": 42})  # its reading 12 minutes ago, one is due every 20
+    go(page, "#/now")
+    told = says(page)
+    assert "Run R-31, hearts into H-2" in told and "to the next reading" in told
+    assert re.search(r"\b[78] min to the next reading", told)
+    page.get_by_role("link", name="Reading, R-31").tap()
+    wait_until(page, "() => location.hash.endsWith('/reading')")
 
 
 def test_a_day_of_a_long_book_is_a_window_not_the_whole(ines):

@@ -3,19 +3,11 @@
 static/book/traceBorn.js is the twin. Nothing here trusts the shape of what was said: a malformed entry names less.
 """
 
-import json
-from functools import cache
-
-from server.paths import STATIC
+from server.book.materials import liquid_mg, mass_mg, promise
 from server.reckon import ReckonError
-from server.reckon.units import to_base
 
-KINDS = {"made": "wash", "found": "found", "water": "found"}
-
-
-@cache
-def rules() -> dict:
-    return json.loads((STATIC / "book" / "trace.json").read_text(encoding="utf-8"))
+# Sorts of lots that give no alcohol of their own; all others are raw material.
+TOUCHING = ("yeast", "enzyme", "carbon", "sheets", "additive", "bottle", "closure", "label")
 
 
 def said_of(entry: dict) -> dict:
@@ -26,92 +18,61 @@ def text_of(value: object) -> str | None:
     return value if isinstance(value, str) and value else None
 
 
-def base_of(typed: object) -> float | None:
-    """A typed number in its base unit; None where there is none to be read."""
+def weighed_mg(row: dict) -> int | None:
+    """How much of a lot a row says, in mg; None where it counts pieces or cannot be read."""
     try:
-        return to_base(typed) if isinstance(typed, dict) else None
+        if isinstance(row.get("gauge"), dict):
+            return liquid_mg(row["gauge"])
+        return mass_mg(row["mass"]) if isinstance(row.get("mass"), dict) else None
     except (ReckonError, KeyError, TypeError):
         return None
 
 
-def percent_of(value: object) -> float | None:
-    """A share in per cent, typed with its unit or a bare number."""
-    bare = isinstance(value, (int, float)) and not isinstance(value, bool)
-    return float(value) if bare else base_of(value)
-
-
 def rows_of(entry: dict) -> list[dict]:
-    """Materials that an entry says it used: [{"lot", "mass_kg"}]; a volume counts as so many kilograms."""
+    """Materials that an entry says it used: [{"lot", "mg", "entry"}]."""
     found = []
     for name in ("materials", "additions"):
         rows = said_of(entry).get(name)
         for row in rows if isinstance(rows, list) else []:
             if isinstance(row, dict) and text_of(row.get("lot")):
-                mass = base_of(row.get("mass"))
-                found.append({"lot": row["lot"], "mass_kg": base_of(row.get("volume")) if mass is None else mass})
+                found.append({"lot": row["lot"], "mg": weighed_mg(row), "entry": entry["id"]})
     return found
 
 
 def materials_of(state: dict) -> dict:
-    """All lots by tag, and by group the materials and the name of each mash."""
-    lots, mashes = {}, {}
-    for entry_id in state["order"]:
-        record = state["entries"][entry_id]
-        entry = record["entry"]
-        if not record["live"]:
-            continue
-        if entry.get("kind") == "lot":
-            note_lot(lots, record)
-        elif entry.get("kind") in rules()["mashing"] and isinstance(entry.get("group"), str):
-            mash = mashes.setdefault(entry["group"], {"name": None, "rows": []})
-            mash["name"] = mash["name"] or (text_of(said_of(entry).get("name")) if entry["kind"] == "mash" else None)
-            mash["rows"] += [{**row, "entry": entry_id} for row in rows_of(entry)]
-    return {"lots": lots, "mashes": mashes}
-
-
-def note_lot(lots: dict, record: dict) -> None:
-    said = said_of(record["entry"])
-    tag = text_of(said.get("lot")) or text_of(said.get("tag"))
-    if tag is None:
-        return
-    lots[tag] = {
-        "lot": tag,
-        "sort": text_of(said.get("sort")),
-        "name": text_of(said.get("name")),
-        "supplier": text_of(said.get("supplier")),
-        "mass_kg": base_of(said.get("mass")),
-        "starch_pct": percent_of(said.get("starch")),
-        "sugar_pct": percent_of(said.get("sugar")),
-        "entry": record["entry"]["id"],
-        "at": record["at"],
-    }
+    """The lots of the book, and for each entry of a mash that mash: {"name", "rows", "water"}."""
+    mashes = {}
+    for mash in state["mashes"].values():
+        rows = [row for entry_id in mash["entries"] for row in rows_of(state["entries"][entry_id]["entry"])]
+        own = {"name": mash["name"], "rows": rows, "water": mash["water_source"], "id": mash["id"]}
+        for entry_id in mash["entries"]:
+            mashes[entry_id] = own
+    return {"lots": state["lots"], "mashes": mashes}
 
 
 def is_touching(walk: dict, tag: str) -> bool:
     lot = walk["lots"].get(tag)
-    return lot is not None and lot["sort"] in rules()["touching"]
+    return lot is not None and lot["sort"] in TOUCHING
 
 
 def raw_shares(walk: dict, rows: list[dict], every: bool = False) -> list[list]:
     """[lot, weight] of the raw lots of a mash by the alcohol they promise, by mass where one promises nothing."""
-    masses: dict[str, float] = {}
+    masses: dict[str, int] = {}
     for row in rows:
-        if (every or not is_touching(walk, row["lot"])) and row["mass_kg"] is not None and row["mass_kg"] > 0:
-            masses[row["lot"]] = masses.get(row["lot"], 0.0) + row["mass_kg"]
-    promised = [promise(walk, tag, mass) for tag, mass in masses.items()]
-    weights = list(masses.values()) if any(one is None for one in promised) else promised
-    total = 0.0
+        if (every or not is_touching(walk, row["lot"])) and row["mg"] is not None and row["mg"] > 0:
+            masses[row["lot"]] = masses.get(row["lot"], 0) + row["mg"]
+    promised = [promised_mg(walk, tag, mass) for tag, mass in masses.items()]
+    weights = list(masses.values()) if 0 in promised else promised
+    total = 0
     for weight in weights:
         total += weight
     return [[tag, weight / total] for tag, weight in zip(masses, weights, strict=True)] if total > 0 else []
 
 
-def promise(walk: dict, tag: str, mass_kg: float) -> float | None:
-    """Ethanol [kg] that a lot can give at most, None where neither starch nor sugar is known."""
-    lot, yields = walk["lots"].get(tag), rules()["yields"]
-    if lot is None or (lot["starch_pct"] is None and lot["sugar_pct"] is None):
-        return None
-    return mass_kg * ((lot["starch_pct"] or 0.0) * yields["starch"] + (lot["sugar_pct"] or 0.0) * yields["sugar"])
+def promised_mg(walk: dict, tag: str, mass: int) -> int:
+    """Ethanol that a lot can give at most, 0 where neither its starch nor its sugar is known."""
+    lot = walk["lots"].get(tag)
+    return promise(lot, mass)["full_mg"] if lot else 0
 
 
 def bear(walk: dict, record: dict, line: dict) -> dict:
@@ -131,7 +92,7 @@ def bear(walk: dict, record: dict, line: dict) -> dict:
 def source_of(walk: dict, record: dict, line: dict, own: bool) -> dict:
     entry, said = record["entry"], said_of(record["entry"])
     kind = kind_of(line["from"])
-    mash = walk["mashes"].get(entry.get("group")) if isinstance(entry.get("group"), str) else None
+    mash = walk["mashes"].get(entry["id"])
     rows = mash["rows"] if kind == "wash" and mash else rows_of(entry) if kind == "additive" else []
     name = text_of(said.get("name")) or (mash["name"] if mash else None)
     if kind == "spirit":
@@ -157,7 +118,9 @@ def kind_of(place: str) -> str:
         return "opening"
     if place == "bought/spirit":
         return "spirit"
-    return "additive" if place.startswith("bought/") else KINDS.get(place.split("/")[0], "found")
+    if place.startswith("bought/"):
+        return "additive"
+    return "wash" if place.startswith("made/") else "found"
 
 
 def unknown(walk: dict, place: str, mg: float) -> dict:
@@ -177,20 +140,18 @@ def touch(walk: dict, record: dict, lines: list[dict]) -> None:
     for line in lines:
         if line["from"].startswith("water/") and line["liquid_mg"] > 0:
             lay(walk, line["to"], line["from"], entry["id"])
-    group = entry.get("group") if isinstance(entry.get("group"), str) else None
-    if entry.get("kind") in rules()["mashing"] and group:
-        return
+    mash = walk["mashes"].get(entry["id"])
+    if mash and not any(line["from"] == "made/ferment" for line in lines):
+        return  # what went into a mash stands with its wash
     targets = dict.fromkeys(line["to"] for line in lines if line["to"].split("/")[0] in ("vessel", "stock"))
     if not lines and text_of(said_of(entry).get("vessel")):
         targets = {f"vessel/{entry['said']['vessel']}": None}
-    made = any(line["from"].startswith("made/ferment") for line in lines)
-    rows = walk["mashes"][group]["rows"] if made and group in walk["mashes"] else []
+    rows = [row for row in mash["rows"] if is_touching(walk, row["lot"])] if mash else rows_of(entry)
     for place in targets:
+        if mash and mash["water"]:
+            lay(walk, place, f"water/{mash['water']}", mash["id"])
         for row in rows:
-            if is_touching(walk, row["lot"]):
-                lay(walk, place, f"lot/{row['lot']}", row["entry"])
-        for row in rows_of(entry):
-            lay(walk, place, f"lot/{row['lot']}", entry["id"])
+            lay(walk, place, f"lot/{row['lot']}", row["entry"])
 
 
 def place_in(walk: dict, place: str) -> dict:

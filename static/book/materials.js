@@ -85,7 +85,7 @@ export function use(walk, record, said) {
   }
 }
 
-function liquidMg(gauge) {
+export function liquidMg(gauge) {
   try {
     return gaugeSums(gauge).liquid_mg;
   } catch (error) {

@@ -1,99 +1,65 @@
 // What the trace starts from: the sources of ethanol, the raw lots behind a wash, and what else touched the spirit.
 // Twin of server/book/trace_born.py. Nothing here trusts the shape of what was said: a malformed entry names less.
 
-import { ReckonError } from '../reckon/reckon.js';
-import { toBase } from '../reckon/units.js';
-import { dataOf, isInt, isObject } from './kinds.js';
+import { isInt, isObject } from './kinds.js';
+import { liquidMg, massMg, promise } from './materials.js';
 
-const RULES = await dataOf('trace.json');
+// Sorts of lots that give no alcohol of their own; all others are raw material.
+const TOUCHING = ['yeast', 'enzyme', 'carbon', 'sheets', 'additive', 'bottle', 'closure', 'label'];
 
 const saidOf = (entry) => (isObject(entry.said) ? entry.said : {});
 const textOf = (value) => (typeof value === 'string' && value ? value : null);
 
-/** A typed number in its base unit; null where there is none to be read. */
-function baseOf(typed) {
-  if (!isObject(typed) || typeof typed.typed !== 'string' || typeof typed.unit !== 'string') return null;
+/** How much of a lot a row says, in mg; null where it counts pieces or cannot be read. */
+function weighedMg({ gauge, mass }) {
   try {
-    return toBase(typed);
+    if (isObject(gauge)) return liquidMg(gauge);
+    return isObject(mass) ? massMg(mass) : null;
   } catch (error) {
-    if (error instanceof ReckonError) return null;
+    if (error instanceof RangeError || error instanceof TypeError) return null; // a malformed row; ReckonError is a RangeError
     throw error;
   }
 }
 
-/** A share in per cent, typed with its unit or a bare number. */
-const percentOf = (value) => (typeof value === 'number' ? value : baseOf(value));
-
-/** Materials that an entry says it used: [{lot, mass_kg}]; a volume counts as so many kilograms. */
+/** Materials that an entry says it used: [{lot, mg, entry}]. */
 function rowsOf(entry) {
   const found = [];
   for (const name of ['materials', 'additions']) {
     const rows = saidOf(entry)[name];
     for (const row of Array.isArray(rows) ? rows : []) {
-      if (isObject(row) && textOf(row.lot)) found.push({ lot: row.lot, mass_kg: baseOf(row.mass) ?? baseOf(row.volume) });
+      if (isObject(row) && textOf(row.lot)) found.push({ lot: row.lot, mg: weighedMg(row), entry: entry.id });
     }
   }
   return found;
 }
 
-/** All lots by tag, and by group the materials and the name of each mash. */
+/** The lots of the book, and for each entry of a mash that mash: {name, rows, water, id}. */
 export function materialsOf(state) {
-  const [lots, mashes] = [new Map(), new Map()];
-  for (const id of state.order) {
-    const record = state.entries[id];
-    const { entry } = record;
-    if (!record.live) continue;
-    if (entry.kind === 'lot') noteLot(lots, record);
-    else if (RULES.mashing.includes(entry.kind) && typeof entry.group === 'string') {
-      if (!mashes.has(entry.group)) mashes.set(entry.group, { name: null, rows: [] });
-      const mash = mashes.get(entry.group);
-      mash.name ||= entry.kind === 'mash' ? textOf(saidOf(entry).name) : null;
-      for (const row of rowsOf(entry)) mash.rows.push({ ...row, entry: id });
-    }
+  const mashes = new Map();
+  for (const { id, name, water_source: water, entries } of Object.values(state.mashes)) {
+    const own = { name, rows: entries.flatMap((entry) => rowsOf(state.entries[entry].entry)), water, id };
+    for (const entry of entries) mashes.set(entry, own);
   }
-  return { lots, mashes };
+  return { lots: new Map(Object.entries(state.lots)), mashes };
 }
 
-function noteLot(lots, { entry, at }) {
-  const said = saidOf(entry);
-  const tag = textOf(said.lot) ?? textOf(said.tag);
-  if (tag === null) return;
-  lots.set(tag, {
-    lot: tag,
-    sort: textOf(said.sort),
-    name: textOf(said.name),
-    supplier: textOf(said.supplier),
-    mass_kg: baseOf(said.mass),
-    starch_pct: percentOf(said.starch),
-    sugar_pct: percentOf(said.sugar),
-    entry: entry.id,
-    at,
-  });
-}
+const isTouching = (walk, tag) => walk.lots.has(tag) && TOUCHING.includes(walk.lots.get(tag).sort);
 
-const isTouching = (walk, tag) => walk.lots.has(tag) && RULES.touching.includes(walk.lots.get(tag).sort);
-
-/** [lot, weight] of the raw lots of a mash by the alcohol they promise, by mass where one of them promises nothing. */
+/** [lot, weight] of the raw lots of a mash by the alcohol they promise, by mass where one promises nothing. */
 function rawShares(walk, rows, every) {
   const masses = new Map();
-  for (const row of rows) {
-    if ((every || !isTouching(walk, row.lot)) && row.mass_kg !== null && row.mass_kg > 0) {
-      masses.set(row.lot, (masses.get(row.lot) ?? 0) + row.mass_kg);
-    }
+  for (const { lot, mg } of rows) {
+    if ((every || !isTouching(walk, lot)) && mg !== null && mg > 0) masses.set(lot, (masses.get(lot) ?? 0) + mg);
   }
-  const promised = [...masses].map(([tag, mass]) => promise(walk, tag, mass));
-  const weights = promised.includes(null) ? [...masses.values()] : promised;
+  const promised = [...masses].map(([tag, mass]) => promisedMg(walk, tag, mass));
+  const weights = promised.includes(0) ? [...masses.values()] : promised;
   let total = 0;
   for (const weight of weights) total += weight;
   return total > 0 ? [...masses.keys()].map((tag, index) => [tag, weights[index] / total]) : [];
 }
 
-/** Ethanol [kg] that a lot can give at most, null where neither starch nor sugar is known. */
-function promise(walk, tag, massKg) {
-  const lot = walk.lots.get(tag);
-  if (!lot || (lot.starch_pct === null && lot.sugar_pct === null)) return null;
-  return massKg * ((lot.starch_pct || 0) * RULES.yields.starch + (lot.sugar_pct || 0) * RULES.yields.sugar);
-}
+/** Ethanol that a lot can give at most, 0 where neither its starch nor its sugar is known. */
+const promisedMg = (walk, tag, mass) => (walk.lots.has(tag) ? promise(walk.lots.get(tag), mass).full_mg : 0);
 
 /** Ethanol that enters the book: each wash, opening, delivery and addition is a source; findings by their cause. */
 export function bear(walk, record, line) {
@@ -109,7 +75,7 @@ export function bear(walk, record, line) {
 function sourceOf(walk, { entry, at }, line, isOwn) {
   const said = saidOf(entry);
   const kind = kindOf(line.from);
-  const mash = typeof entry.group === 'string' ? walk.mashes.get(entry.group) : undefined;
+  const mash = walk.mashes.get(entry.id);
   const rows = kind === 'wash' && mash ? mash.rows : kind === 'additive' ? rowsOf(entry) : [];
   let name = textOf(said.name) ?? mash?.name ?? null;
   if (kind === 'spirit') name = textOf(said.movement_ref) ?? textOf(said.consignor);
@@ -150,15 +116,14 @@ export function touch(walk, { entry }, lines) {
   for (const line of lines) {
     if (line.from.startsWith('water/') && line.liquid_mg > 0) lay(walk, line.to, line.from, entry.id);
   }
-  const group = typeof entry.group === 'string' ? entry.group : null;
-  if (RULES.mashing.includes(entry.kind) && group) return;
+  const mash = walk.mashes.get(entry.id);
+  if (mash && !lines.some(({ from }) => from === 'made/ferment')) return; // what went into a mash stands with its wash
   let targets = new Set(lines.map(({ to }) => to).filter((to) => ['vessel', 'stock'].includes(to.split('/')[0])));
   if (!lines.length && textOf(saidOf(entry).vessel)) targets = new Set([`vessel/${entry.said.vessel}`]);
-  const isMade = lines.some(({ from }) => from.startsWith('made/ferment'));
-  const mash = isMade && group !== null ? walk.mashes.get(group) : undefined;
+  const rows = mash ? mash.rows.filter((row) => isTouching(walk, row.lot)) : rowsOf(entry);
   for (const place of targets) {
-    for (const row of mash?.rows ?? []) if (isTouching(walk, row.lot)) lay(walk, place, `lot/${row.lot}`, row.entry);
-    for (const row of rowsOf(entry)) lay(walk, place, `lot/${row.lot}`, entry.id);
+    if (mash?.water) lay(walk, place, `water/${mash.water}`, mash.id);
+    for (const row of rows) lay(walk, place, `lot/${row.lot}`, row.entry);
   }
 }
 

@@ -147,23 +147,40 @@ def test_three_passes_are_counted():
     assert last == {(None, None), (id_of("R1"), id_of("R2"))}
 
 
+def lot(name: str, tag: str, sort: str, starch: str | None = None) -> dict:
+    said = {"lot": tag, "sort": sort, "supplier": "Low Field", "mass": {"typed": "900", "unit": "kg"}}
+    return row(name, kind="lot", said=said | ({"starch": {"typed": starch, "unit": "pct"}} if starch else {}))
+
+
 LOTS = [
-    row("l1", kind="lot", said={"lot": "26-1", "sort": "rye", "starch": {"typed": "60", "unit": "pct"}}),
-    row("l2", kind="lot", said={"lot": "26-2", "sort": "potato", "starch": {"typed": "15", "unit": "pct"}}),
-    row("l3", kind="lot", said={"lot": "Y-1", "sort": "yeast"}),
+    lot("l1", "26-1", "rye", "60"),
+    lot("l2", "26-2", "potato", "15"),
+    lot("l3", "Y-1", "yeast"),
 ]
-MASH = {"name": "M-1", "vessel": "F1"}
+MASH = {"name": "M-1", "vessel": "F1", "water_source": "mains"}
 STRIP = {"still": "S", "sort": "strip"}
 
 
-def kilos(lot: str, kg: float) -> dict:
-    return {"lot": lot, "mass": {"typed": str(kg), "unit": "kg"}}
+def kilos(tag: str, kg: float) -> dict:
+    return {"lot": tag, "mass": {"typed": str(kg), "unit": "kg"}}
 
 
+def typed(text: str, unit: str) -> dict:
+    return {"typed": text, "unit": unit}
+
+
+PITCH = {"vessel": "F1", "temperature": typed("28", "C"), "gravity": typed("15", "plato")}
 MASHED = [
     row("K", kind="mash", group="self", said=MASH | {"materials": [kilos("26-1", 100), kilos("26-2", 400)]}),
-    row("p", kind="pitch", group="K", said={"vessel": "F1", "materials": [kilos("Y-1", 1)]}),
-    wash("W", "F1", 40, group="K"),
+    row("p", kind="pitch", group="K", said=PITCH | {"materials": [kilos("Y-1", 1)]}),
+    row(
+        "W",
+        ("made/ferment", "vessel/F1", 40),
+        kind="wash",
+        group="K",
+        said=PITCH
+        | {"name": "M-1", "volume": typed("900", "L"), "original": typed("15", "plato"), "final": typed("0", "plato")},
+    ),
 ]
 
 
@@ -172,10 +189,11 @@ def test_a_wash_is_split_into_its_raw_lots_by_the_starch_they_brought():
     back = trace_back(walk, "vessel/F1")
     # 100 kg at 60 % and 400 kg at 15 % starch: 60 kg of starch each.
     assert {one["lot"]: one["share"] for one in back["lots"]} == pytest.approx({"26-1": 0.5, "26-2": 0.5})
-    assert [one["id"] for one in back["touched"]] == ["lot/Y-1"]
+    assert [one["id"] for one in back["touched"]] == ["lot/Y-1", "water/mains"]
+    assert [one["name"] for one in back["sources"]] == ["M-1"]
     assert trace_forward(walk, "lot/26-1")["made_mg"] == 20 * KG
-    unknown = followed(*LOTS[1:], *MASHED)  # without the first lot's starch only the masses are left: 1 to 4
-    back = trace_back(unknown, "vessel/F1")
+    # A lot that nobody took in promises nothing, so only the masses are left: 1 to 4.
+    back = trace_back(followed(*LOTS[1:], *MASHED), "vessel/F1")
     assert {one["lot"]: one["share"] for one in back["lots"]} == pytest.approx({"26-1": 0.2, "26-2": 0.8})
 
 

@@ -271,7 +271,7 @@ def test_figures_in_the_units_of_the_house(phone):
     units = {"volume": "usgal", "mass": "lb", "temperature": "F", "strength": "proof", "alcohol": "PG"}
     run(page, HOUSE, {"vessels": VESSELS, "units": units})
     glove = Glove(page)
-    # 200 L are 52.83 US gallons at 20 °C; 40 %vol swells by about 0.0007 a kelvin (from memory), so 0.3 % less at 60 °F.
+    # 200 L are 52.83 US gallons at 20 °C; 40 %vol swells by about 0.0007 a kelvin (from memory), 0.3 % less at 60 °F.
     # 80 LPA are about 42.1 proof gallons (1 proof gallon is about 1.902 LPA).
     assert "42.1 PG in vessels" in page.locator(".head").inner_text().replace("\u00a0", " ")
     assert "52.8 gal" in glove.says() and "proof" in glove.says()

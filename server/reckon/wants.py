@@ -4,7 +4,9 @@ from typing import Any
 
 from server.reckon.density import AT_20C, SIXTY_F_C, horner
 from server.reckon.ferment import strike, yield_of
+from server.reckon.fill import fill_bottle
 from server.reckon.gravity import gravity, wash, wash_liquid
+from server.reckon.heat import cooling, heat_up
 from server.reckon.ladder import ladder
 from server.reckon.liquid import (
     GALLON_L,
@@ -84,6 +86,9 @@ WANTS = {
     "ladder": ladder,
     "yield": yield_of,
     "strike": strike,
+    "heat_up": heat_up,
+    "cooling": cooling,
+    "fill": fill_bottle,
 }
 
 

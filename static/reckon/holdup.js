@@ -17,7 +17,7 @@ const POT_LEAST = 0.5; // of the charge must be left in the pot when the plates 
  */
 
 /** Litres at 20 °C of a kmol with ethanol x by moles. */
-function litresPerKmol(x) {
+export function litresPerKmol(x) {
   return volume20cL(x * ETHANOL_KG_KMOL + (1 - x) * WATER_KG_KMOL, fractionOfMole(x), 0);
 }
 

@@ -2,7 +2,9 @@
 import { isObject, own } from './asked.js';
 import { AT_20C, SIXTY_F_C, horner } from './density.js';
 import { strike, yieldOf } from './ferment.js';
+import { fillBottle } from './fill.js';
 import { gravity, wash, washLiquid } from './gravity.js';
+import { cooling, heatUp } from './heat.js';
 import { ladder } from './ladder.js';
 import {
   GALLON_L, lpaL, mixture, proofGallons, readLiquid, readTemperature, toMg, view, volume20cL, volumeL,
@@ -73,6 +75,9 @@ export const WANTS = {
   ladder,
   yield: yieldOf,
   strike,
+  heat_up: heatUp,
+  cooling,
+  fill: fillBottle,
 };
 
 /** The answer to a question, or its refusal thrown as ReckonError. */

@@ -15,7 +15,7 @@ const PASSES = 10; // each takes off all but a twentieth of what is missing, so 
 const SLOPE_K = 5000; // heat of evaporation over the gas constant, near enough to both liquids'
 const STEPS = 50;
 const FLAT_MOLE = STILL.vle.flat_mole.value;
-const SPREAD_C = STILL.vle.spread_c.value;
+export const SPREAD_C = STILL.vle.spread_c.value;
 const WEATHER_C = STILL.vle.weather_c.value;
 const LN10 = 2.302585092994046;
 

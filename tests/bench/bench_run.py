@@ -1,7 +1,7 @@
 """Boiling points and whole runs: what they cost in both languages, and in a page four times slower.
 
-`python tests/bench/bench_run.py` prints one table. Milliseconds are this machine's in this run, the page's the best of three rounds, warm.
-"first" makes the table of its pressure, which later questions at that pressure find made.
+`python tests/bench/bench_run.py` prints one table. Milliseconds are this machine's in this run, the page's the best
+of three rounds, warm. "first" makes the table of its pressure, which later questions at that pressure find made.
 """
 
 import sys

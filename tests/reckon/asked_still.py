@@ -47,10 +47,34 @@ def _strike(ask: Asker) -> dict:
     return said | ask.random.choice(({}, {"slaking_c": ask.between(0, 3)}))
 
 
+def _heat_up(ask: Asker) -> dict:
+    charge = {"volume_l": ask.between(200, 2000), "temperature_c": ask.between(10, 30), "abv_pct": ask.between(0, 70)}
+    said = {"charge": charge, "from_c": ask.between(5, 40)}
+    said |= ask.random.choice(({"to_c": ask.between(50, 80)}, {"pressure_kpa": ask.between(80, 105)}))
+    said |= ask.random.choice(({}, {"steam_bar_g": ask.between(0.3, 8), "efficiency": ask.between(0.6, 1)}))
+    return said | ask.random.choice(({}, {"copper_kg": ask.between(0, 900), "steel_kg": ask.between(0, 900)}))
+
+
+def _cooling(ask: Asker) -> dict:
+    said = {"distillate_20c_l_h": ask.between(1, 200), "abv_pct": ask.between(0, 97), "reflux": ask.between(0, 10)}
+    return said | {"water_in_c": ask.between(5, 20), "water_out_c": ask.between(25, 70)}
+
+
+def _fill(ask: Asker) -> dict:
+    nominal = ask.random.choice((50, 100, 187.5, 200, 350, 375.5, 700, 750, 1000, 1750, 3000, 10001))
+    said = {"nominal_ml": nominal, "abv_pct": ask.between(37, 60), "temperature_c": ask.between(5, 35)}
+    if ask.random.random() < 0.3:
+        said["extract_g_l"] = ask.between(0, 100)
+    return said | {"market": ask.random.choice(("EU", "GB", "US", "own"))}
+
+
 WANTS = {
     "run": _run,
     "yield": _yield,
     "strike": _strike,
+    "heat_up": _heat_up,
+    "cooling": _cooling,
+    "fill": _fill,
     "boil": _boil,
     "pot_strength": _pot_strength,
     "ladder": _ladder,

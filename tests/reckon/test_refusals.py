@@ -16,6 +16,9 @@ RUN = {"want": "run", "charge": SPIRIT | {"abv_pct": 30}, "plates": 4, "efficien
 RUN |= {"holdup_l_per_plate": 0.2, "pressure_kpa": 101.325, "stop_abv_pct": 60}
 YIELD = {"want": "yield", "mass_kg": 100, "starch_pct": 60, "efficiency_pct": 90}
 STRIKE = {"want": "strike", "grist_kg": 200, "grist_c": 18, "grist_heat": 0.4, "liquor_l": 600, "mash_c": 65}
+HEAT_UP = {"want": "heat_up", "charge": SPIRIT | {"abv_pct": 30}, "from_c": 15, "to_c": 60, "steam_bar_g": 1}
+COOLING = {"want": "cooling", "distillate_20c_l_h": 20, "abv_pct": 95, "reflux": 4, "water_in_c": 12, "water_out_c": 45}
+FILL = {"want": "fill", "nominal_ml": 700, "abv_pct": 40, "temperature_c": 17, "market": "EU"}
 STRENGTH = {"want": "strength", "glass_pct": 40, "reading_temperature_c": 15}
 
 # Each: the question, the field that is to be named, a word that the sentence must hold.
@@ -112,6 +115,22 @@ REFUSED = [
     (YIELD | {"sugar_pct": 5}, "sugar_pct", "leave out"),
     (YIELD | {"efficiency_pct": 101}, "efficiency_pct", "100"),
     (YIELD | {"starch_pct": None, "sugar_pct": 60, "sugar": "lactose"}, "sugar", "sucrose"),
+    (HEAT_UP | {"charge": None}, "charge", "missing"),
+    (HEAT_UP | {"to_c": None}, "to_c", "boil"),
+    (HEAT_UP | {"from_c": 60}, "from_c", "above the 60 °C"),
+    (HEAT_UP | {"to_c": 95}, "to_c", "boils at 86.5 °C"),
+    (HEAT_UP | {"steam_bar_g": 12}, "steam_bar_g", "11"),
+    (HEAT_UP | {"to_c": 50, "steam_bar_g": 0, "pressure_kpa": 40}, "steam_bar_g", "90 to 190"),
+    (HEAT_UP | {"charge": SPIRIT | {"abv_pct": 0}, "to_c": 100, "steam_bar_g": 0}, "steam_bar_g", "heats nothing"),
+    (HEAT_UP | {"efficiency": 85}, "efficiency", "0.85"),
+    (COOLING | {"water_out_c": 12}, "water_out_c", "above the 12 °C"),
+    (COOLING | {"distillate_20c_l_h": -1}, "distillate_20c_l_h", "an hour"),
+    (COOLING | {"reflux": None}, "reflux", "missing"),
+    (FILL | {"market": None}, "market", "EU, GB, US, own"),
+    (FILL | {"market": "eu"}, "market", "EU, GB, US, own"),
+    (FILL | {"nominal_ml": 0.7}, "nominal_ml", "5 to 15000 mL"),
+    (FILL | {"temperature_c": 41}, "temperature_c", "40"),
+    (FILL | {"abv_pct": None}, "abv_pct", "missing"),
     (STRIKE | {"mash_c": 99}, "liquor_l", "more than boiling"),
     (STRIKE | {"mash_c": 20, "grist_c": 60, "liquor_l": 100}, "liquor_l", "below freezing"),
     (STRIKE | {"grist_heat": 4.2}, "grist_heat", "0.38"),

@@ -5,7 +5,7 @@ from reference.rows import ask, expressed, rho, rows_of
 
 from server.reckon.density import WATER_20C
 
-ROWS = expressed(rows_of("distillation/wash_checks.csv"), {"sg_from_brix": None})
+ROWS = expressed(rows_of("distillation/checks.csv"), {"sg_from_brix": None})
 # A working figure, not a table: it is asked to hold a gravity to half a degree where washes and liqueurs are.
 TOLERANCE_SG = 0.0005
 

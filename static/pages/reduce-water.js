@@ -66,7 +66,7 @@ function Column({ tank }) {
   const levels = [{ volume_l: inUnit(seen.litres), abv_pct: seen.abv_pct, state: 'now' },
     ...good.map((step, n) => ({ volume_l: inUnit(step.answer.product_l), abv_pct: step.to, state: n ? 'later' : 'next' }))];
   const add = amount(good[0].answer.water_l, 'volume', site, 0);
-  return html`<${TankColumn} capacity_l=${inUnit(vessel.capacity_l)} free_l=${inUnit(vessel.room_l ?? 0)} ...${{ levels }} unit=${add.word} add=${`+${add.text}`}/>`;
+  return html`<${TankColumn} capacity_l=${inUnit(vessel.capacity_l)} free_l=${inUnit(vessel.room_l ?? 0)} ...${{ levels }} unit=${add.word} site=${site} add=${`+${add.text}`}/>`;
 }
 
 /** Whether the last step goes in, and where not: how many litres are too much. */

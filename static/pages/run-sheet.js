@@ -94,7 +94,7 @@ function Plot({ run, site }) {
     return bar;
   });
   const floor = run.sort === 'column' ? floorOf(site) : null;
-  return html`<section class="sheet-plot"><h2>Strength against pure alcohol off</h2><${StrengthPlot} readings=${readings} fills=${fills} charged_lpa=${lpaOf(run.charge.ethanol_mg)} floor_abv=${floor?.abv_pct ?? null} floor_word=${`${site.market} floor`}/></section>`;
+  return html`<section class="sheet-plot"><h2>Strength against pure alcohol off</h2><${StrengthPlot} readings=${readings} fills=${fills} charged_lpa=${lpaOf(run.charge.ethanol_mg)} floor_abv=${floor?.abv_pct ?? null} floor_word=${`${site.market} floor`} site=${site}/></section>`;
 }
 
 function SheetFoot({ state, run, site }) {

@@ -29,11 +29,16 @@ def at_pressure(kpa: float) -> list[float]:
     return tabulate(volatility)
 
 
-def vapour(table: list[float], x: float) -> float:
-    """Ethanol in the vapour by moles over liquid x, 0..1; the table is within 1 part in a million of its formula."""
+def volatility_at(table: list[float], x: float) -> float:
+    """Ethanol in the vapour over ethanol in the liquid x, by moles, 0..1; within 1e-6 of the table's formula."""
     at = math.sqrt(x) * NODES
     i = int(at) if at < NODES else NODES - 1
-    return x * (table[i] + (at - i) * (table[i + 1] - table[i]))
+    return table[i] + (at - i) * (table[i + 1] - table[i])
+
+
+def vapour(table: list[float], x: float) -> float:
+    """Ethanol in the vapour over a liquid of x, both by moles, 0..1."""
+    return x * volatility_at(table, x)
 
 
 class Inverse(NamedTuple):

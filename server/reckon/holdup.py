@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from server.reckon.column import Column, distillate_at, pot_at, rayleigh, steps
-from server.reckon.equilibrium import vapour
+from server.reckon.equilibrium import volatility_at
 from server.reckon.liquid import volume_20c_l
 from server.reckon.vle import ETHANOL_KG_KMOL, WATER_KG_KMOL, fraction_of_mole
 
@@ -115,14 +115,15 @@ def _work(column: Column, start: Filled, state: State, stop: float) -> float:
 def _step(column: Column, liquids: list[float], holds: list[float], state: State) -> State:
     """One step; liquids are changed in place. Its vapour is what the liveliest place can follow without swinging."""
     table, e, n = column.table, column.e, len(liquids) - 1
-    y = vapour(table, state.x)
-    liveliest = (y / state.x + 1.0) / state.left
+    k = volatility_at(table, state.x)
+    y = k * state.x
+    liveliest = (k + 1.0) / state.left
     vapours = [y]
     for j in range(n):
-        above = vapour(table, liquids[j])
-        y = y + e * (above - y)
+        k = volatility_at(table, liquids[j])
+        y = y + e * (k * liquids[j] - y)
         vapours.append(y)
-        lively = (e * above / liquids[j] + 1.0) / holds[j]
+        lively = (e * k + 1.0) / holds[j]
         liveliest = lively if lively > liveliest else liveliest
     liveliest = liveliest if liveliest > 1.0 / holds[n] else 1.0 / holds[n]
     dv = SHARE / liveliest

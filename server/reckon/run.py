@@ -26,6 +26,7 @@ from server.reckon.vle import (
 CHARGE_MAX_PCT = 95.0
 POINTS = 40  # parts of the curve
 APART_PCT = 0.01
+LEAST_L = 1e-6
 
 
 class Charge(NamedTuple):
@@ -113,6 +114,8 @@ def _with_holdup(column: Column, charge: Charge, litres: float, stop: float, sto
     given = figure(litres) + " L"
     spec = SAYS["fields"]["holdup_l_per_plate"]
     texts = {"min": figure(spec["min"]), "max": figure(spec["max"]), "unit": spec["unit"]}
+    if litres < LEAST_L:
+        refuse("holdup_l_per_plate", given, "range", "plates_hold_little", **texts)
     start = filled(column, charge.kmol, charge.x, litres)
     if start is None:
         refuse("holdup_l_per_plate", given, "range", "plates_hold_all", **texts)

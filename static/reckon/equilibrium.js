@@ -27,11 +27,16 @@ export function atPressure(kpa) {
   return table;
 }
 
-/** Ethanol in the vapour by moles over liquid x, 0..1; the table is within 1 part in a million of its formula. */
-export function vapour(table, x) {
+/** Ethanol in the vapour over ethanol in the liquid x, by moles, 0..1; within 1e-6 of the table's formula. */
+export function volatilityAt(table, x) {
   const at = Math.sqrt(x) * NODES;
   const i = at < NODES ? Math.floor(at) : NODES - 1;
-  return x * (table[i] + (at - i) * (table[i + 1] - table[i]));
+  return table[i] + (at - i) * (table[i + 1] - table[i]);
+}
+
+/** Ethanol in the vapour over a liquid of x, both by moles, 0..1. */
+export function vapour(table, x) {
+  return x * volatilityAt(table, x);
 }
 
 /**

@@ -1,6 +1,6 @@
 // A column whose plates hold liquid, followed step by step of vapour boiled: the drop comes later and steeper.
 import { distillateAt, potAt, rayleigh, steps } from './column.js';
-import { vapour } from './equilibrium.js';
+import { volatilityAt } from './equilibrium.js';
 import { volume20cL } from './liquid.js';
 import { ETHANOL_KG_KMOL, WATER_KG_KMOL, fractionOfMole } from './vle.js';
 
@@ -100,14 +100,15 @@ export function between(a, b, part) {
 function step(column, liquids, holds, vapours, state) {
   const { table, e, reflux } = column;
   const n = liquids.length - 1;
-  let y = vapour(table, state.x);
-  let liveliest = (y / state.x + 1) / state.left;
+  const pot = volatilityAt(table, state.x);
+  let y = pot * state.x;
+  let liveliest = (pot + 1) / state.left;
   vapours[0] = y;
   for (let j = 0; j < n; j += 1) {
-    const above = vapour(table, liquids[j]);
-    y += e * (above - y);
+    const k = volatilityAt(table, liquids[j]);
+    y += e * (k * liquids[j] - y);
     vapours[j + 1] = y;
-    const lively = ((e * above) / liquids[j] + 1) / holds[j];
+    const lively = (e * k + 1) / holds[j];
     if (lively > liveliest) liveliest = lively;
   }
   if (!(liveliest > 1 / holds[n])) liveliest = 1 / holds[n];

@@ -16,6 +16,7 @@ import {
 const CHARGE_MAX_PCT = 95;
 const POINTS = 40; // parts of the curve
 const APART_PCT = 0.01;
+const LEAST_L = 1e-6;
 
 /** The liquid under charge, of which there must be some; throws ReckonError. */
 export function readCharge(request) {
@@ -84,6 +85,7 @@ function withHoldup(column, charge, litres, stop, stopPct) {
   const given = `${figure(litres)} L`;
   const { min, max, unit } = SAYS.fields.holdup_l_per_plate;
   const texts = { min: figure(min), max: figure(max), unit };
+  if (litres < LEAST_L) refuse('holdup_l_per_plate', given, 'range', 'plates_hold_little', texts);
   const start = filled(column, charge.kmol, charge.x, litres);
   if (start === null) refuse('holdup_l_per_plate', given, 'range', 'plates_hold_all', texts);
   checkStop(stopPct, start.xd);

@@ -33,9 +33,20 @@ def addresses(page) -> dict[str, str]:
     patterns = page.evaluate(PATTERNS)
     walked = {}
     for pattern in patterns:
-        for name, hash_ in WAYS[pattern](found).items():
+        for name, hash_ in WAYS.get(pattern, _plain(pattern))(found).items():
             walked[f"{pattern}{' ' + name if name else ''}"] = "#" + hash_
     return walked
+
+
+def _plain(pattern: str):
+    """A page that nobody wrote a way for: the first of its kind that the book has, and nothing that may be left out."""
+
+    def ways(found):
+        words = {"id": found.get("on") or NOBODY, "tag": found.get("tank") or "X-9"}
+        parts = [part for part in pattern.split("/") if not part.endswith("?")]
+        return {"": "/".join(words.get(part[1:], "x") if part.startswith(":") else part for part in parts)}
+
+    return ways
 
 
 def _one(hash_: str):

@@ -1,4 +1,4 @@
-"""A gloved finger on the reckoner's pages: keys, fields, rows, what the page says."""
+"""A gloved finger on the pages: keys, fields, rows, the time, what the page says."""
 
 import re
 
@@ -32,7 +32,8 @@ class Glove:
         self.page.wait_for_timeout(150)
 
     def keys(self, text: str):
-        pad = self.page.get_by_role("group", name="Keypad")
+        panel = self.page.locator(".panel")
+        pad = (panel if panel.count() else self.page).get_by_role("group", name="Keypad")
         for sign in text:
             pad.get_by_role("button", name=KEYS.get(sign, sign), exact=True).tap()
 
@@ -67,9 +68,48 @@ class Glove:
         self.page.get_by_role("button", name=name).first.tap()
         self.page.wait_for_timeout(150)
 
+    def held(self, name: str):
+        """A press on a key that is held: it must be there, say that it is held, and do nothing."""
+        key = self.page.get_by_role("button", name=name).first
+        assert key.get_attribute("aria-disabled") == "true"
+        key.tap(force=True)  # Playwright itself waits for a key that is not held
+        self.page.wait_for_timeout(200)
+
     def link(self, name: str):
         self.page.get_by_role("link", name=name).first.tap()
         self.page.wait_for_timeout(150)
+
+    def pick(self, group: str, name: str):
+        """One of the large keys of a list, by the list's name."""
+        keys = self.page.get_by_role("group", name=group, exact=True)
+        keys.get_by_role("button", name=re.compile(rf"^{re.escape(name)}(\W|$)")).first.tap()
+        self.page.wait_for_timeout(100)
+
+    def letters(self, text: str):
+        pad = self.page.get_by_role("group", name="Letters")
+        for letter in text:
+            pad.get_by_role("button", name=re.compile(f"^{re.escape(letter)}$", re.I)).tap()
+
+    def ago(self, minutes: int):
+        """It happened 5 or 10 minutes ago."""
+        self.page.locator(".head button[aria-haspopup=dialog]").tap()
+        self.page.get_by_role("button", name=re.compile(f"^{minutes} min")).tap()
+
+    def yesterday(self, clock: str):
+        """It happened yesterday at `0800`."""
+        self.page.locator(".head button[aria-haspopup=dialog]").tap()
+        self.page.get_by_role("button", name="A day earlier").tap()
+        self.keys(clock)
+        self.page.get_by_role("button", name=re.compile("^Take ")).tap()
+
+    def write(self, name: str = "Write it in the book", sure: str | None = None):
+        """The main action. sure: part of the one question that the page must ask first; yes is said."""
+        self.button(name)
+        asked = self.page.get_by_role("alertdialog")
+        if sure is not None:
+            assert sure in plain(asked.inner_text())
+            self.button("Yes, so it is")
+        assert not asked.count(), asked.inner_text()
 
     def how(self) -> str:
         """Unfold the working and read it."""
@@ -83,6 +123,9 @@ class Glove:
 
     def foot(self) -> str:
         return plain(self.page.locator(".foot").inner_text())
+
+    def foot_of_panel(self) -> str:
+        return plain(self.page.locator(".panel .foot").inner_text())
 
 
 def plain(text: str) -> str:

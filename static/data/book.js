@@ -194,7 +194,8 @@ async function save(tx, { kind, said, draft, ...options }) {
   const now = Date.now();
   const context = { ...options, site: device.site, device: deviceId, n, now, by: options.by ?? book.person };
   context.clock = await meta.get('clock') ?? null;
-  context.offsetMin = -new Date(options.happened ?? now).getTimezoneOffset();
+  context.happened = momentOf(options.happened ?? now);
+  context.offsetMin = -new Date(context.happened).getTimezoneOffset();
   const entry = compose(kind, said, context);
   const text = JSON.stringify(entry);
   if (new TextEncoder().encode(text).length > ENTRY_BYTES) throw new RangeError('This is too long for one entry. Write it in parts.');
@@ -204,6 +205,13 @@ async function save(tx, { kind, said, draft, ...options }) {
   await meta.put(now, 'saved_at');
   if (draft) await tx.objectStore('drafts').delete(draft);
   return row;
+}
+
+/** ms of when it happened; what is no date of a calendar with four digits of year could never be read again. */
+function momentOf(happened) {
+  const at = new Date(happened);
+  if (Number.isFinite(at.getTime()) && /^[0-9]{4}-/.test(at.toISOString())) return at.getTime();
+  throw new RangeError(`“${String(happened).slice(0, 40)}” is no time that can be written down. Set the day and the time again.`);
 }
 
 /** Tells what the numbers refuse (no fault of the storage) from what the storage could not do. */

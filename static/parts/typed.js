@@ -61,7 +61,7 @@ function needsComma(text, { min = -Infinity, max = Infinity, decimals = 1 }) {
 }
 
 function comma(text, pending, key, { decimals = 1 }) {
-  if (decimals < 1 || hasComma(text) || hasComma(pending)) return null;
+  if (decimals < 1 || hasComma(text) || hasComma(pending) || text.length > LENGTH - 2) return null; // no digit would fit after it
   if (/\d/.test(text)) return { text, pending: key, full: false };
   return { text, pending: `${pending}0${key}`, full: false };
 }

@@ -1,0 +1,89 @@
+"""Screenshots of every page to look at: `python tests/looks/shots.py OUT [--quick]`.
+
+Two books (the demo's and an empty one), three sizes, three themes, and each phone page once under a blur of 5 px as
+through fogged glasses. OUT gets a folder for each, and `index.html` with all of them. --quick: day at 393 px alone.
+"""
+
+import re
+import sys
+import tempfile
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+
+from addresses import addresses
+from harness import Phone, Server, find_chrome, wait_until
+
+SIZES = [(393, 851), (320, 693), (1280, 800)]
+THEMES = ["day", "night", "dim"]
+FOG = "fog"  # day under a blur
+BLUR = "(px) => { document.documentElement.style.filter = px ? `blur(${px}px)` : ''; }"
+FILLED = "async () => (await import('/data/book.js')).book.entries.length > 300"
+PERSON = "async () => { await (await import('/data/book.js')).book.setPerson('Ines'); }"
+
+
+def looks(is_quick: bool) -> list[tuple[tuple[int, int], str]]:
+    """Sizes with the themes in which each is shown."""
+    if is_quick:
+        return [(SIZES[0], "day")]
+    return [(size, theme) for size in SIZES for theme in THEMES] + [(SIZES[0], FOG)]
+
+
+def shoot(page, out: Path, look) -> list[Path]:
+    (width, height), theme = look
+    folder = out / f"{width}-{theme}"
+    folder.mkdir(parents=True, exist_ok=True)
+    page.set_viewport_size({"width": width, "height": height})
+    page.evaluate("(theme) => { document.documentElement.dataset.theme = theme; }", "day" if theme == FOG else theme)
+    made = []
+    for name, hash_ in addresses(page).items():
+        page.evaluate("(hash) => { location.hash = hash; }", hash_)
+        page.wait_for_timeout(120)
+        page.evaluate(BLUR, 5 if theme == FOG else 0)
+        made.append(folder / (re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") + ".png"))
+        page.screenshot(path=made[-1], scale="css")
+    page.evaluate(BLUR, 0)
+    return made
+
+
+def shoot_book(playwright, out: Path, is_demo: bool, is_quick: bool) -> list[Path]:
+    made = []
+    with tempfile.TemporaryDirectory() as temp:
+        server = Server(Path(temp) / "server", is_demo=is_demo).start()
+        phone = Phone(playwright, find_chrome(), Path(temp) / "phone", server.url)
+        try:
+            page = phone.open()
+            if is_demo:
+                wait_until(page, FILLED)
+                page.evaluate(PERSON)
+            for look in looks(is_quick):
+                made += shoot(page, out / ("demo" if is_demo else "empty"), look)
+        finally:
+            phone.close()
+            server.stop()
+    return made
+
+
+def index(out: Path, made: list[Path]) -> None:
+    names = [path.relative_to(out) for path in made]
+    rows = [f'<figure><img loading="lazy" src="{name}"><figcaption>{name}</figcaption></figure>' for name in names]
+    (out / "index.html").write_text('<!doctype html><meta charset="utf-8"><title>Pages</title>\n' + "\n".join(rows))
+
+
+def main(words: list[str]) -> int:
+    from playwright.sync_api import sync_playwright
+
+    places = [word for word in words if not word.startswith("--")]
+    if len(places) != 1:
+        print("Say one folder for the pictures: python tests/looks/shots.py OUT [--quick]")
+        return 2
+    out = Path(places[0]).resolve()
+    with sync_playwright() as playwright:
+        made = [shot for is_demo in (True, False) for shot in shoot_book(playwright, out, is_demo, "--quick" in words)]
+    index(out, made)
+    print(f"{len(made)} pictures in {out}; open index.html there.")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

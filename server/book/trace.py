@@ -168,6 +168,7 @@ def arrive(walk: dict, record: dict, line: dict, move: dict, touched: dict) -> N
         return
     if sort_of(line["to"]) in SINKS:
         parcel = {"at": record["at"], "group": record["entry"].get("group"), "left_mg": line["ethanol_mg"]}
+        parcel["to_whom"] = born.text_of(born.said_of(record["entry"]).get("to"))
         parcel |= {key: move[key] for key in ("entry", "from", "to", "mg", "parts")}
         walk["parcels"].append({**parcel, "touched": touched})
     elif sort_of(line["to"]) not in OUTSIDE:
@@ -216,10 +217,12 @@ def reclaim(walk: dict, record: dict, line: dict, move: dict, touched: dict) -> 
 
 
 def parcels_for(walk: dict, record: dict, line: dict) -> list[dict]:
-    """The sendings a return can come from: of this bottling; else of this run; else all of that way out."""
+    """The sendings a return can come from: of this bottling, to whom it comes from; else of this run; else all."""
     parcels = [parcel for parcel in walk["parcels"] if parcel["left_mg"] > 0]
     if sort_of(line["to"]) == "stock":
-        return [one for one in parcels if one["from"] == line["to"] and sort_of(one["to"]) == "gone"]
+        sent = [one for one in parcels if one["from"] == line["to"] and sort_of(one["to"]) == "gone"]
+        whom = born.text_of(born.said_of(record["entry"]).get("from"))
+        return [one for one in sent if whom is not None and one["to_whom"] == whom] or sent
     same = [one for one in parcels if one["to"] == line["from"]]
     group = record["entry"].get("group")
     own = [one for one in same if isinstance(group, str) and one["group"] == group]

@@ -151,7 +151,8 @@ function arrive(walk, record, line, move, touched) {
   if (line.ethanol_mg === 0 && (isOutside || SINKS.includes(sort))) return;
   if (SINKS.includes(sort)) {
     const { entry, from, to, mg, parts } = move;
-    walk.parcels.push({ at: record.at, group: groupOf(record), left_mg: mg, entry, from, to, mg, parts, touched });
+    const toWhom = born.textOf(born.saidOf(record.entry).to);
+    walk.parcels.push({ at: record.at, to_whom: toWhom, group: groupOf(record), left_mg: mg, entry, from, to, mg, parts, touched });
   } else if (!isOutside) put(walk, line, move, touched);
   else addParts(gapAt(walk, line.to), move.parts); // back to where alcohol comes from: no entry says so, but a line might
 }
@@ -207,10 +208,15 @@ function reclaim(walk, record, line, move, touched) {
   return parts;
 }
 
-/** The sendings a return can come from: of this bottling; else of this run; else all of that way out. */
+/** The sendings a return can come from: of this bottling, to whom it comes from; else of this run; else all. */
 function parcelsFor(walk, record, line) {
   const parcels = walk.parcels.filter((one) => one.left_mg > 0);
-  if (sortOf(line.to) === 'stock') return parcels.filter((one) => one.from === line.to && sortOf(one.to) === 'gone');
+  if (sortOf(line.to) === 'stock') {
+    const sent = parcels.filter((one) => one.from === line.to && sortOf(one.to) === 'gone');
+    const whom = born.textOf(born.saidOf(record.entry).from);
+    const own = sent.filter((one) => whom !== null && one.to_whom === whom);
+    return own.length ? own : sent;
+  }
   const same = parcels.filter((one) => one.to === line.from);
   const group = groupOf(record);
   const own = same.filter((one) => group !== null && one.group === group);

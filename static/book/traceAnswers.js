@@ -142,7 +142,7 @@ function shareRow(place, parts, weights, made) {
 }
 
 /** Bottles of a bottling in so much ethanol, from what was said at filling. */
-function bottlesOf(walk, place, mg) {
+export function bottlesOf(walk, place, mg) {
   const lot = walk.bottled.get(place);
   return lot?.count && lot.mg ? (mg * lot.count) / lot.mg : null;
 }

@@ -7,8 +7,8 @@ import { liquidMg, massMg, promise } from './materials.js';
 // Sorts of lots that give no alcohol of their own; all others are raw material.
 const TOUCHING = ['yeast', 'enzyme', 'carbon', 'sheets', 'additive', 'bottle', 'closure', 'label'];
 
-const saidOf = (entry) => (isObject(entry.said) ? entry.said : {});
-const textOf = (value) => (typeof value === 'string' && value ? value : null);
+export const saidOf = (entry) => (isObject(entry.said) ? entry.said : {});
+export const textOf = (value) => (typeof value === 'string' && value ? value : null);
 
 /** How much of a lot a row says, in mg; null where it counts pieces or cannot be read. */
 function weighedMg({ gauge, mass }) {

@@ -198,7 +198,7 @@ def test_a_wash_is_split_into_its_raw_lots_by_the_starch_they_brought():
 
 
 def test_bottles_can_be_followed_out_and_back_and_add_up():
-    walk = followed(
+    rows = [
         wash("M1", "T", 60),
         wash("M2", "T", 20),
         row("f", ("vessel/T", "vessel/T2", 70), kind="filter", said={"materials": [{"lot": "C-9"}]}),
@@ -208,7 +208,8 @@ def test_bottles_can_be_followed_out_and_back_and_add_up():
         row("d2", ("stock/B-17", "gone/export", 30), kind="dispatch", said={"count": 300}),
         row("r", ("gone/returned", "stock/B-17", 5), kind="customer_return", said={"count": 50}),
         row("s", ("stock/B-17", "lost/unexplained", 0.1), kind="stocktake"),
-    )
+    ]
+    walk = followed(*rows)
     back = trace_back(walk, "stock/B-17")
     assert shares(walk, "stock/B-17") == pytest.approx({"M1": 0.75, "M2": 0.25})
     assert (back["mg"], back["unknown"]) == (64 * KG, 0)
@@ -220,6 +221,9 @@ def test_bottles_can_be_followed_out_and_back_and_add_up():
     assert bottling["bottles"] == pytest.approx(wanted, abs=1e-6)
     # Nobody can say from which sending the 50 came back: 5 of 50 kg from each, in proportion.
     assert [one["bottles"] for one in forward["consignments"]] == pytest.approx([180, 270])
+    named = followed(*rows[:7], rows[7] | {"said": {"count": 50, "from": "Shop"}}, rows[8])
+    sent = trace_forward(named, id_of("M2"))["consignments"]  # the shop sent them, and the shop had 200
+    assert [one["bottles"] for one in sent] == pytest.approx([150, 300])
     assert trace_forward(walk, "lot/C-9")["touched"] == ["gone/duty_paid", "gone/export", "stock/B-17", "vessel/T2"]
 
 

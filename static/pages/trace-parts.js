@@ -1,0 +1,80 @@
+/** What the pages of the trace share: the desk's width, rows that choose what is drawn dark, tables. */
+import { alcoholText, momentText } from '../parts/format.js';
+import { tick } from '../parts/haptic.js';
+import { html, useEffect, useState } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
+import { Page } from '../parts/page.js';
+import { lpaOf } from './run-data.js';
+import { fromPath, placeText, sourceText, splitPlace, tracePath } from './trace-data.js';
+
+const DESK = '(min-width: 60rem)';
+
+/** True where the screen has a desk's width. */
+export function useDesk() {
+  const [isWide, setIsWide] = useState(() => matchMedia(DESK).matches);
+  useEffect(() => {
+    const query = matchMedia(DESK);
+    const turn = () => setIsWide(query.matches);
+    query.addEventListener('change', turn);
+    return () => query.removeEventListener('change', turn);
+  }, []);
+  return isWide;
+}
+
+export function TracePageFrame({ title, sub, isWide, back = '#/trace', children }) {
+  const foot = html`<div class="two"><a class="act plain" href="#/trace">Another trace</a><button type="button" class="act" onClick=${() => { tick(); print(); }}>Print</button></div>`;
+  return html`<${Page} title=${title} sub=${sub} back=${back} wide=${isWide} foot=${foot}>${children}<//>`;
+}
+
+/** A row that says a share; pressing it draws it dark, its arrow goes on. */
+export function ShareRow({ name, note, share, isChosen, onChoose, href, word }) {
+  const told = html`<span><b>${name}</b><small>${note}</small></span><b class="share">${share}</b>`;
+  return html`<div class="share-row">
+    ${onChoose ? html`<button type="button" aria-pressed=${isChosen ? 'true' : 'false'} onClick=${() => { tick(); onChoose(); }}>${told}</button>` : html`<div>${told}</div>`}
+    ${href && html`<a class="on" href=${href} aria-label=${word}><${Icon} name="on"/></a>`}
+  </div>`;
+}
+
+export function SumRow({ words, share }) {
+  return html`<div class="share-row sum"><div><b>${words}</b><b class="share">${share}</b></div></div>`;
+}
+
+export const passesText = (passes) => `${passes.toFixed(1)} ${passes.toFixed(1) === '1.0' ? 'run' : 'runs'}`;
+
+/** An entry by its time and writer: "15 Nov 11:01, Ines" */
+export function entryText(id, state, site) {
+  const record = state.entries[id];
+  return record ? [momentText(record.at, site), record.entry.by].filter(Boolean).join(', ') : 'not here yet';
+}
+
+/** Entries to look up, unfolded at a press. rows: [{id, name}] */
+export function EntryLinks({ rows, state, site }) {
+  if (!rows.length) return null;
+  return html`<details class="how"><summary><${Icon} name="book"/>${rows.length === 1 ? 'The entry behind it' : `The ${rows.length} entries behind it`}</summary>
+    ${rows.map(({ id, name }) => html`<a class="link" key=${id} href=${`#/entry/${id}`}><span>${name} <span class="note">${entryText(id, state, site)}</span></span><${Icon} name="on"/></a>`)}</details>`;
+}
+
+/** What touched the spirit without giving alcohol: no share, only who and when. */
+export function Touched({ rows, state, site }) {
+  return html`<section class="part"><h2>What touched it</h2>
+    ${!rows.length && html`<p class="note">No water, carbon, sheets or additive is written.</p>`}
+    ${rows.map(({ id, known, entries }) => html`<div class="share-row" key=${id}><div><span><b>${placeText(id)}</b>
+        <small>${[known?.sort, known?.supplier, `${entries.length === 1 ? '' : `${entries.length} times, last `}${entryText(latest(entries, state), state, site)}`].filter(Boolean).join(', ')}</small></span></div>
+      <a class="on" href=${fromPath(id)} aria-label=${`Where ${placeText(id)} went`}><${Icon} name="on"/></a></div>`)}</section>`;
+}
+
+const latest = (ids, state) => ids.reduce((best, id) => ((state.entries[id]?.at ?? 0) > (state.entries[best]?.at ?? 0) ? id : best));
+
+/** Bottles of one bottling: what was filled and found stands against what is here, sent and lost. */
+export function BottleTable({ rows, site }) {
+  const say = (row, name) => (row.bottles.filled === null ? alcoholText(lpaOf(row.amounts_mg[name]), site) : String(Math.round(row.bottles[name])));
+  return html`<div class="broad-table"><table class="table"><thead><tr><th>Bottling</th><th>Filled</th><th>Found</th><th>Sent</th><th>Lost</th><th>Here</th></tr></thead>
+    <tbody>${rows.map((row) => html`<tr><td><a class="under tag" href=${tracePath(row.place)}>${splitPlace(row.place)[1]}</a></td>
+      ${['filled', 'found', 'sent', 'lost', 'here'].map((name) => html`<td>${say(row, name)}</td>`)}</tr>`)}</tbody></table></div>`;
+}
+
+/** All sources of the house, newest first: [{id, name}]. */
+export function sourcesByTime(walk) {
+  return [...walk.sources.values()].filter(({ kind }) => kind !== 'unknown').sort((a, b) => (b.at ?? 0) - (a.at ?? 0))
+    .map((source) => ({ ...source, text: sourceText(source) }));
+}

@@ -22,12 +22,16 @@ def list_for(sort: str) -> str:
     return "column_run" if sort == "column" else "hot_run"
 
 
-def items_of(name: str) -> list[dict]:
-    """The items of a list, those of the list it includes first; each says the list it is ticked under."""
-    found = checks()["lists"].get(name)
+def items_of(name: str, lists: dict | None = None) -> list[dict]:
+    """The items of a list, those of the list it includes first; each says the list it is ticked under.
+
+    lists: the house's own wordings, as `state["checklists"]`; a list that is in it comes from there
+    """
+    printed, own = checks()["lists"].get(name), (lists or {}).get(name)
+    found = own or printed
     if found is None:
         return []
-    inherited = items_of(found["includes"]) if "includes" in found else []
+    inherited = items_of(printed["includes"], lists) if printed and "includes" in printed else []
     return inherited + [{**item, "list": name, "list_v": found["v"]} for item in found["items"]]
 
 
@@ -56,13 +60,13 @@ def lapse_of(tick: dict, holder: dict, now: int, site: dict | None) -> str | Non
     return "shift" if shift_of(tick["at"], site) != shift_of(now, site) else None
 
 
-def item_states(holder: dict, name: str, now: int, site: dict | None = None) -> list[dict]:
+def item_states(holder: dict, name: str, now: int, site: dict | None = None, lists: dict | None = None) -> list[dict]:
     """Every item of a list with its state: "ticked", "passed", "open" or "lapsed", and the tick where there is one.
 
     holder: a run, or the state of the house for lists outside a run: whatever has `ticks`
     """
     states = []
-    for item in items_of(name):
+    for item in items_of(name, lists):
         tick = holder["ticks"].get(item["list"], {}).get(item["id"])
         state, lapse = "open", None
         if tick and tick["state"] != "open":
@@ -72,7 +76,7 @@ def item_states(holder: dict, name: str, now: int, site: dict | None = None) -> 
     return states
 
 
-def open_items(holder: dict, name: str, now: int, site: dict | None = None) -> list[dict]:
+def open_items(holder: dict, name: str, now: int, site: dict | None = None, lists: dict | None = None) -> list[dict]:
     """The items that are open or lapsed; stop items passed over count as open, for they hold the start."""
-    states = item_states(holder, name, now, site)
+    states = item_states(holder, name, now, site, lists)
     return [one for one in states if one["state"] in ("open", "lapsed") or (one["stop"] and one["state"] == "passed")]

@@ -218,6 +218,7 @@ TAGGED = {
     "vessel": ("vessel", "from", "to", "receiver"),
     "still": ("still",),
 }
+PEOPLE = {("event", "to"), ("dispatch", "to"), ("customer_return", "from")}  # persons and customers, no vessels
 
 
 def unknown_tags(walk: dict, record: dict, add) -> None:
@@ -226,14 +227,14 @@ def unknown_tags(walk: dict, record: dict, add) -> None:
     if entry["kind"] in ("vessel", "still"):
         return
     said = entry["said"]
-    inner = [said, *(part for part in (said.get("from"), said.get("to")) if isinstance(part, dict))]
+    inner = [said, *(part for part in (said.get("from"), said.get("to"), said.get("place")) if isinstance(part, dict))]
     inner += [part for part in said.get("parts", []) if isinstance(part, dict)] if entry["kind"] == "charge" else []
     for where, names in TAGGED.items():
         known = walk["state"][where + "s"]
         for part in inner:
             for name in names:
                 tag = part.get(name)
-                if isinstance(tag, str) and tag not in known and not (entry["kind"] == "event" and name == "to"):
+                if isinstance(tag, str) and tag not in known and (entry["kind"], name) not in PEOPLE:
                     say = f"{'Still ' if where == 'still' else ''}{tag} is used but was not set up yet."
                     do = "Set it up, with its sort and capacity."
                     add(walk, f"unknown_tag/{where}/{tag}", "note", say, do, [entry["id"]])

@@ -79,6 +79,13 @@ def check_said(kind: str, said: object) -> list[dict]:
     return check_fields(declared["fields"], said, "", said)
 
 
+def is_readable(entry: dict) -> bool:
+    """Whether an entry is of a kind and version known here and says what its kind declares."""
+    declared = kind_of(entry.get("kind"))
+    known = declared is not None and is_int(entry.get("v")) and entry["v"] == declared["v"]
+    return known and not check_said(entry["kind"], entry.get("said"))
+
+
 def check_fields(fields: list, said: dict, path: str, whole: dict) -> list[dict]:
     found = []
     for field in fields:
@@ -218,7 +225,7 @@ def check_repeat(field: dict, value: object, name: str, said: dict) -> list[dict
     return found
 
 
-AMOUNT = (("volume", "volume"), ("temperature", "bulk_temperature"), ("weight", "mass"))
+AMOUNT = (("volume", "volume"), ("temperature", "bulk_temperature"), ("weight", "mass"), ("dip", "dip"))
 STRENGTH = (("strength", "strength"), ("strength_temperature", "jar_temperature"), ("extract", "extract"))
 
 

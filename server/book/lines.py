@@ -9,32 +9,14 @@ from server.book.gauges import (
     add,
     at_least_nothing,
     gauge_sums,
-    is_nothing,
     less,
-    only_sums,
     wash_sums,
     water_sums,
 )
 from server.book.kinds import check_said, is_int, kind_of
+from server.book.lines_parts import difference, line, taken, vessel
+from server.book.lines_steps import STEP_LINES
 from server.reckon import ReckonError
-
-
-def line(source: str, target: str, sums: dict) -> list[dict]:
-    """One line, or none where nothing moved."""
-    return [] if is_nothing(sums) else [{"from": source, "to": target, **only_sums(sums)}]
-
-
-def difference(place: str, sums: dict, cause: str | None) -> list[dict]:
-    """What is over (found) or short (lost) at a place: one line the way its ethanol goes, else its liquid."""
-    cause = cause or "unexplained"
-    way = sums["ethanol_mg"] or sums["liquid_mg"] or sums["extract_mg"]
-    if way < 0:
-        return line(place, f"lost/{cause}", less(NOTHING, sums))
-    return line(f"found/{cause}", place, sums)
-
-
-def vessel(tag: str) -> str:
-    return f"vessel/{tag}"
 
 
 def still(tag: str) -> str:
@@ -58,11 +40,6 @@ def wash_lines(said: dict) -> list[dict]:
 def settle_lines(said: dict) -> list[dict]:
     over = less(gauge_sums(said["gauge"], said["book"]), said["book"])
     return difference(vessel(said["vessel"]), over, said.get("cause"))
-
-
-def taken(said: dict) -> dict:
-    """All that the book had, or the amount gauged at the book's strength where none was read."""
-    return only_sums(said["book"]) if said["by"] == "all" else gauge_sums(said["gauge"], said["book"])
 
 
 def transfer_lines(said: dict) -> list[dict]:
@@ -150,6 +127,7 @@ LINES = {
     "fill_gauge": fill_gauge_lines,
     "drain": drain_lines,
     "end": end_lines,
+    **STEP_LINES,
     "none": no_lines,
 }
 

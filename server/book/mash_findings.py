@@ -35,11 +35,10 @@ def fermenting(walk: dict, found: dict, record: dict, reading: dict) -> None:
     if reading["ph"] is not None and reading["ph"] < LEAST_PH:
         say = f"pH in {name} has fallen under 3.7: acid bacteria are at work."
         add(walk, f"ph_low/{found['id']}", "look", say, "Distil it now or give it up; do not wait.", [entry_id])
-    if any(word in reading["smell"] for word in ("vinegar", "rotten egg", "mould")):
-        say = f"{name} smells of {next(w for w in reading['smell'] if w in ('vinegar', 'rotten egg', 'mould'))}."
-        add(
-            walk, f"smell/{found['id']}", "look", say, "Distil it now or give it up; clean what it touched.", [entry_id]
-        )
+    sick = [word for word in SICK if word in reading["smell"]]
+    if sick:
+        do = "Distil it now or give it up; clean what it touched."
+        add(walk, f"smell/{found['id']}", "look", f"{name} smells of {sick[0]}.", do, [entry_id])
     if reading["co2_pct"] is not None and reading["co2_pct"] > MOST_CO2_PCT:
         say = f"Carbon dioxide in the room of {name} was {one_decimal(reading['co2_pct'])} %."
         do = "Go out, ventilate, measure again from the door; answer with what was done."

@@ -9,6 +9,7 @@ import math
 
 from server.book import mash_findings
 from server.book.gauges import sg_of, water_sums
+from server.book.kinds import is_readable
 from server.book.materials import efficiency, mass_mg, promise
 from server.book.runs import run_id_of
 from server.reckon import ReckonError, reckon
@@ -63,12 +64,8 @@ def open_mashes(walk: dict) -> None:
     for entry_id in state["order"]:
         record = state["entries"][entry_id]
         entry = record["entry"]
-        if record["live"] and entry.get("kind") == "mash" and is_mash(entry.get("said")):
+        if record["live"] and entry.get("kind") == "mash" and is_readable(entry):
             state["mashes"].setdefault(run_id_of(entry), new_mash(run_id_of(entry), record))
-
-
-def is_mash(said: object) -> bool:
-    return isinstance(said, dict) and isinstance(said.get("vessel"), str) and isinstance(said.get("name"), str)
 
 
 def mash_of(walk: dict, record: dict, said: dict) -> dict | None:

@@ -22,6 +22,7 @@ def person(walk: dict, record: dict, said: dict) -> None:
     walk["state"]["persons"][said["name"]] = {
         "name": said["name"],
         "retired": bool(said.get("retired")),
+        "pin": said.get("pin"),
         "id": record["entry"]["id"],
         "at": record["at"],
     }

@@ -1,13 +1,16 @@
 """The steps before and after the still, followed entry by entry. static/book/steps.js is the twin.
 
-Each step has a module with the keys that it adds to the state (`nothing`), what its kinds do (`FOLLOW`), and where
-wanted something to do before the first entry (`begin`) and after the last (`finish`).
+Each step has a module with the keys that it adds to the state (`nothing`) and what its kinds do (`FOLLOW`: a kind may
+be followed by several modules, in this order).
 """
 
-from server.book import mashes, materials
+from server.book import bottling, cellar, mashes, materials, standing, tools
 
-MODULES = (materials, mashes)
-FOLLOW = {kind: worker for module in MODULES for kind, worker in module.FOLLOW.items()}
+MODULES = (materials, mashes, cellar, standing, bottling, tools)
+FOLLOW: dict[str, list] = {}
+for module in MODULES:
+    for kind, worker in module.FOLLOW.items():
+        FOLLOW.setdefault(kind, []).append(worker)
 
 
 def nothing() -> dict:
@@ -18,17 +21,21 @@ def nothing() -> dict:
 def begin(walk: dict) -> None:
     walk["lots_used"], walk["mash_in"] = {}, {}
     mashes.open_mashes(walk)
+    bottling.open_lots(walk)
 
 
 def apply(walk: dict, record: dict, moved: list) -> None:
     """What a live entry does in its step; whatever the kind, the lots that it names are used."""
     said = record["entry"]["said"]
     materials.use(walk, record, said)
-    worker = FOLLOW.get(record["entry"]["kind"])
-    if worker:
+    for worker in FOLLOW.get(record["entry"]["kind"], ()):
         worker(walk, record, said, moved)
 
 
 def finish(walk: dict, now: int) -> None:
     materials.finish(walk)
     mashes.finish(walk)
+    cellar.finish(walk, now)
+    bottling.finish(walk)
+    standing.finish(walk)
+    tools.finish(walk, now)

@@ -8,6 +8,13 @@ def taken_sums(kind: str, said: dict) -> list[tuple[str, dict]]:
     if kind == "transfer":
         side = said["to"] if said["by"] == "receiver" else said["from"]
         return [(f"vessel/{side}", said["book"])]
+    if kind == "bottling":
+        return [(f"vessel/{said['vessel']}", said["book"])]
+    if kind == "filter":
+        return [(f"vessel/{said['from']}", said["book_from"]), (f"vessel/{said['to']}", said["book_to"])]
+    if kind == "destroy":
+        what = said["place"]
+        return [(f"vessel/{what['vessel']}", what["book"])] if what.get("vessel") is not None else []
     if kind == "charge":
         parts = [part for part in said["parts"] if part.get("vessel") is not None]
         return [(f"vessel/{part['vessel']}", part["book"]) for part in parts]

@@ -9,11 +9,15 @@ export const CHECKS = await dataOf('checks.json');
 /** The name of the list that a run of this sort needs before heat. */
 export const listFor = (sort) => (sort === 'column' ? 'column_run' : 'hot_run');
 
-/** The items of a list, those of the list it includes first; each says the list it is ticked under. */
-export function itemsOf(name) {
-  if (!Object.hasOwn(CHECKS.lists, name)) return [];
-  const found = CHECKS.lists[name];
-  const inherited = found.includes ? itemsOf(found.includes) : [];
+/**
+ * The items of a list, those of the list it includes first; each says the list it is ticked under.
+ * @param {object} [lists] the house's own wordings, as `state.checklists`; a list that is in it comes from there
+ */
+export function itemsOf(name, lists = null) {
+  const printed = Object.hasOwn(CHECKS.lists, name) ? CHECKS.lists[name] : null;
+  const found = lists?.[name] ?? printed;
+  if (!found) return [];
+  const inherited = printed?.includes ? itemsOf(printed.includes, lists) : [];
   return [...inherited, ...found.items.map((item) => ({ ...item, list: name, list_v: found.v }))];
 }
 
@@ -53,8 +57,8 @@ export function lapseOf(tick, holder, now, site) {
  * Every item of a list with its state: "ticked", "passed", "open" or "lapsed", and the tick where there is one.
  * @param {{ticks: object}} holder a run, or the state of the house for lists outside a run
  */
-export function itemStates(holder, name, now, site = null) {
-  return itemsOf(name).map((item) => {
+export function itemStates(holder, name, now, site = null, lists = null) {
+  return itemsOf(name, lists).map((item) => {
     const tick = holder.ticks[item.list]?.[item.id] ?? null;
     if (!tick || tick.state === 'open') return { ...item, state: 'open', lapse: null, tick };
     const lapse = lapseOf(tick, holder, now, site);
@@ -63,9 +67,9 @@ export function itemStates(holder, name, now, site = null) {
 }
 
 /** The items that are open or lapsed; stop items passed over count as open, for they hold the start. */
-export function openItems(holder, name, now, site = null) {
+export function openItems(holder, name, now, site = null, lists = null) {
   const isOpen = (one) => one.state === 'open' || one.state === 'lapsed' || (one.stop && one.state === 'passed');
-  return itemStates(holder, name, now, site).filter(isOpen);
+  return itemStates(holder, name, now, site, lists).filter(isOpen);
 }
 
 /** An emergency sheet with the site's own stop, way out, muster point, number and address put in. */

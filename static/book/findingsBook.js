@@ -218,18 +218,19 @@ function resting(walk, add) {
   }
 }
 
+const PEOPLE = ['event to', 'dispatch to', 'customer_return from']; // persons and customers, no vessels
 const TAGGED = [['vessel', ['vessel', 'from', 'to', 'receiver']], ['still', ['still']]];
 
 /** A vessel or still that nobody has set up: what happened there happened all the same. */
 export function unknownTags(walk, { entry }, add) {
   const { kind, said } = entry;
   if (kind === 'vessel' || kind === 'still') return;
-  const inner = [said, said.from, said.to, ...(kind === 'charge' ? said.parts : [])].filter(isObject);
+  const inner = [said, said.from, said.to, said.place, ...(kind === 'charge' ? said.parts : [])].filter(isObject);
   for (const [where, names] of TAGGED) {
     for (const part of inner) {
       for (const name of names) {
         const tag = part[name];
-        if (typeof tag !== 'string' || tag in walk.state[`${where}s`] || (kind === 'event' && name === 'to')) continue;
+        if (typeof tag !== 'string' || tag in walk.state[`${where}s`] || PEOPLE.includes(`${kind} ${name}`)) continue;
         const say = `${where === 'still' ? 'Still ' : ''}${tag} is used but was not set up yet.`;
         add(walk, `unknown_tag/${where}/${tag}`, 'note', say, 'Set it up, with its sort and capacity.', [entry.id]);
       }

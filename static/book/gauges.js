@@ -122,9 +122,9 @@ function shareOf(book, gauge) {
   return times(book, amount.volume_l / whole.volume_l);
 }
 
-const pctOf = (part, whole) => Math.min(Math.max((part / whole) * 100, 0), 100);
+export const pctOf = (part, whole) => Math.min(Math.max((part / whole) * 100, 0), 100);
 
-const times = (sums, ratio) => ({
+export const times = (sums, ratio) => ({
   ethanol_mg: Math.floor(sums.ethanol_mg * ratio + 0.5),
   liquid_mg: Math.floor(sums.liquid_mg * ratio + 0.5),
   extract_mg: Math.floor(sums.extract_mg * ratio + 0.5),

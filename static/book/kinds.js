@@ -66,6 +66,12 @@ export function checkSaid(kind, said) {
   return checkFields(declared.fields, said, '');
 }
 
+/** Whether an entry is of a kind and version known here and says what its kind declares. */
+export function isReadable(entry) {
+  const declared = kindOf(entry.kind);
+  return declared !== null && entry.v === declared.v && !checkSaid(entry.kind, entry.said).length;
+}
+
 function checkFields(fields, said, path) {
   const found = [];
   for (const field of fields) {
@@ -177,7 +183,7 @@ function checkRepeat(field, value, name) {
   return value.flatMap((one, at) => check(field, one, `${name}.${at}`));
 }
 
-const AMOUNT = [['volume', 'volume'], ['temperature', 'bulk_temperature'], ['weight', 'mass']];
+const AMOUNT = [['volume', 'volume'], ['temperature', 'bulk_temperature'], ['weight', 'mass'], ['dip', 'dip']];
 const STRENGTH = [['strength', 'strength'], ['strength_temperature', 'jar_temperature'], ['extract', 'extract']];
 
 /** A gauge: an amount read or by book, a strength read or by book. */

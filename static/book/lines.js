@@ -3,20 +3,11 @@
 // A version of a kind keeps its function for ever; a mended one gets a new `v`.
 
 import { ReckonError } from '../reckon/reckon.js';
-import { NOTHING, add, atLeastNothing, gaugeSums, isNothing, less, onlySums, washSums, waterSums } from './gauges.js';
+import { NOTHING, add, atLeastNothing, gaugeSums, less, washSums, waterSums } from './gauges.js';
 import { checkSaid, isInt, kindOf } from './kinds.js';
+import { difference, line, taken, vessel } from './linesParts.js';
+import { STEP_LINES } from './linesSteps.js';
 
-/** One line, or none where nothing moved. */
-const line = (from, to, sums) => (isNothing(sums) ? [] : [{ from, to, ...onlySums(sums) }]);
-
-/** What is over (found) or short (lost) at a place: one line the way its ethanol goes, else its liquid. */
-function difference(place, sums, cause) {
-  const word = cause || 'unexplained';
-  const way = sums.ethanol_mg || sums.liquid_mg || sums.extract_mg;
-  return way < 0 ? line(place, `lost/${word}`, less(NOTHING, sums)) : line(`found/${word}`, place, sums);
-}
-
-const vessel = (tag) => `vessel/${tag}`;
 const still = (tag) => `still/${tag}`;
 
 const opening = (said) => line('found/opening', vessel(said.vessel), gaugeSums(said.gauge));
@@ -31,9 +22,6 @@ function settle(said) {
   const over = less(gaugeSums(said.gauge, said.book), said.book);
   return difference(vessel(said.vessel), over, said.cause);
 }
-
-/** All that the book had, or the amount gauged at the book's strength where none was read. */
-const taken = (said) => (said.by === 'all' ? onlySums(said.book) : gaugeSums(said.gauge, said.book));
 
 function transfer(said) {
   const { book } = said;
@@ -92,7 +80,7 @@ function end(said) {
   return [...line(place, 'lost/stillage', stillage), ...difference(place, over, null)];
 }
 
-const LINES = { opening, wash, settle, transfer, water, loss, sample, charge, cut, fill_gauge: fillGauge, drain, end, none: () => [] };
+const LINES = { opening, wash, settle, transfer, water, loss, sample, charge, cut, fill_gauge: fillGauge, drain, end, ...STEP_LINES, none: () => [] };
 
 /** The name of the function for a version of a kind: the declared one, or an older one kept under `was`. */
 function linesName(kind, v) {

@@ -5,7 +5,7 @@
 import { ReckonError, reckon } from '../reckon/reckon.js';
 import { numberOf, toBase } from '../reckon/units.js';
 import { sgOf, waterSums } from './gauges.js';
-import { isObject } from './kinds.js';
+import { isReadable } from './kinds.js';
 import { efficiency, massMg, promise } from './materials.js';
 import { fermenting, finished, pitched } from './mashFindings.js';
 import { runIdOf } from './runs.js';
@@ -52,12 +52,10 @@ const newMash = (id, record) => ({
 export function openMashes({ state }) {
   for (const id of state.order) {
     const record = state.entries[id];
-    const { kind, said } = record.entry;
-    if (record.live && kind === 'mash' && isMash(said)) state.mashes[runIdOf(record.entry)] ??= newMash(runIdOf(record.entry), record);
+    const { entry } = record;
+    if (record.live && entry.kind === 'mash' && isReadable(entry)) state.mashes[runIdOf(entry)] ??= newMash(runIdOf(entry), record);
   }
 }
-
-const isMash = (said) => isObject(said) && typeof said.vessel === 'string' && typeof said.name === 'string';
 
 /** The mash that an entry belongs to: by its group, else the one that stands in the vessel. */
 function mashOf(walk, record, said) {

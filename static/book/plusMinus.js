@@ -47,18 +47,18 @@ export function shareOf(walk, place, sums) {
   return sums.ethanol_mg > 0 ? Math.sqrt(walk.pm2[place] ?? 0) / sums.ethanol_mg : 0;
 }
 
-function raiseBy(walk, place, square) {
+export function raiseBy(walk, place, square) {
   walk.pm2[place] = (walk.pm2[place] ?? 0) + square;
 }
 
 /** The square that a place had, which leaves with all of its liquid. */
-function emptyOf(walk, place) {
+export function emptyOf(walk, place) {
   const square = walk.pm2[place] ?? 0;
   walk.pm2[place] = 0;
   return square;
 }
 
-const here = (walk, place) => walk.state.places[place] ?? NOTHING;
+export const here = (walk, place) => walk.state.places[place] ?? NOTHING;
 const vessel = (tag) => `vessel/${tag}`;
 const still = (tag) => `still/${tag}`;
 
@@ -85,7 +85,7 @@ function settle(walk, said) {
 }
 
 /** All of it takes the source's plus-minus along; a measured part brings the gauge's own to both ends. */
-function taken(walk, part, source, target, line) {
+export function taken(walk, part, source, target, line) {
   if (part.by === 'all') raiseBy(walk, target, emptyOf(walk, source));
   else if (line) {
     const square = gaugeSquare(part.gauge, line, shareOf(walk, source, part.book));

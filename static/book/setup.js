@@ -17,8 +17,8 @@ function site(walk, record, said) {
 }
 
 function person(walk, record, said) {
-  const { name } = said;
-  walk.state.persons[name] = { name, retired: Boolean(said.retired), id: record.entry.id, at: record.at };
+  const { name, pin = null } = said;
+  walk.state.persons[name] = { name, retired: Boolean(said.retired), pin, id: record.entry.id, at: record.at };
 }
 
 const litres = (typed) => (typed ? toBase(typed) : null);

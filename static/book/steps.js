@@ -1,12 +1,19 @@
 // The steps before and after the still, followed entry by entry. Twin of server/book/steps.py.
-// Each step has a module with the keys that it adds to the state (`nothing`), what its kinds do (`FOLLOW`), and where
-// wanted something to do before the first entry and after the last.
+// Each step has a module with the keys that it adds to the state (`nothing`) and what its kinds do (`FOLLOW`: a kind may
+// be followed by several modules, in this order).
 
+import * as bottling from './bottling.js';
+import * as cellar from './cellar.js';
 import * as mashes from './mashes.js';
 import * as materials from './materials.js';
+import * as standing from './standing.js';
+import * as tools from './tools.js';
 
-const MODULES = [materials, mashes];
-const FOLLOW = Object.assign(Object.create(null), ...MODULES.map((module) => module.FOLLOW));
+const MODULES = [materials, mashes, cellar, standing, bottling, tools];
+const FOLLOW = new Map();
+for (const { FOLLOW: workers } of MODULES) {
+  for (const [kind, worker] of Object.entries(workers)) FOLLOW.set(kind, [...(FOLLOW.get(kind) ?? []), worker]);
+}
 
 /** The steps' part of a state before the first entry. */
 export const nothing = () => Object.assign({}, ...MODULES.map((module) => module.nothing()));
@@ -15,16 +22,21 @@ export function begin(walk) {
   walk.lots_used = new Map();
   walk.mash_in = new Map();
   mashes.openMashes(walk);
+  bottling.openLots(walk);
 }
 
 /** What a live entry does in its step; whatever the kind, the lots that it names are used. */
 export function apply(walk, record, moved) {
   const { kind, said } = record.entry;
   materials.use(walk, record, said);
-  FOLLOW[kind]?.(walk, record, said, moved);
+  for (const worker of FOLLOW.get(kind) ?? []) worker(walk, record, said, moved);
 }
 
-export function finish(walk) {
+export function finish(walk, now) {
   materials.finish(walk);
   mashes.finish(walk);
+  cellar.finish(walk, now);
+  bottling.finish(walk);
+  standing.finish(walk);
+  tools.finish(walk, now);
 }

@@ -6,9 +6,14 @@ export function takenSums(kind, said) {
     case 'settle':
     case 'loss':
     case 'sample':
+    case 'bottling':
       return [[`vessel/${said.vessel}`, said.book]];
     case 'transfer':
       return [[`vessel/${said.by === 'receiver' ? said.to : said.from}`, said.book]];
+    case 'filter':
+      return [[`vessel/${said.from}`, said.book_from], [`vessel/${said.to}`, said.book_to]];
+    case 'destroy':
+      return (said.place.vessel ?? null) === null ? [] : [[`vessel/${said.place.vessel}`, said.place.book]];
     case 'charge':
       return said.parts.filter((part) => (part.vessel ?? null) !== null).map((part) => [`vessel/${part.vessel}`, part.book]);
     case 'cut':

@@ -12,6 +12,7 @@ import { targetOf } from './strikes.js';
 import { MASH_WORDS } from './wordsMash.js';
 import { differenceWords, readingWords } from './wordsParts.js';
 import { RUN_WORDS } from './wordsRun.js';
+import { STOCK_WORDS } from './wordsStock.js';
 
 const plain = (text) => ({ text });
 const strong = (text) => ({ text, strong: true });
@@ -127,6 +128,7 @@ const PHRASES = {
   choose,
   answer: ({ said }) => [plain('answered a finding: '), strong(said.words)],
   ...MASH_WORDS,
+  ...STOCK_WORDS,
   ...RUN_WORDS,
 };
 

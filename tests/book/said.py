@@ -17,7 +17,8 @@ class Speaker(StepSpeaker):
 
     def typed(self, low: float, high: float, unit: str, decimals: int = 1) -> dict:
         text = f"{self.dice.uniform(low, high):.{decimals}f}"
-        return {"typed": text.replace(".", self.dice.choice(",.")), "unit": unit}
+        read_with = {"instrument": "HY-1"} if self.dice.random() < 0.05 else {}
+        return {"typed": text.replace(".", self.dice.choice(",.")), "unit": unit, **read_with}
 
     def sums(self, nothing: bool = False) -> dict:
         if nothing and self.dice.random() < 0.3:

@@ -60,6 +60,141 @@ class StepSpeaker:
     def give_up(self) -> dict:
         return {"vessel": self.tag(), "cause": self.dice.choice(("infection", "stuck"))}
 
+    def spirit_in(self) -> dict:
+        said = {"vessel": self.tag(), "consignor": "Field & Co", "movement_ref": "MR-1", "holds": "spirit"}
+        return {**said, "document": self.gauge(), "gauge": self.gauge(), **self.maybe(report_due="2025-11-25")}
 
-STEPS_MOVING = []
-STEPS_SAYING = ["lot", "mash", "mash_reading", "pitch", "ferment_reading", "give_up"]
+    def filter(self) -> dict:
+        by, books = self.dice.choice(("all", "part")), {"book_from": self.sums(), "book_to": self.sums(nothing=True)}
+        after = {"gauge_from_after": self.gauge()} if self.dice.random() < 0.5 else {}
+        sheets = {"lot": self.lot_tag(), "count": self.dice.randint(1, 40)}
+        media = [self.dice.choice((sheets, {"lot": self.lot_tag(), "mass": self.mass(40)}))]
+        read = self.maybe(bed_volume=self.typed(5, 80, "L"), flow=self.typed(20, 900, "L_h"), materials=media)
+        read |= self.maybe(minutes=self.typed(0, 9, "h"))
+        if self.dice.random() < 0.5:
+            read |= {"pressure_in": self.typed(1, 3, "bar"), "pressure_out": self.typed(0, 40, "psi")}
+        medium = self.dice.choice(("carbon", "sheets"))
+        return {
+            "from": "T-1",
+            "to": "T-2",
+            "medium": medium,
+            "by": by,
+            "gauge_to": self.gauge(),
+            **books,
+            **after,
+            **read,
+        }
+
+    def sweeten(self) -> dict:
+        rows = [{**row, "extract_pct": self.share(5, 100)} for row in self.lots()]
+        return {"vessel": self.tag(), "materials": rows}
+
+    def flavour(self) -> dict:
+        rows = [{"lot": self.lot_tag(), "gauge": self.gauge()} for _ in range(self.dice.randint(0, 3))]
+        return {"vessel": self.tag(), "materials": rows}
+
+    def macerate(self) -> dict:
+        return {"vessel": self.tag(), "materials": self.lots()}
+
+    def stock_tag(self) -> str:
+        return self.dice.choice(("L26-1", "L26-2", "7"))
+
+    def bottling(self) -> dict:
+        size, label = self.dice.choice((50, 350, 700, 1750)), self.typed(36, 44, "abv")
+        said = {"lot": self.stock_tag(), "product": self.dice.choice(("Vodka", "Gin")), "vessel": self.tag()}
+        said |= {"size_ml": size, "label_abv": self.dice.choice((label, self.typed(70, 88, "proof")))}
+        said |= {"count": self.dice.randint(0, 2000), "gauge_before": self.gauge(), "book": self.sums()}
+        said |= self.maybe(gauge_after=self.gauge(), rejected=3, broken=1, cases=20, per_case=6)
+        net = [{"net": self.typed(size * 0.93, size * 0.97, "g")} for _ in range(self.dice.randint(0, 5))]
+        read = [self.strength() for _ in range(self.dice.randint(0, 2))]
+        glass = [{"lot": self.lot_tag(), "count": self.dice.randint(0, 900)}]
+        return {**said, **self.maybe(fill_checks=net, strength_checks=read, materials=glass)}
+
+    def per_bottle(self) -> dict:
+        liquid = self.dice.randint(40_000, 1_700_000)
+        return {"ethanol_mg": liquid // 3, "liquid_mg": liquid, "extract_mg": liquid // 200}
+
+    def dispatch(self) -> dict:
+        said = {"lot": self.stock_tag(), "count": self.dice.randint(1, 900), "per_bottle": self.per_bottle()}
+        return {**said, "way": self.dice.choice(("duty_paid", "export", "sample")), **self.maybe(to="Shop", ref="D-1")}
+
+    def customer_return(self) -> dict:
+        said = {"lot": self.stock_tag(), "count": self.dice.randint(1, 90), "per_bottle": self.per_bottle()}
+        return {**said, "from": "Shop", "why": "corked"}
+
+    def stocktake(self) -> dict:
+        said = {"lot": self.stock_tag(), "counted": self.dice.randint(0, 900), "book_count": self.dice.randint(-5, 900)}
+        return {
+            **said,
+            "per_bottle": self.per_bottle(),
+            **self.maybe(cause=self.dice.choice(("breakage", "unexplained"))),
+        }
+
+    def destroy(self) -> dict:
+        some = {"stock": self.stock_tag(), "count": self.dice.randint(1, 90), "per_bottle": self.per_bottle()}
+        whole = {"vessel": self.tag(), "by": "all", "book": self.sums()}
+        part = {**whole, "by": "amount", "gauge": self.gauge(whole["book"])}
+        words = {"manner": "burning", "where": "yard", "witness": "Oskar"}
+        return {"place": self.dice.choice((some, whole, part)), **words, **self.maybe(signed="Ines")}
+
+    def denature(self) -> dict:
+        return {"vessel": self.tag(), "materials": self.lots()}
+
+    def place(self) -> dict:
+        return self.dice.choice(({"vessel": self.tag()}, {"stock": self.stock_tag()}))
+
+    def lab(self) -> dict:
+        words = ("methanol", "ethyl acetate", "acetaldehyde", "higher alcohols", "furfural", "esters")
+        rows = [{"what": word, "value": self.typed(0, 1.6, "g_hL", 2)} for word in words if self.dice.random() < 0.9]
+        return {"place": self.place(), "laboratory": "Laboratory", "results": rows}
+
+    def state(self) -> dict:
+        word = self.dice.choice(("held", "quarantine", "released", "released"))
+        return {"place": self.place(), "state": word, **self.maybe(reason="cloudy", signed="Ines")}
+
+    def duty(self) -> dict:
+        said = {"place": self.place(), "status": self.dice.choice(("suspended", "paid"))}
+        return {**said, **self.maybe(account="waste")}
+
+    def instrument(self) -> dict:
+        said = {"tag": self.dice.choice(("HY-1", "TH-2")), "sort": "hydrometer"}
+        return {
+            **said,
+            **self.maybe(due=self.dice.choice(("2025-11-23", "2026-02-30")), correction=self.typed(0, 1, "abv")),
+        }
+
+    def strapping(self) -> dict:
+        rows = [
+            {"dip": self.typed(0, 200, "cm"), "volume": self.typed(0, 500, "L")} for _ in range(self.dice.randint(0, 5))
+        ]
+        return {"vessel": self.tag(), "rows": rows}
+
+    def checklist(self) -> dict:
+        items = [{"id": "lid", "text": "Lid shut", "stop": self.dice.random() < 0.5}]
+        return {"list": self.dice.choice(("mash_in", "own")), "list_v": self.dice.randint(2, 9), "items": items}
+
+
+STEPS_MOVING = [
+    "spirit_in",
+    "filter",
+    "sweeten",
+    "flavour",
+    "bottling",
+    "dispatch",
+    "customer_return",
+    "stocktake",
+    "destroy",
+]
+STEPS_SAYING = [
+    "lot",
+    "mash",
+    "mash_reading",
+    "pitch",
+    "ferment_reading",
+    "give_up",
+    "macerate",
+    "denature",
+    "lab",
+    "state",
+]
+STEPS_SAYING += ["duty", "instrument", "strapping", "checklist"]

@@ -81,11 +81,12 @@ def sums_of(state: dict) -> dict:
     return {place: one for place, one in sums.items() if one != (0, 0, 0)}
 
 
-KEYS = ["materials", "lot", "mass", "id", "vessel", "gauge", "book", "from", "to", "typed", "unit", "about", "winner", "parts", "ethanol_mg"]
+KEYS = ["id", "vessel", "gauge", "book", "from", "to", "typed", "unit", "about", "winner", "parts", "ethanol_mg"]
+KEYS += ["materials", "lot", "mass", "place", "count", "instrument"]
 WORDS = [None, True, 3, -1, "", "T-1", "vessel/T-1", "constructor", "1e999", "2026-02-30T00:00:00.000Z"]
 ENTRY_KEYS = ["v", "said", "lines", "strikes", "device", "n", "happened", "written", "clock", "group", "uses", "by"]
 KIND_NAMES = ["opening", "cut", "charge", "choose", "answer", "vessel", "end", "gauge", "tick", "constructor", 5]
-KIND_NAMES += ["lot", "mash", "pitch", "ferment_reading"]
+KIND_NAMES += ["lot", "mash", "pitch", "ferment_reading", "bottling", "dispatch", "state", "lab", "filter", "destroy"]
 
 
 def strange_value(dice: random.Random, depth: int = 0):

@@ -86,7 +86,7 @@ def test_both_find_the_same_fault_in_what_was_said(page_at_origin):
     assert page_at_origin.evaluate(CHECK_ALL, pairs) == here
 
 
-def random_book(seed: int, size: int = 100) -> list[dict]:
+def random_book(seed: int, size: int = 150) -> list[dict]:
     """A season in no order of sense: every kind, some struck, some corrected twice, two phones, clocks off."""
     speaker, entries = Speaker(seed), []
     dice = speaker.dice

@@ -1,0 +1,142 @@
+"""A bottling against its label, its nominal quantity and its market. static/book/bottleChecks.js is the twin.
+
+Limits stand in reckon's markets.json with the document of each. A fill is weighed, and becomes millilitres at 20 °C
+by what the tank's gauge says a bottle weighs.
+"""
+
+import math
+
+from server.book.figures import one_decimal
+from server.book.findings import add
+from server.book.gauges import pct_of, strength_of
+from server.reckon import ReckonError, mixture, view
+from server.reckon.tables import MARKETS
+from server.reckon.units import to_base
+
+DEFECTIVE_PCT = 2.5  # of the packages may be short by one negative error (Trading Standards' guidance, read)
+
+
+def market_of(state: dict) -> tuple[dict, str]:
+    """The limits of the house's market; those of "own", which has none, before one is chosen."""
+    name = (state["site"] or {}).get("market")
+    name = name if isinstance(name, str) and name in MARKETS["markets"] else "own"
+    return MARKETS["markets"][name], name
+
+
+def hundredths(value: float) -> int:
+    """Brought to hundredths before a comparison: whole milligrams may leave 39.9999999 of what was read as 40.0."""
+    return math.floor(value * 100.0 + 0.5)
+
+
+def bottled(walk: dict, record: dict, said: dict, lot: dict, each: dict) -> None:
+    market, name = market_of(walk["state"])
+    seen = view(each["ethanol_mg"], each["liquid_mg"], each["extract_mg"])
+    fills = [one for one in (fill_ml(row["net"], each, lot["size_ml"]) for row in said.get("fill_checks") or ()) if one]
+    read = [one for one in (check_abv(row) for row in said.get("strength_checks") or ()) if one is not None]
+    extract = each["extract_mg"] / lot["size_ml"]
+    check = {
+        "id": record["entry"]["id"],
+        "tank_abv_pct": seen["abv_pct"],
+        "strengths_pct": read,
+        "fills_ml": fills,
+        "average_ml": average(fills),
+        "extract_g_l": extract,
+    }
+    lot["checks"].append(check)
+    strength_findings(walk, record, lot, check, market, name)
+    fill_findings(walk, record, lot, check, market)
+    limit = market.get("sweetening_max_g_l")
+    if limit and hundredths(extract) > limit["value"] * 100:
+        say = f"Lot {lot['lot']} has {one_decimal(extract)} g/L of extract; vodka may have {limit['value']} ({name})."
+        do = "Sell it under another name, or look at what went in."
+        add(walk, f"sweetening/{check['id']}", "note", say, do, [check["id"]])
+
+
+def average(values: list) -> float | None:
+    total = 0.0
+    for value in values:
+        total = total + value
+    return total / len(values) if values else None
+
+
+def fill_ml(net: dict, each: dict, size_ml: float) -> float | None:
+    """Millilitres at 20 °C of a net weight read on a scale."""
+    try:
+        pct = pct_of(each["ethanol_mg"], each["liquid_mg"])
+        weighed = mixture({"weight_in_air_kg": to_base(net), "mass_pct": pct})["mass_kg"] * 1e6
+    except ReckonError:
+        return None
+    return weighed / each["liquid_mg"] * size_ml if each["liquid_mg"] > 0 else None
+
+
+def check_abv(row: dict) -> float | None:
+    """True % vol of a strength check; None where it cannot be reckoned."""
+    try:
+        masses = mixture({"volume_l": 1.0, "temperature_c": 20.0, **strength_of(row)})
+    except ReckonError:
+        return None
+    return view(int(masses["ethanol_kg"] * 1e9), int(masses["mass_kg"] * 1e9), 0)["abv_pct"]
+
+
+def strength_findings(walk: dict, record: dict, lot: dict, check: dict, market: dict, name: str) -> None:
+    label, ids, tolerance = lot["label_abv_pct"], [check["id"]], market.get("label_tolerance_pct")
+    for value in [check["tank_abv_pct"], *check["strengths_pct"]]:
+        if tolerance and value is not None and abs(hundredths(value) - hundredths(label)) > tolerance["value"] * 100:
+            say = f"Lot {lot['lot']} was read at {one_decimal(value)} %vol, and its label says {one_decimal(label)}"
+            say += f" (±{tolerance['value']}, {name})."
+            do = "Hold the lot; read it again at 20 °C, and relabel or correct the strength."
+            add(walk, f"label_strength/{check['id']}", "look", say, do, ids)
+            break
+    least = market.get("bottled_min_abv_pct")
+    if least and hundredths(label) < least["value"] * 100:
+        say = f"Lot {lot['lot']} is labelled {one_decimal(label)} %vol; vodka has at least {least['value']} ({name})."
+        add(walk, f"label_weak/{check['id']}", "note", say, "It is not vodka in that market: name it otherwise.", ids)
+
+
+def negative_error_ml(market: dict, size_ml: float) -> float | None:
+    """The tolerable negative error of a nominal quantity, mL, rounded up to tenths where it is a share."""
+    errors = market.get("negative_errors")
+    band = next((one for one in errors["bands"] if one["from_ml"] <= size_ml <= one["to_ml"]), None) if errors else None
+    if band is None:
+        return None
+    return math.ceil(size_ml * band["value"] / 10.0) / 10.0 if band["unit"].startswith("%") else float(band["value"])
+
+
+def fill_findings(walk: dict, record: dict, lot: dict, check: dict, market: dict) -> None:
+    """The average, and the two lines below the nominal quantity; or the variation that the US allows."""
+    fills, size, ids, tag = check["fills_ml"], lot["size_ml"], [check["id"]], lot["lot"]
+    if not fills:
+        return
+    if hundredths(check["average_ml"]) < size * 100:
+        say = f"The fills of lot {tag} average {one_decimal(check['average_ml'])} mL of {size}."
+        add(walk, f"fill_average/{check['id']}", "look", say, "Set the filler higher and check again.", ids)
+    error = negative_error_ml(market, size)
+    if error is not None:
+        second = [one for one in fills if hundredths(one) < hundredths(size - 2 * error)]
+        first = [one for one in fills if hundredths(one) < hundredths(size - error)]
+        if second:
+            line = one_decimal(size - 2 * error)
+            say = f"{len(second)} of {len(fills)} fills of lot {tag} are under the second line ({line} mL)."
+            do = "Stop the line. None of these may be sold: take them out and look for more."
+            add(walk, f"fill_second/{check['id']}", "stop", say, do, ids)
+        if len(first) * 100 > DEFECTIVE_PCT * len(fills):
+            line = one_decimal(size - error)
+            say = f"{len(first)} of {len(fills)} fills of lot {tag} are under the first line ({line} mL)."
+            do = "At most 2.5 % may be: set the filler, check more."
+            add(walk, f"fill_first/{check['id']}", "look", say, do, ids)
+    variation(walk, lot, check, market)
+
+
+def variation(walk: dict, lot: dict, check: dict, market: dict) -> None:
+    bands, size = (market.get("fill_variation") or {}).get("bands") or (), lot["size_ml"]
+    band = next(
+        (one for one in bands if one["from_ml"] <= size and (one["to_ml"] is None or size <= one["to_ml"])), None
+    )
+    if band is None:
+        return
+    off = [one for one in check["fills_ml"] if abs(hundredths(one) - size * 100) > size * band["value"]]
+    if off:
+        say = (
+            f"{len(off)} of {len(check['fills_ml'])} fills of lot {lot['lot']} are off by more than {band['value']} %."
+        )
+        add(walk, f"fill_variation/{check['id']}", "look", say, "Set the filler; check more bottles.", [check["id"]])

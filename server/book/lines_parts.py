@@ -1,0 +1,26 @@
+"""What lines are made of. static/book/linesParts.js is the twin."""
+
+from server.book.gauges import NOTHING, gauge_sums, is_nothing, less, only_sums
+
+
+def line(source: str, target: str, sums: dict) -> list[dict]:
+    """One line, or none where nothing moved."""
+    return [] if is_nothing(sums) else [{"from": source, "to": target, **only_sums(sums)}]
+
+
+def difference(place: str, sums: dict, cause: str | None) -> list[dict]:
+    """What is over (found) or short (lost) at a place: one line the way its ethanol goes, else its liquid."""
+    cause = cause or "unexplained"
+    way = sums["ethanol_mg"] or sums["liquid_mg"] or sums["extract_mg"]
+    if way < 0:
+        return line(place, f"lost/{cause}", less(NOTHING, sums))
+    return line(f"found/{cause}", place, sums)
+
+
+def vessel(tag: str) -> str:
+    return f"vessel/{tag}"
+
+
+def taken(said: dict) -> dict:
+    """All that the book had, or the amount gauged at the book's strength where none was read."""
+    return only_sums(said["book"]) if said["by"] == "all" else gauge_sums(said["gauge"], said["book"])

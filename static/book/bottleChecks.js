@@ -1,0 +1,118 @@
+// A bottling against its label, its nominal quantity and its market. Twin of server/book/bottle_checks.py.
+// Limits stand in reckon's markets.json with the document of each. A fill is weighed, and becomes millilitres at 20 °C
+// by what the tank's gauge says a bottle weighs.
+
+import { mixture, view } from '../reckon/reckon.js';
+import { MARKETS } from '../reckon/tables.js';
+import { toBase } from '../reckon/units.js';
+import { reckoned } from './cellar.js';
+import { oneDecimal } from './figures.js';
+import { add } from './findings.js';
+import { pctOf, strengthOf } from './gauges.js';
+
+const DEFECTIVE_PCT = 2.5; // of the packages may be short by one negative error (Trading Standards' guidance, read)
+
+/** The limits of the house's market and its name; those of "own", which has none, before one is chosen. */
+export function marketOf(state) {
+  const chosen = state.site?.market;
+  const name = typeof chosen === 'string' && Object.hasOwn(MARKETS.markets, chosen) ? chosen : 'own';
+  return [MARKETS.markets[name], name];
+}
+
+/** Brought to hundredths before a comparison: whole milligrams may leave 39.9999999 of what was read as 40.0. */
+const hundredths = (value) => Math.floor(value * 100 + 0.5);
+
+export function bottled(walk, record, said, lot, each) {
+  const [market, name] = marketOf(walk.state);
+  const extract = each.extract_mg / lot.size_ml;
+  const fills = (said.fill_checks ?? []).map(({ net }) => fillMl(net, each, lot.size_ml)).filter(Boolean);
+  const check = {
+    id: record.entry.id,
+    tank_abv_pct: view(each.ethanol_mg, each.liquid_mg, each.extract_mg).abv_pct,
+    strengths_pct: (said.strength_checks ?? []).map(checkAbv).filter((one) => one !== null),
+    fills_ml: fills,
+    average_ml: fills.length ? fills.reduce((sum, one) => sum + one, 0) / fills.length : null,
+    extract_g_l: extract,
+  };
+  lot.checks.push(check);
+  strengthFindings(walk, lot, check, market, name);
+  fillFindings(walk, lot, check, market);
+  const limit = market.sweetening_max_g_l;
+  if (!limit || hundredths(extract) <= limit.value * 100) return;
+  const say = `Lot ${lot.lot} has ${oneDecimal(extract)} g/L of extract; vodka may have ${limit.value} (${name}).`;
+  add(walk, `sweetening/${check.id}`, 'note', say, 'Sell it under another name, or look at what went in.', [check.id]);
+}
+
+/** Millilitres at 20 °C of a net weight read on a scale. */
+function fillMl(net, each, sizeMl) {
+  const pct = pctOf(each.ethanol_mg, each.liquid_mg);
+  const weighed = reckoned(() => mixture({ weight_in_air_kg: toBase(net), mass_pct: pct }).mass_kg * 1e6);
+  return weighed !== null && each.liquid_mg > 0 ? (weighed / each.liquid_mg) * sizeMl : null;
+}
+
+/** True % vol of a strength check; null where it cannot be reckoned. */
+function checkAbv(row) {
+  const masses = reckoned(() => mixture({ volume_l: 1, temperature_c: 20, ...strengthOf(row) }));
+  return masses && view(Math.floor(masses.ethanol_kg * 1e9), Math.floor(masses.mass_kg * 1e9), 0).abv_pct;
+}
+
+function strengthFindings(walk, lot, check, market, name) {
+  const [label, ids, tolerance] = [lot.label_abv_pct, [check.id], market.label_tolerance_pct];
+  const isOff = (value) => value !== null && Math.abs(hundredths(value) - hundredths(label)) > tolerance.value * 100;
+  const off = tolerance ? [check.tank_abv_pct, ...check.strengths_pct].find(isOff) : undefined;
+  if (off !== undefined) {
+    const say = `Lot ${lot.lot} was read at ${oneDecimal(off)} %vol, and its label says ${oneDecimal(label)}`
+      + ` (±${tolerance.value}, ${name}).`;
+    const todo = 'Hold the lot; read it again at 20 °C, and relabel or correct the strength.';
+    add(walk, `label_strength/${check.id}`, 'look', say, todo, ids);
+  }
+  const least = market.bottled_min_abv_pct;
+  if (!least || hundredths(label) >= least.value * 100) return;
+  const say = `Lot ${lot.lot} is labelled ${oneDecimal(label)} %vol; vodka has at least ${least.value} (${name}).`;
+  add(walk, `label_weak/${check.id}`, 'note', say, 'It is not vodka in that market: name it otherwise.', ids);
+}
+
+/** The tolerable negative error of a nominal quantity, mL, rounded up to tenths where it is a share. */
+export function negativeErrorMl(market, sizeMl) {
+  const band = market.negative_errors?.bands.find((one) => one.from_ml <= sizeMl && sizeMl <= one.to_ml);
+  if (!band) return null;
+  return band.unit.startsWith('%') ? Math.ceil((sizeMl * band.value) / 10) / 10 : band.value;
+}
+
+/** The average, and the two lines below the nominal quantity; or the variation that the US allows. */
+function fillFindings(walk, lot, check, market) {
+  const [fills, size, ids] = [check.fills_ml, lot.size_ml, [check.id]];
+  if (!fills.length) return;
+  if (hundredths(check.average_ml) < size * 100) {
+    const say = `The fills of lot ${lot.lot} average ${oneDecimal(check.average_ml)} mL of ${size}.`;
+    add(walk, `fill_average/${check.id}`, 'look', say, 'Set the filler higher and check again.', ids);
+  }
+  const error = negativeErrorMl(market, size);
+  if (error !== null) underTheLines(walk, lot, check, error);
+  variation(walk, lot, check, market);
+}
+
+function underTheLines(walk, lot, check, error) {
+  const [fills, size, ids] = [check.fills_ml, lot.size_ml, [check.id]];
+  const under = (line) => fills.filter((one) => hundredths(one) < hundredths(line)).length;
+  const words = (count, which, line) => `${count} of ${fills.length} fills of lot ${lot.lot} are under the ${which} line (${oneDecimal(line)} mL).`;
+  const second = under(size - 2 * error);
+  const first = under(size - error);
+  if (second) {
+    const todo = 'Stop the line. None of these may be sold: take them out and look for more.';
+    add(walk, `fill_second/${check.id}`, 'stop', words(second, 'second', size - 2 * error), todo, ids);
+  }
+  if (first * 100 > DEFECTIVE_PCT * fills.length) {
+    const todo = 'At most 2.5 % may be: set the filler, check more.';
+    add(walk, `fill_first/${check.id}`, 'look', words(first, 'first', size - error), todo, ids);
+  }
+}
+
+function variation(walk, lot, check, market) {
+  const [fills, size] = [check.fills_ml, lot.size_ml];
+  const band = market.fill_variation?.bands.find((one) => one.from_ml <= size && (one.to_ml === null || size <= one.to_ml));
+  const off = band ? fills.filter((one) => Math.abs(hundredths(one) - size * 100) > size * band.value).length : 0;
+  if (!off) return;
+  const say = `${off} of ${fills.length} fills of lot ${lot.lot} are off by more than ${band.value} %.`;
+  add(walk, `fill_variation/${check.id}`, 'look', say, 'Set the filler; check more bottles.', [check.id]);
+}

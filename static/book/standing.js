@@ -1,0 +1,162 @@
+// How a place stands: held or released, laboratory results, account and duty. Twin of server/book/standing.py.
+// A state and a result hold for what was in the place then: once a vessel has been emptied and filled again, they no
+// longer do. The app never says that a cut removed anything; a release rests on a laboratory's result.
+
+import { numberOf } from '../reckon/units.js';
+import { marketOf } from './bottleChecks.js';
+import { oneDecimal, serials } from './figures.js';
+import { add } from './findings.js';
+
+export const nothing = () => ({ states: Object.create(null), labs: Object.create(null), accounts: Object.create(null) });
+
+/** The place that a `place` field names: `vessel/T-1`, `stock/L26-331`, `lot/R-2611`. */
+export function placeOf(what) {
+  const where = ['vessel', 'stock', 'lot'].find((one) => (what[one] ?? null) !== null);
+  return `${where}/${what[where]}`;
+}
+
+const tagOf = (place) => place.slice(place.indexOf('/') + 1);
+
+export const nameOfPlace = (place) => (place.startsWith('vessel/') ? tagOf(place) : `lot ${tagOf(place)}`);
+
+/** Whether what was said of a place at a time is about what is in it now. */
+function holdsStill({ state }, place, at) {
+  const sums = state.places[place];
+  return !sums || sums.since <= at;
+}
+
+function stateOf(walk, place) {
+  const known = walk.state.states[place];
+  return known && holdsStill(walk, place, known.at) ? known.state : null;
+}
+
+function state(walk, record, said) {
+  const place = placeOf(said.place);
+  if (said.state === 'released') released(walk, record, place);
+  keepState(walk, record, place, said.state, said);
+}
+
+function keepState(walk, { entry, at }, place, word, { reason = null, signed = null }) {
+  walk.state.states[place] = { state: word, at, id: entry.id, by: entry.by ?? null, reason, signed };
+}
+
+/** The strictest limit for each residue, by our own words: Map of "methanol" to {value, source}. */
+export function limitsOf(market) {
+  const found = new Map();
+  for (const limit of market.residues) {
+    const word = limit.what.split(',')[0].split(' (')[0].split(' in the')[0];
+    if (!found.has(word) || limit.value < found.get(word).value) found.set(word, limit);
+  }
+  return found;
+}
+
+/** The newest result of each residue that is about what is in the place; a bottled lot takes its tank's too. */
+function resultsFor(walk, place) {
+  const { labs, stock } = walk.state;
+  const lot = place.startsWith('stock/') ? stock[tagOf(place)] : null;
+  const rows = (labs[place] ?? []).filter((one) => holdsStill(walk, place, one.at));
+  if (lot && lot.bottled_at !== null && lot.filled_since !== null) {
+    const tank = labs[`vessel/${lot.vessel}`] ?? [];
+    rows.unshift(...tank.filter((one) => lot.filled_since <= one.at && one.at <= lot.bottled_at));
+  }
+  return Object.assign(Object.create(null), ...rows.map((one) => one.results));
+}
+
+/** What the market asks for before a release: every residue measured, none over its limit. */
+function released(walk, record, place) {
+  if (place.startsWith('lot/')) return;
+  const [market, name] = marketOf(walk.state);
+  const [limits, results] = [[...limitsOf(market)], resultsFor(walk, place)];
+  const { id } = record.entry;
+  const missing = limits.map(([what]) => what).filter((what) => !(what in results));
+  if (missing.length) {
+    const say = `${nameOfPlace(place)} was released without a laboratory result for ${missing.join(', ')} (${name}).`;
+    add(walk, `released_unproven/${id}`, 'stop', say, 'Hold it until the laboratory has answered; enter the result.', [id]);
+  }
+  const over = limits.filter(([what, limit]) => what in results && results[what] > limit.value).map(([what]) => what);
+  if (!over.length) return;
+  const say = `${nameOfPlace(place)} was released with ${over.join(', ')} over the limit (${name}).`;
+  add(walk, `released_over/${id}`, 'stop', say, 'Hold it again; rectify it or sell it otherwise.', [id]);
+}
+
+function lab(walk, record, said) {
+  const place = placeOf(said.place);
+  const { id } = record.entry;
+  const results = Object.create(null);
+  for (const { what, value } of said.results) results[what] = numberOf(value.typed);
+  (walk.state.labs[place] ??= []).push({ id, at: record.at, laboratory: said.laboratory, ref: said.ref ?? null, results });
+  const [market, name] = marketOf(walk.state);
+  for (const [what, limit] of limitsOf(market)) {
+    if (!(what in results) || results[what] <= limit.value) continue;
+    const say = `${nameOfPlace(place)} has ${oneDecimal(results[what])} g/hL of ${what}; the limit is ${limit.value} (${name}).`;
+    add(walk, `residue/${id}/${what}`, 'look', say, 'Hold it. Only another rectification and another analysis make it good.', [id]);
+  }
+}
+
+function duty(walk, record, said) {
+  const place = placeOf(said.place);
+  const account = said.account || (walk.state.accounts[place]?.account ?? null);
+  keepAccount(walk, record, place, account, said.status);
+}
+
+function keepAccount(walk, { entry, at }, place, account, status) {
+  walk.state.accounts[place] = { account, status, at, id: entry.id };
+}
+
+/** It moves nothing: the same liquid stands in the waste account and is no longer spirit for drinking. */
+function denature(walk, record, said) {
+  const place = `vessel/${said.vessel}`;
+  keepState(walk, record, place, 'denatured', said);
+  keepAccount(walk, record, place, 'waste', 'exempt');
+}
+
+function accountOf(walk, tag) {
+  return walk.state.accounts[`vessel/${tag}`]?.account || walk.state.vessels[tag]?.account || null;
+}
+
+/** Waste spirit goes into no charge unless a person says why. */
+function charge(walk, record, said) {
+  const { id } = record.entry;
+  for (const { vessel: tag = null, why } of said.parts) {
+    if (tag === null || why || accountOf(walk, tag) !== 'waste') continue;
+    const say = `${serials(record.entry)} charged waste spirit from ${tag}, without a reason.`;
+    add(walk, `waste_charged/${id}`, 'look', say, 'Say why, in a correction.', [id]);
+  }
+}
+
+/** Bottled before the tank was released. */
+function bottling(walk, record, said) {
+  const word = stateOf(walk, `vessel/${said.vessel}`);
+  const { id } = record.entry;
+  const from = `Lot ${said.lot} was bottled from ${said.vessel}`;
+  if (['held', 'quarantine', 'denatured'].includes(word)) {
+    const todo = 'Hold the lot; answer with who decides and how.';
+    add(walk, `bottled_unreleased/${id}`, 'stop', `${from}, which is ${wordsOf(word)}.`, todo, [id]);
+  } else if (word !== 'released') {
+    add(walk, `bottled_unreleased/${id}`, 'look', `${from} before a release.`, 'Hold the lot until it is released.', [id]);
+  }
+}
+
+export const wordsOf = (word) => (word === 'quarantine' ? 'in quarantine' : word);
+
+function dispatch(walk, record, said) {
+  const word = stateOf(walk, `stock/${said.lot}`);
+  if (!['held', 'quarantine'].includes(word) || ['sample', 'destroyed', 'returned'].includes(said.way)) return;
+  const say = `Lot ${said.lot} was sent out while it is ${wordsOf(word)}.`;
+  add(walk, `sent_held/${record.entry.id}`, 'stop', say, 'Call it back; answer with what was done.', [record.entry.id]);
+}
+
+/** States that are about what is gone are dropped; every vessel and bottled lot gets its account and duty. */
+export function finish(walk) {
+  const { states, vessels, stock } = walk.state;
+  for (const [place, known] of Object.entries(states)) if (!holdsStill(walk, place, known.at)) delete states[place];
+  for (const [tag, { account }] of Object.entries(vessels)) fillAccount(walk, `vessel/${tag}`, account);
+  for (const tag of Object.keys(stock)) fillAccount(walk, `stock/${tag}`, 'processing');
+}
+
+function fillAccount({ state: { accounts } }, place, account) {
+  accounts[place] ??= { account, status: 'suspended', at: null, id: null };
+  accounts[place].account ||= account;
+}
+
+export const FOLLOW = { state, lab, duty, denature, charge, bottling, dispatch };

@@ -91,7 +91,8 @@ def with_ids(said: dict) -> dict:
             return id_of(value[1:])
         if isinstance(value, str) and "/#" in value:
             head, tail = value.split("/#")
-            return f"{head}/{id_of(tail)}"
+            name, *rest = tail.split("/", 1)
+            return "/".join([head, id_of(name), *rest])
         if isinstance(value, list):
             return [swap(one) for one in value]
         return {swap(key): swap(one) for key, one in value.items()} if isinstance(value, dict) else value

@@ -50,6 +50,9 @@ def check_part(got, wanted, path: str = "state") -> None:
     if isinstance(wanted, dict):
         for key, value in wanted.items():
             check_part(got[key], value, f"{path}/{key}")
+    elif isinstance(wanted, list):
+        for place, (one, value) in enumerate(zip(got, wanted, strict=True)):
+            check_part(one, value, f"{path}/{place}")
     elif isinstance(wanted, float):
         assert abs(got - wanted) < 0.5 * 10.0 ** -len(str(wanted).split(".")[1]), (path, got, wanted)
     else:

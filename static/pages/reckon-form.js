@@ -39,7 +39,7 @@ export function ReckonPage({ title, modes, form, fields, ask, cells, more, how, 
     onUnit: (name, unit) => form.put(fields.find((field) => field.name === name), { unit }),
     result: html`<${Result} cells=${cells(good)}/>
       ${answer?.error && html`<${Refusal} say=${answer.error.say}/>`}
-      ${lacking.length > 0 && html`<p class="why note">Still to type: ${lacking.join(', ').toLowerCase()}</p>`}`,
+      ${lacking.length > 0 && html`<p class="why note">Still to type: ${lacking.map((word) => word[0].toLowerCase() + word.slice(1)).join(', ')}</p>`}`,
   });
   const working = good && how(good);
   return html`<${Page} title=${title} back="#/reckon" side=${html`<${Anew} form=${form}/>`} foot=${pad.keys}>

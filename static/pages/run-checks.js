@@ -60,7 +60,7 @@ function Count({ seen }) {
 /** Under a list that holds no start: what still keeps a person here. */
 function LeaveFoot({ run, seen, name, saver }) {
   const stops = seen.open.filter((row) => row.stop);
-  const say = stops.length && `${name === 'shut_down' ? 'Stay' : 'Open'}: ${stops.length} stop ${stops.length === 1 ? 'item' : 'items'}`;
+  const say = stops.length > 0 && `${name === 'shut_down' ? 'Stay' : 'Open'}: ${stops.length} stop ${stops.length === 1 ? 'item' : 'items'}`;
   const href = name === 'shut_down' && !run.ended_at ? `#/run/${run.id}/end` : `#/run/${run.id}`;
   return html`<${Trouble} problem=${saver.problem}/>
     ${say && html`<p class="why"><${Icon} name="stop"/><span>${say}</span></p>`}

@@ -19,7 +19,7 @@ export function SetupPage({ what, tag }) {
 }
 
 const KINDS = {
-  person: { title: 'People', one: 'a person', form: PersonForm, all: (state) => state.persons, sub: () => '' },
+  person: { title: 'People', one: 'a person', words: 'on the floor', form: PersonForm, all: (state) => state.persons, sub: () => '' },
   vessel: { title: 'Vessels', one: 'a vessel', form: VesselForm, all: (state) => state.vessels, sub: (one, site) => `${one.sort.replace('_', ' ')}, ${volumeText(one.capacity_l, site)}` },
   still: { title: 'Stills', one: 'a still', form: StillForm, all: (state) => state.stills, sub: (one, site) => `${one.sort}, ${volumeText(one.capacity_l, site)}` },
 };
@@ -32,7 +32,7 @@ function Menu() {
   return html`<${Page} title="Set-up" sub=${state.site?.name ?? 'the house is not set up yet'} back="#/now" tabs>
     <div class="links">
       ${row('#/setup/site', 'setup', 'The house', 'zone, day, units, market, emergency words')}
-      ${row('#/setup/person', 'person', 'People', counted(count('person'), 'on the floor'))}
+      ${row('#/setup/person', 'person', 'People', counted(count('person'), KINDS.person.words))}
       ${row('#/setup/vessel', 'vessel', 'Vessels', counted(count('vessel'), 'in use'))}
       ${row('#/setup/still', 'flash', 'Stills', counted(count('still'), 'in use'))}
       ${row('#/sync', 'sync', 'This device', `saved and sent; ${book.saved.waiting} waiting`)}
@@ -53,7 +53,7 @@ function List({ what, kind }) {
   const row = ([name, one]) => html`<a class="link" key=${name} href=${`#/setup/${what}/${encodeURIComponent(name)}`}><span><b class="tag">${name}</b><small class="block">${kind.sub(one, site)}${one.retired ? `${kind.sub(one, site) ? ', ' : ''}no longer used` : ''}</small></span><${Icon} name="on"/></a>`;
   const used = all.filter(isUsed);
   const retired = all.filter((one) => !isUsed(one));
-  return html`<${Page} title=${kind.title} sub=${counted(used.length, 'in use')} back="#/setup" foot=${html`<a class="act" href=${`#/setup/${what}/+`}>Add ${kind.one}</a>`}>
+  return html`<${Page} title=${kind.title} sub=${counted(used.length, kind.words ?? 'in use')} back="#/setup" foot=${html`<a class="act" href=${`#/setup/${what}/+`}>Add ${kind.one}</a>`}>
     <div class="links">${used.map(row)}</div>
     ${!used.length && html`<p class="part">None yet. Add what stands in the house; it takes a minute each.</p>`}
     ${retired.length > 0 && html`<h2 class="answered-head">No longer used</h2><div class="links">${retired.map(row)}</div>`}

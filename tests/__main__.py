@@ -1,6 +1,6 @@
 """`python3 tests`: everything that checks Glovebook, from a fresh clone on.
 
---long     also the long marks and the benchmarks
+--long     also the long marks, the benchmarks and pictures of every page
 other words go to pytest, as `python3 tests -k outbox` or `python3 tests tests/book`
 """
 
@@ -8,6 +8,7 @@ import os
 import shutil
 import subprocess
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -38,6 +39,8 @@ def main(words: list[str]) -> int:
     if is_long and not extra:
         for bench in sorted((ROOT / "tests" / "bench").glob("bench_*.py")):
             codes.append(timed(bench.stem, [python, "-m", f"tests.bench.{bench.stem}"], environment))
+        pictures = Path(tempfile.gettempdir()) / "glovebook-looks"
+        codes.append(timed("pictures", [python, ROOT / "tests" / "looks" / "shots.py", pictures], environment))
     return next((code for code in codes if code), 0)
 
 

@@ -19,7 +19,7 @@ export function TraceFromPage({ source: asked }) {
   const id = sourceNow(state, walk, asked);
   const forward = useMemo(() => traceForward(walk, id), [walk, id]);
   const own = walk.sources.get(id);
-  const name = own ? sourceText(own) : id.includes('/') ? placeText(id) : id;
+  const name = own ? sourceText(own) : id.includes('/') ? lower(placeText(id)) : id;
   const drawing = useMemo(() => forwardDrawing({ forward, site, name }), [forward, name]);
   const has = forward.made_mg > 0;
   const sub = has ? [alcoholText(forward.lpa_l, site), own ? whenText(own, site) : `in ${washesText(forward.sources.length)}`].filter(Boolean).join(', ') : 'no alcohol of its own';
@@ -33,6 +33,8 @@ export function TraceFromPage({ source: asked }) {
     ${own?.entry && html`<a class="link" href=${`#/entry/${own.entry}`}><${Icon} name="book"/>The entry itself<${Icon} name="on"/></a>`}
   <//>`;
 }
+
+const lower = (text) => text[0].toLowerCase() + text.slice(1);
 
 /** The entries that brought a water or a material to the spirit. */
 const touches = (walk, id) => [...walk.touches.values()].filter((one) => one.id === id).map(({ entry }) => entry);
@@ -72,9 +74,10 @@ function Recall({ forward, walk, state, site }) {
   const lpa = (mg) => alcoholText(lpaOf(mg), site);
   const counts = wholeBottles(forward.consignments);
   return html`<section class="part recall"><h2>To hold or call back</h2>
-    <table class="table"><thead><tr><th>Vessel</th><th>In it, all</th><th>Of this</th></tr></thead>
+    ${!vessels.length && html`<p>It is in no vessel any more.</p>`}
+    ${vessels.length > 0 && html`<table class="table"><thead><tr><th>Vessel</th><th>In it, all</th><th>Of this</th></tr></thead>
       <tbody>${vessels.map((row) => html`<tr key=${row.place}><td><a class="under tag" href=${linkOf(row.place)}>${placeText(row.place)}</a></td><td>${lpa(walk.places.get(row.place).mg)}</td><td>${alcoholText(row.lpa_l, site)}</td></tr>`)}</tbody>
-      <tfoot><tr><td>${vessels.length === 1 ? '1 vessel' : `${vessels.length} vessels`}</td><td>${lpa(all)}</td><td>${lpa(vessels.reduce((sum, { mg }) => sum + mg, 0))}</td></tr></tfoot></table>
+      <tfoot><tr><td>${vessels.length === 1 ? '1 vessel' : `${vessels.length} vessels`}</td><td>${lpa(all)}</td><td>${lpa(vessels.reduce((sum, { mg }) => sum + mg, 0))}</td></tr></tfoot></table>`}
     ${forward.bottlings.length > 0 && html`<h3>Bottlings</h3><${BottleTable} rows=${forward.bottlings} site=${site}/>`}
     ${forward.consignments.length > 0 && html`<h3>Sent out</h3>
       ${forward.consignments.map((row) => html`<${ShareRow} key=${row.entry} name=${sentText(row, counts, state)} note=${`${placeText(row.place)}, ${entryText(row.entry, state, site)}`}

@@ -65,13 +65,16 @@ export function Touched({ rows, state, site }) {
 
 const latest = (ids, state) => ids.reduce((best, id) => ((state.entries[id]?.at ?? 0) > (state.entries[best]?.at ?? 0) ? id : best));
 
-/** Bottles of one bottling: what was filled and found stands against what is here, sent and lost. */
+/** Bottles of each bottling: what was filled and found stands against what was sent and lost and is here. */
 export function BottleTable({ rows, site }) {
   const say = (row, name) => (row.bottles.filled === null ? alcoholText(lpaOf(row.amounts_mg[name]), site) : String(Math.round(row.bottles[name])));
-  return html`<div class="broad-table"><table class="table"><thead><tr><th>Bottling</th><th>Filled</th><th>Found</th><th>Sent</th><th>Lost</th><th>Here</th></tr></thead>
-    <tbody>${rows.map((row) => html`<tr><td><a class="under tag" href=${tracePath(row.place)}>${splitPlace(row.place)[1]}</a></td>
-      ${['filled', 'found', 'sent', 'lost', 'here'].map((name) => html`<td>${say(row, name)}</td>`)}</tr>`)}</tbody></table></div>`;
+  const columns = BOTTLES.filter(([name]) => !['found', 'lost'].includes(name) || rows.some((row) => Math.abs(row.amounts_mg[name]) >= 1));
+  return html`<div class="broad-table"><table class="table"><thead><tr><th>Bottling</th>${columns.map(([, word]) => html`<th>${word}</th>`)}</tr></thead>
+    <tbody>${rows.map((row) => html`<tr key=${row.place}><td><a class="under tag" href=${tracePath(row.place)}>${splitPlace(row.place)[1]}</a></td>
+      ${columns.map(([name]) => html`<td>${say(row, name)}</td>`)}</tr>`)}</tbody></table></div>`;
 }
+
+const BOTTLES = [['filled', 'Filled'], ['found', 'Found'], ['sent', 'Sent'], ['lost', 'Lost'], ['here', 'Here']];
 
 /** All sources of the house, newest first: [{id, name}]. */
 export function sourcesByTime(walk) {

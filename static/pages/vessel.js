@@ -35,6 +35,7 @@ function Vessel({ tag, state, site, held }) {
     <${Findings} tag=${tag} state=${state}/>
     <section class="part vessel-keys">${others.slice(1).map(({ word, href }) => html`<a class="box" key=${word} href=${href}>${word}</a>`)}</section>
     <${Sureness} held=${held} state=${state} site=${site}/>
+    ${held.booked.ethanol_mg > 0 && html`<a class="link" href=${`#/trace/vessel/${tag}`}><${Icon} name="move"/>Where it came from<${Icon} name="on"/></a>`}
     <${Entries} tag=${tag} state=${state} site=${site}/>
     ${isFermenter && html`<${RoomCaution}/>`}
     <${FlashCaution} ...${lights(held)}/>

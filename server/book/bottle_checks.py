@@ -10,6 +10,7 @@ from server.book.figures import one_decimal
 from server.book.findings import add
 from server.book.gauges import pct_of, strength_of
 from server.reckon import ReckonError, mixture, view
+from server.reckon.fill import negative_error_tenths
 from server.reckon.tables import MARKETS
 from server.reckon.units import to_base
 
@@ -93,15 +94,6 @@ def strength_findings(walk: dict, record: dict, lot: dict, check: dict, market: 
         add(walk, f"label_weak/{check['id']}", "note", say, "It is not vodka in that market: name it otherwise.", ids)
 
 
-def negative_error_ml(market: dict, size_ml: float) -> float | None:
-    """The tolerable negative error of a nominal quantity, mL, rounded up to tenths where it is a share."""
-    errors = market.get("negative_errors")
-    band = next((one for one in errors["bands"] if one["from_ml"] <= size_ml <= one["to_ml"]), None) if errors else None
-    if band is None:
-        return None
-    return math.ceil(size_ml * band["value"] / 10.0) / 10.0 if band["unit"].startswith("%") else float(band["value"])
-
-
 def fill_findings(walk: dict, record: dict, lot: dict, check: dict, market: dict) -> None:
     """The average, and the two lines below the nominal quantity; or the variation that the US allows."""
     fills, size, ids, tag = check["fills_ml"], lot["size_ml"], [check["id"]], lot["lot"]
@@ -110,7 +102,8 @@ def fill_findings(walk: dict, record: dict, lot: dict, check: dict, market: dict
     if hundredths(check["average_ml"]) < size * 100:
         say = f"The fills of lot {tag} average {one_decimal(check['average_ml'])} mL of {size}."
         add(walk, f"fill_average/{check['id']}", "look", say, "Set the filler higher and check again.", ids)
-    error = negative_error_ml(market, size)
+    tenths = negative_error_tenths(market.get("negative_errors"), size)
+    error = None if tenths is None else tenths / 10.0
     if error is not None:
         second = [one for one in fills if hundredths(one) < hundredths(size - 2 * error)]
         first = [one for one in fills if hundredths(one) < hundredths(size - error)]

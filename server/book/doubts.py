@@ -4,6 +4,7 @@ Limits are common practice, no source: 5 %vol within half an hour, 2 K less in t
 """
 
 from server.book.doubts_after import after
+from server.book.doubts_steps import stock_doubts
 from server.book.figures import one_decimal
 from server.book.kinds import check_said, declarations, kind_of
 from server.book.readings import reading_values
@@ -34,6 +35,7 @@ def doubts(kind: str, said: object, context: dict) -> list[dict]:
     found = unusual(kind_of(kind)["fields"], said, "")
     found += too_much(kind, said, context["state"])
     found += after(kind, kind_of(kind)["v"], said, context["state"])
+    found += stock_doubts(kind, said, context["state"])
     if kind == "reading" and context.get("run"):
         found += reading_doubts(said, context)
     at, now = context.get("at"), context.get("now")

@@ -3,6 +3,7 @@
 // by what the tank's gauge says a bottle weighs.
 
 import { mixture, view } from '../reckon/reckon.js';
+import { negativeErrorTenths } from '../reckon/fill.js';
 import { MARKETS } from '../reckon/tables.js';
 import { toBase } from '../reckon/units.js';
 import { reckoned } from './cellar.js';
@@ -44,14 +45,14 @@ export function bottled(walk, record, said, lot, each) {
 }
 
 /** Millilitres at 20 °C of a net weight read on a scale. */
-function fillMl(net, each, sizeMl) {
+export function fillMl(net, each, sizeMl) {
   const pct = pctOf(each.ethanol_mg, each.liquid_mg);
   const weighed = reckoned(() => mixture({ weight_in_air_kg: toBase(net), mass_pct: pct }).mass_kg * 1e6);
   return weighed !== null && each.liquid_mg > 0 ? (weighed / each.liquid_mg) * sizeMl : null;
 }
 
 /** True % vol of a strength check; null where it cannot be reckoned. */
-function checkAbv(row) {
+export function checkAbv(row) {
   const masses = reckoned(() => mixture({ volume_l: 1, temperature_c: 20, ...strengthOf(row) }));
   return masses && view(Math.floor(masses.ethanol_kg * 1e9), Math.floor(masses.mass_kg * 1e9), 0).abv_pct;
 }
@@ -72,13 +73,6 @@ function strengthFindings(walk, lot, check, market, name) {
   add(walk, `label_weak/${check.id}`, 'note', say, 'It is not vodka in that market: name it otherwise.', ids);
 }
 
-/** The tolerable negative error of a nominal quantity, mL, rounded up to tenths where it is a share. */
-export function negativeErrorMl(market, sizeMl) {
-  const band = market.negative_errors?.bands.find((one) => one.from_ml <= sizeMl && sizeMl <= one.to_ml);
-  if (!band) return null;
-  return band.unit.startsWith('%') ? Math.ceil((sizeMl * band.value) / 10) / 10 : band.value;
-}
-
 /** The average, and the two lines below the nominal quantity; or the variation that the US allows. */
 function fillFindings(walk, lot, check, market) {
   const [fills, size, ids] = [check.fills_ml, lot.size_ml, [check.id]];
@@ -87,8 +81,8 @@ function fillFindings(walk, lot, check, market) {
     const say = `The fills of lot ${lot.lot} average ${oneDecimal(check.average_ml)} mL of ${size}.`;
     add(walk, `fill_average/${check.id}`, 'look', say, 'Set the filler higher and check again.', ids);
   }
-  const error = negativeErrorMl(market, size);
-  if (error !== null) underTheLines(walk, lot, check, error);
+  const tenths = negativeErrorTenths(market.negative_errors, size);
+  if (tenths !== null) underTheLines(walk, lot, check, tenths / 10);
   variation(walk, lot, check, market);
 }
 

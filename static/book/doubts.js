@@ -3,6 +3,7 @@
 
 import { numberOf, toBase } from '../reckon/units.js';
 import { after } from './doubtsAfter.js';
+import { stockDoubts } from './doubtsSteps.js';
 import { oneDecimal } from './figures.js';
 import { KINDS, checkSaid, kindOf } from './kinds.js';
 import { readingValues } from './readings.js';
@@ -23,6 +24,7 @@ export function doubts(kind, said, context) {
   if (!kindOf(kind) || checkSaid(kind, said).length) return [];
   const { fields, v } = kindOf(kind);
   const found = [...unusual(fields, said, ''), ...tooMuch(kind, said, context.state), ...after(kind, v, said, context.state)];
+  found.push(...stockDoubts(kind, said, context.state));
   if (kind === 'reading' && context.run) found.push(...readingDoubts(said, context));
   const { at = null, now = null } = context;
   if (at !== null && now !== null && at - now > FUTURE_MS) found.push({ field: 'happened', say: 'That time has not come yet: sure?' });

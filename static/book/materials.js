@@ -64,7 +64,7 @@ const amountsOf = ({ one_of: choices, fields }) => (choices ? choices.map(({ has
 const ROWS = new Map();
 
 /** The fields of a kind that name lots, each with the fields that may say how much, in their order. */
-function rowsOf(kind) {
+export function rowsOf(kind) {
   if (!ROWS.has(kind)) {
     const naming = kindOf(kind).fields.filter(({ name }) => name === 'materials' || name === 'additions');
     ROWS.set(kind, naming.map((field) => [field.name, amountsOf(field)]));
@@ -94,7 +94,7 @@ export function liquidMg(gauge) {
   }
 }
 
-const AMOUNTS = { mass: massMg, count: (count) => count, gauge: liquidMg };
+export const AMOUNTS = { mass: massMg, count: (count) => count, gauge: liquidMg };
 
 /** What a mass of a lot can give: ethanol if all of its starch and sugar ferments, and its extract, in mg. */
 export function promise(one, usedMg) {

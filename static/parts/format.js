@@ -11,7 +11,7 @@ const DASH = '\u2013';
 
 const UNIT_WORDS = {
   C: '°C', F: '°F', usgal: 'gal', abv: '%vol', glass: '% glass', glass_proof: 'proof glass', mass_pct: '% mass',
-  kg_m3: 'kg/m³', sg: 'SG', plato: '°P', g_L: 'g/L', L_h: 'L/h', usgal_h: 'gal/h', pct: '%', uS_cm: 'µS/cm',
+  kg_m3: 'kg/m³', sg: 'SG', plato: '°P', g_L: 'g/L', L_h: 'L/h', usgal_h: 'gal/h', pct: '%', uS_cm: 'µS/cm', g_hL: 'g/hL',
 };
 
 /** The word of a unit's code: `unitText('abv')` is "%vol". */

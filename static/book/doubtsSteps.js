@@ -1,0 +1,48 @@
+// Questions about stock: more than is left of a lot or of bottles, a lot code used before. Twin of server/book/doubts_steps.py.
+
+import { bottles } from './bottling.js';
+import { reckoned } from './cellar.js';
+import { oneDecimal } from './figures.js';
+import { STEP_LINES } from './linesSteps.js';
+import { AMOUNTS, rowsOf } from './materials.js';
+
+const MOST_LINE_LOSS = 0.03; // of the alcohol in the tank: common practice, no source
+
+export function stockDoubts(kind, said, state) {
+  const found = rowsOf(kind).flatMap(([name, amounts]) =>
+    (said[name] ?? []).flatMap((row, place) => beyond(state, row, amounts, `${name}.${place}`)),
+  );
+  if (kind === 'dispatch') found.push(...tooMany(said.lot, said.count, 'count', state));
+  if (kind === 'destroy') found.push(...tooMany(said.place.stock, said.place.count, 'place.count', state));
+  return kind === 'bottling' ? [...found, ...bottlingDoubts(said, state)] : found;
+}
+
+function beyond(state, row, amounts, field) {
+  const lot = state.lots[row.lot];
+  const by = amounts.find((one) => (row[one] ?? null) !== null);
+  if (!lot) return [{ field: `${field}.lot`, say: `Lot ${row.lot} was never taken in: sure?` }];
+  if ((by === 'count') !== (lot.counted_in === 'pieces') || AMOUNTS[by](row[by]) <= lot.left) return [];
+  const left = Math.max(lot.left, 0);
+  const words = lot.counted_in === 'mg' ? `${oneDecimal(left / 1e6)} kg are` : `${left} ${left === 1 ? 'is' : 'are'}`;
+  return [{ field: `${field}.${by}`, say: `${words} left of lot ${row.lot}: sure?` }];
+}
+
+function tooMany(tag, count, field, state) {
+  const lot = (tag ?? null) === null ? null : state.stock[tag];
+  return lot && count > lot.count ? [{ field, say: `The book has ${bottles(lot.count)} of lot ${tag}: sure?` }] : [];
+}
+
+function bottlingDoubts(said, state) {
+  const found = said.lot in state.stock ? [{ field: 'lot', say: `Lot code ${said.lot} has been bottled before: sure?` }] : [];
+  const lines = reckoned(() => STEP_LINES.bottling(said));
+  if (!lines) return found;
+  const into = (place) => lines.filter(({ to }) => to === place).reduce((sum, line) => sum + line.ethanol_mg, 0);
+  const [bottled, lost] = [into(`stock/${said.lot}`), into('lost/bottling')];
+  if (lines.some(({ from }) => from === 'found/bottling')) {
+    found.push({ field: 'count', say: 'More was bottled than left the tank: sure?' });
+  } else if (lost > MOST_LINE_LOSS * (bottled + lost)) {
+    const pct = oneDecimal((lost / (bottled + lost)) * 100);
+    found.push({ field: 'count', say: `${pct} % of what left the tank is not in bottles: sure?` });
+  }
+  return found;
+}

@@ -1,0 +1,99 @@
+"""The steps around the still: yields, strapping tables, the house's own lists, late entries and strikes."""
+
+import json
+
+import pytest
+from book.ledger_book import LEDGERS, entries_of, load
+
+from server.book.checks import item_states, items_of
+from server.book.fold import fold
+from server.book.kinds import check_said, declarations
+from server.book.materials import STARCH_YIELD, SUGAR_YIELD, usual
+from server.book.strapping import volume_of_dip
+from server.reckon import ReckonError
+
+ROWS = [[0.0, 10.0], [50.0, 200.0], [100.0, 400.0]]
+
+VOLUMES = """async ([rows, dips]) => {
+  const { volumeOfDip } = await import('/book/strapping.js');
+  return dips.map((cm) => { try { return volumeOfDip(rows, cm); } catch (error) { return error.message; } });
+}"""
+
+STATES_OF = """async ([ticks, lists]) => {
+  const { itemStates } = await import('/book/checks.js');
+  return itemStates({ ticks }, 'column_run', 0, null, lists);
+}"""
+
+
+def test_yields_are_those_of_the_handbook():
+    # Starch 0.569 kg ethanol per kg: a bioethanol handbook's chapter; sucrose 0.538: standard molar masses.
+    assert pytest.approx(0.569, abs=0.001) == STARCH_YIELD
+    assert pytest.approx(0.5383, abs=0.0001) == SUGAR_YIELD
+    for sort in declarations()["words"]["materials"][:11]:
+        assert sort in usual()["sorts"], sort
+
+
+def test_a_dip_is_looked_up_in_proportion_and_never_beyond(page_at_origin):
+    # Between 0 and 50 cm 3.8 L for each cm by hand; 25 cm is 10 + 95.
+    dips = [0.0, 25.0, 50.0, 75.0, 100.0, 100.1]
+    assert [volume_of_dip(ROWS, cm) for cm in dips[:5]] == [10.0, 105.0, 200.0, 300.0, 400.0]
+    with pytest.raises(ReckonError) as refused:
+        volume_of_dip(ROWS, 100.1)
+    with pytest.raises(ReckonError):
+        volume_of_dip([], 1.0)
+    there = page_at_origin.evaluate(VOLUMES, [ROWS, dips])
+    assert there == [10, 105, 200, 300, 400, refused.value.say]
+
+
+def test_a_house_writes_its_own_list(page_at_origin):
+    lists = {"column_run": {"v": 7, "items": [{"id": "bell", "text": "Bell rung", "stop": True}]}}
+    items = items_of("column_run", lists)
+    assert items[-1] == {"id": "bell", "text": "Bell rung", "stop": True, "list": "column_run", "list_v": 7}
+    assert items[:-1] == items_of("hot_run")  # the list that it includes stays as printed
+    ticks = {"column_run": {"bell": {"at": 0, "state": "ticked"}}}
+    here = item_states({"ticks": ticks}, "column_run", 0, None, lists)
+    assert here[-1]["state"] == "ticked" and page_at_origin.evaluate(STATES_OF, [ticks, lists]) == here
+
+
+def test_every_kind_says_where_in_the_week_it_belongs():
+    stages = declarations()["words"]["stages"]
+    kinds = declarations()["kinds"]
+    assert all(declared["stage"] in stages for declared in kinds.values())
+    assert {declared["stage"] for declared in kinds.values()} == set(stages)
+
+
+@pytest.mark.parametrize("path", LEDGERS[17:], ids=lambda path: path.stem)
+def test_the_order_of_arrival_does_not_matter_to_the_steps(path):
+    entries = entries_of(load(path))
+    assert json.loads(json.dumps(fold(entries[::-1]))) == json.loads(json.dumps(fold(entries)))
+
+
+@pytest.mark.parametrize("path", LEDGERS[17:], ids=lambda path: path.stem)
+def test_a_strike_of_each_step_gives_back_what_was_before(path):
+    """Struck, an entry counts for nothing: not in the places, not in lots, mashes, bottles, states."""
+    entries = entries_of(load(path))
+    for struck in entries:
+        strike = {"id": "zz", "n": 999, "kind": "strike", "v": 1, "said": {}, "lines": [], "device": "Z.00000000"}
+        strike |= {"strikes": {"id": struck["id"], "reason": "slip"}, "happened": struck["happened"], "clock": 0}
+        with_strike = seen(fold([*entries, strike]))
+        assert with_strike == seen(fold([one for one in entries if one["id"] != struck["id"]])), struck["id"]
+
+
+def seen(state: dict) -> dict:
+    keys = ("lots", "mashes", "stock", "labs", "states", "accounts", "received", "filters", "instruments", "checklists")
+    places = {place: {**sums, "last": 0} for place, sums in state["places"].items()}
+    return json.loads(json.dumps({"places": places, **{key: state[key] for key in keys}}))
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        {"lot": "R 1", "sort": "rye", "supplier": "Mill", "mass": {"typed": "1", "unit": "kg"}},
+        {"lot": "R-1", "sort": "bottle", "supplier": "Mill", "count": 1.5},
+        {"lot": "R-1", "sort": "bottle", "supplier": "Mill"},
+        {"lot": "R-1", "sort": "rye", "supplier": "Mill", "mass": {"typed": "1", "unit": "t"}},
+        {"lot": "R-1", "sort": "rye", "supplier": "Mill", "mass": {"typed": "1", "unit": "kg"}, "refused": True},
+    ],
+)
+def test_a_lot_that_says_too_little_is_asked_again(said):
+    assert len(check_said("lot", said)) == 1

@@ -53,8 +53,17 @@ function Links({ id, record, state, run }) {
     ${!record.live && record.struck_by && to(record.struck_by, 'Struck by', 'struck')}
     ${isRival && html`<a class="link" href=${`#/entry/${id}/choose`}><${Icon} name="flag"/><b>Corrected ${record.rivals.length} times: choose which one counts</b><${Icon} name="on"/></a>`}
     ${findings.filter((one) => !one.key.startsWith('rivals/')).map((one) => html`<a class="link" key=${one.key} href="#/findings"><${Icon} name=${one.severity === 'stop' ? 'stop' : 'flag'}/><span>${one.say}${one.answered ? ' Answered.' : ''}</span><${Icon} name="on"/></a>`)}
+    ${record.live && traced(record.entry) && html`<a class="link" href=${`#/trace/from/${traced(record.entry)}`}><${Icon} name="move"/><span>Where it went</span><${Icon} name="on"/></a>`}
     ${run && html`<a class="link" href=${`#/run/${run.id}`}><${Icon} name="now"/><span>Run <b>${run.name ?? run.still}</b></span><${Icon} name="on"/></a>`}
   </div>`;
+}
+
+const BORN = ['opening', 'wash', 'spirit_in'];
+
+/** The trace's name for what came into the house with this entry, if something did. */
+function traced({ id, kind, said }) {
+  if (BORN.includes(kind)) return id;
+  return kind === 'lot' ? encodeURIComponent(`lot/${said.lot}`) : null;
 }
 
 function nameOf(id, state) {

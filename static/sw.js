@@ -28,8 +28,11 @@ function addressOf(request) {
   return Object.hasOwn(FILES, address) ? address : null;
 }
 
+let opened = null;
+
 async function fromCache(address, request) {
-  const cache = await caches.open(await cacheName());
+  opened ??= cacheName().then((name) => caches.open(name)); // once, since a start asks for a hundred files
+  const cache = await opened;
   // Without a match the browser has thrown the cache away; the network is then the only place left.
   return (await cache.match(address)) ?? fetch(request);
 }

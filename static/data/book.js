@@ -16,6 +16,9 @@ const ENTRY_BYTES = 64 * 1024;
 const changes = listeners();
 const writes = listeners();
 
+// Summed up when somebody looks, not at each change: a write need not wait for it, and several writes in a row sum up once.
+const sums = { state: fold([]), trouble: null, isStale: false };
+
 /** Thrown when an entry was not saved. `say` is for the person; the form keeps its numbers. */
 export class NotSaved extends Error {
   constructor(say, cause) {
@@ -28,7 +31,7 @@ export class NotSaved extends Error {
 
 export const book = {
   /** The fold of all entries; see the book's fold.js. */
-  state: fold([]),
+  get state() { return summed().state; },
   /** Entries as written, in no order; those of later versions included. */
   entries: [],
   /** id -> {id, text, entry, seq, marks, device, n, waiting, refused}; `entry` is null when the text cannot be read. */
@@ -44,7 +47,7 @@ export const book = {
   /** A sentence when entries cannot be written in this browser. */
   get off() { return entryOff(); },
   /** What went wrong when the book was summed up, or null. Entries are saved and sent all the same. */
-  trouble: null,
+  get trouble() { return summed().trouble; },
   write,
   setPerson,
   refresh,
@@ -64,7 +67,7 @@ export async function openBook() {
   } catch (problem) {
     // The reckoner and the emergency words need no storage; they must be there all the same.
     console.error(problem);
-    book.trouble = 'The storage of this browser does not open, so nothing can be saved. Leave a private window, free some '
+    sums.trouble = 'The storage of this browser does not open, so nothing can be saved. Leave a private window, free some '
       + 'space, or close the browser and open it again.';
     changes.tell(book);
   }
@@ -75,12 +78,12 @@ async function load() {
   book.records.clear();
   Object.assign(book, { person: null, clock: null });
   if (device.db) {
-    await loadDrafts(device.db);
-    const rows = await device.db.read(['entries'], (tx) => tx.objectStore('entries').getAll());
+    const readAll = device.db.read(STORES, (tx) => Promise.all([tx.objectStore('entries').getAll(), othersOf(tx)]));
+    const [[rows, others]] = await Promise.all([readAll, loadDrafts(device.db)]);
     for (const row of rows) put(row);
-    await readSaved();
+    takeIn(others);
   }
-  refold();
+  changed();
 }
 
 function put(row) {
@@ -91,10 +94,12 @@ function put(row) {
   book.records.set(row.id, { ...row, entry, waiting: false, refused: null });
 }
 
-async function readSaved() {
-  const [outbox, refused, meta] = await device.db.read(STORES, async (tx) => [
-    await tx.objectStore('outbox').getAll(), await tx.objectStore('refused').getAll(), await metaOf(tx),
-  ]);
+/** What stands beside the entries: what waits, what was refused, the few facts of the device. */
+async function othersOf(tx) {
+  return Promise.all([tx.objectStore('outbox').getAll(), tx.objectStore('refused').getAll(), metaOf(tx)]);
+}
+
+function takeIn([outbox, refused, meta]) {
   for (const record of book.records.values()) Object.assign(record, { waiting: false, refused: null });
   for (const { id } of outbox) mark(id, { waiting: true });
   for (const verdict of refused) mark(verdict.id, { refused: verdict });
@@ -116,17 +121,25 @@ async function metaOf(tx) {
   return Object.fromEntries(await Promise.all(names.map(async (name) => [name, await store.get(name)])));
 }
 
-function refold() {
+/** Entries came or changed: the sums are due, and everybody who shows them is told. */
+function changed() {
   book.entries = [...book.records.values()].map((record) => record.entry).filter(Boolean);
+  sums.isStale = true;
+  changes.tell(book);
+}
+
+function summed() {
+  if (!sums.isStale) return sums;
+  sums.isStale = false;
   try {
-    book.state = fold(book.entries, { marks: marksOf(book.records), now: Date.now() });
-    book.trouble = null;
+    sums.state = fold(book.entries, { marks: marksOf(book.records), now: Date.now() });
+    sums.trouble = null;
   } catch (problem) {
     // The last good sums stay in sight; what people write is saved and sent whatever the fold thinks of it.
     console.error(problem);
-    book.trouble = `The book cannot be summed up (${problem.message}). Entries are saved and sent; tell the office.`;
+    sums.trouble = `The book cannot be summed up (${problem.message}). Entries are saved and sent; tell the office.`;
   }
-  changes.tell(book);
+  return sums;
 }
 
 /** What the server found in entries, by id: only where it found something. */
@@ -138,12 +151,14 @@ function marksOf(records) {
 async function refresh(ids, isOwn = true) {
   if (!device.db) return;
   const { db } = device;
-  const rows = await db.read(['entries'], (tx) => Promise.all(ids.map((id) => tx.objectStore('entries').get(id))));
+  const [rows, others] = await db.read(STORES, (tx) => Promise.all([
+    Promise.all(ids.map((id) => tx.objectStore('entries').get(id))), othersOf(tx),
+  ]));
   if (db !== device.db) return;
   const isNew = rows.some((row) => row && (row.marks?.length || !book.records.has(row.id)));
   for (const row of rows) if (row) put(row);
-  await readSaved();
-  if (isNew) refold();
+  takeIn(others);
+  if (isNew) changed();
   else changes.tell(book);
   if (isOwn) tellTabs({ site: device.site, ids });
 }
@@ -170,24 +185,26 @@ async function write(kind, said, options = {}) {
   const key = JSON.stringify([device.site, kind, said, options.group, options.uses, options.strikes]);
   const id = unsettled.get(key) ?? uuid7(Date.now());
   unsettled.set(key, id);
-  let row;
+  const { db } = device;
+  let written;
   try {
-    row = await device.db.write([...STORES, 'drafts'], (tx) => save(tx, { ...options, id, kind, said }));
+    written = await db.write([...STORES, 'drafts'], (tx) => save(tx, { ...options, id, kind, said }));
   } catch (problem) {
     throw failed(problem);
   }
   unsettled.delete(key);
   if (options.draft) forgetDraft(options.draft);
   book.saved.failed = null;
-  await refresh([id]).catch((problem) => console.error(problem)); // it is saved, whatever becomes of the showing
+  if (written.isNew && db === device.db) show(written);
+  else await refresh([id]).catch((problem) => console.error(problem)); // it is saved, whatever becomes of the showing
   writes.tell(id);
-  return JSON.parse(row.text);
+  return JSON.parse(written.row.text);
 }
 
 /** Inside the saving transaction: number, text, outbox, all or nothing. Repeated after a lost connection it saves once. */
 async function save(tx, { kind, said, draft, ...options }) {
   const kept = await tx.objectStore('entries').get(options.id);
-  if (kept) return kept;
+  if (kept) return { row: kept, isNew: false };
   const meta = tx.objectStore('meta');
   const { id: deviceId } = await meta.get('device');
   const n = (await meta.get('n') ?? 0) + 1;
@@ -204,7 +221,16 @@ async function save(tx, { kind, said, draft, ...options }) {
   await meta.put(n, 'n');
   await meta.put(now, 'saved_at');
   if (draft) await tx.objectStore('drafts').delete(draft);
-  return row;
+  return { row, at: now, isNew: true };
+}
+
+/** Shows an entry that was written in this moment, without asking the storage what is known. */
+function show({ row, at }) {
+  put(row);
+  mark(row.id, { waiting: true });
+  book.saved = { ...book.saved, at, waiting: book.saved.waiting + 1 };
+  changed();
+  tellTabs({ site: device.site, ids: [row.id] });
 }
 
 /** ms of when it happened; what is no date of a calendar with four digits of year could never be read again. */

@@ -33,8 +33,11 @@ export const device = {
 
 /** Opens the book that was open last; the network is not asked. */
 export async function openDevice() {
-  const site = await shelf.read(['meta'], (tx) => tx.objectStore('meta').get('open'));
-  if (site) await open(site);
+  const known = await shelf.read(['meta', 'books'], async (tx) => {
+    const site = await tx.objectStore('meta').get('open');
+    return site ? { ...await tx.objectStore('books').get(site), site } : null;
+  });
+  if (known) await open(known);
 }
 
 /**
@@ -49,7 +52,7 @@ async function pair(code) {
 async function pairAs(said, token) {
   const answer = await ask('/api/pair', said, { token, patience_ms: PAIR_MS });
   await remember(answer);
-  await open(answer.site);
+  await open(answer);
   await changes.tell();
   askToPersist();
   return { site: answer.site, site_name: answer.site_name };
@@ -71,19 +74,22 @@ async function remember({ site, site_name, demo, device: id, token, epoch }) {
   });
 }
 
-async function open(site) {
+/** @param {{site: string, site_name?: string, demo?: boolean}} known the book as the shelf has it */
+async function open({ site, site_name, demo }) {
   await device.db?.close();
-  const known = await shelf.read(['books'], (tx) => tx.objectStore('books').get(site));
   const db = openDb(site);
   const own = await db.read(['meta'], (tx) => tx.objectStore('meta').get('device'));
-  Object.assign(device, { site, db, site_name: known?.site_name ?? null, demo: known?.demo === true });
+  Object.assign(device, { site, db, site_name: site_name ?? null, demo: demo === true });
   Object.assign(device, { id: own?.id ?? null, token: own?.token ?? null });
 }
 
 /** Another book that this browser knows. The one that was open stays as it is, unsent entries included. */
 async function openSite(site) {
-  await shelf.write(['meta'], (tx) => tx.objectStore('meta').put(site, 'open'));
-  await open(site);
+  const known = await shelf.write(['meta', 'books'], async (tx) => {
+    await tx.objectStore('meta').put(site, 'open');
+    return tx.objectStore('books').get(site);
+  });
+  await open({ ...known, site });
   await changes.tell();
 }
 

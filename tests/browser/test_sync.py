@@ -143,8 +143,8 @@ def test_one_entry_that_spoils_the_whole_request_is_found_and_set_aside(phone, s
     ines.offline()
     for name in ("Ines", "Jan", "Poison", "Lena", "Ola"):
         write(page, name)
+    ines.context.route("**/api/sync", spoil)  # before the network is back: the app sends at once
     ines.offline(False)
-    ines.context.route("**/api/sync", spoil)
     state = sync_now(page)
     assert (state["state"], state["waiting"], state["refused"]) == ("idle", 0, 1)
     assert on_server(server) == ["Ines", "Jan", "Lena", "Ola"]

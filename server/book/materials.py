@@ -14,12 +14,12 @@ from server.book.gauges import gauge_sums
 from server.book.kinds import kind_of
 from server.paths import STATIC
 from server.reckon import ReckonError, to_mg
+from server.reckon.ferment import ETHANOL_PER_HEXOSE, HEXOSE
 from server.reckon.units import to_base
 
-# Molar masses in g/mol: ethanol 46.068, starch unit C6H10O5 162.141 (2 ethanol), sucrose 342.297 (4), hexose 180.156.
-STARCH_YIELD = 2 * 46.068 / 162.141
-SUGAR_YIELD = 4 * 46.068 / 342.297
-STARCH_TO_SUGAR = 180.156 / 162.141
+# Starch and sucrose become hexose, and hexose ethanol: kg for each kg.
+STARCH_YIELD = HEXOSE["starch"] * ETHANOL_PER_HEXOSE
+SUGAR_YIELD = HEXOSE["sucrose"] * ETHANOL_PER_HEXOSE
 
 
 @cache
@@ -113,7 +113,7 @@ def promise(one: dict, used_mg: int) -> dict:
     sugar = used_mg * ((one["sugar_pct"] or 0.0) / 100.0)
     return {
         "full_mg": math.floor(starch * STARCH_YIELD + sugar * SUGAR_YIELD + 0.5),
-        "extract_mg": math.floor(starch * STARCH_TO_SUGAR + sugar + 0.5),
+        "extract_mg": math.floor(starch * HEXOSE["starch"] + sugar + 0.5),
     }
 
 

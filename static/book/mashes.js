@@ -10,10 +10,10 @@ import { efficiency, massMg, promise } from './materials.js';
 import { fermenting, finished, pitched } from './mashFindings.js';
 import { runIdOf } from './runs.js';
 
-const STEADY_MS = 12 * 60 * 60 * 1000; // two equal gravities, at least half a day apart: common practice, no source
-const SAME_SG = 0.0005; // a hydrometer is read to half a division
+export const STEADY_MS = 12 * 60 * 60 * 1000; // two equal gravities, at least half a day apart: common practice, no source
+export const SAME_SG = 0.0005; // a hydrometer is read to half a division
 const WARM = { grist_c: 'grist_temperature', liquor_c: 'liquor_temperature', mash_c: 'mash_temperature' };
-const WATER_KG_L = 0.99823; // the source's own figure beside its formula: kg = litres x S x 0.99823 x P/100
+export const WATER_KG_L = 0.99823; // the source's own figure beside its formula: kg = litres x S x 0.99823 x P/100
 
 export const nothing = () => ({ mashes: Object.create(null) });
 
@@ -115,9 +115,9 @@ function mashReading(walk, found, record, said) {
 }
 
 /** Extract in hand: litres x S x 0.99823 x P/100. */
-const extractKg = (sg, volume) => (sg === null || volume === null ? null : (volume * sg * WATER_KG_L * plato(sg)) / 100);
+export const extractKg = (sg, volume) => (sg === null || volume === null ? null : (volume * sg * WATER_KG_L * plato(sg)) / 100);
 
-const plato = (sg) => reckon({ want: 'gravity', sg }).plato_pct ?? 0;
+export const plato = (sg) => reckon({ want: 'gravity', sg }).plato_pct ?? 0;
 
 function pitch(walk, found, record, said) {
   [found.vessel, found.pitched_at] = [said.vessel, record.at];
@@ -208,7 +208,7 @@ function steadyAt(read) {
 }
 
 /** Share of the apparent extract that is gone. */
-function fermented(original, final) {
+export function fermented(original, final) {
   const whole = original - 1;
   return whole > 0 ? (original - final) / whole : 0;
 }

@@ -2,6 +2,7 @@
 // They hold no alcohol, so they are counted here, in mg or in pieces, and not by lines. What a lot can give is the
 // stoichiometric yield of its starch and sugar, and the house's own share of it.
 
+import { ETHANOL_PER_HEXOSE, HEXOSE } from '../reckon/ferment.js';
 import { ReckonError, toMg } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
 import { oneDecimal } from './figures.js';
@@ -9,10 +10,9 @@ import { add } from './findings.js';
 import { gaugeSums } from './gauges.js';
 import { dataOf, kindOf } from './kinds.js';
 
-// Molar masses in g/mol: ethanol 46.068, starch unit C6H10O5 162.141 (2 ethanol), sucrose 342.297 (4), hexose 180.156.
-export const STARCH_YIELD = (2 * 46.068) / 162.141;
-export const SUGAR_YIELD = (4 * 46.068) / 342.297;
-const STARCH_TO_SUGAR = 180.156 / 162.141;
+// Starch and sucrose become hexose, and hexose ethanol: kg for each kg.
+export const STARCH_YIELD = HEXOSE.starch * ETHANOL_PER_HEXOSE;
+export const SUGAR_YIELD = HEXOSE.sucrose * ETHANOL_PER_HEXOSE;
 
 /** The whole of materials.json. */
 export const USUAL = await dataOf('materials.json');
@@ -102,7 +102,7 @@ export function promise(one, usedMg) {
   const sugar = usedMg * ((one.sugar_pct ?? 0) / 100);
   return {
     full_mg: Math.floor(starch * STARCH_YIELD + sugar * SUGAR_YIELD + 0.5),
-    extract_mg: Math.floor(starch * STARCH_TO_SUGAR + sugar + 0.5),
+    extract_mg: Math.floor(starch * HEXOSE.starch + sugar + 0.5),
   };
 }
 

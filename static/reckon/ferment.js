@@ -7,13 +7,13 @@ import { SAYS, STILL } from './tables.js';
 const { molar_mass: M, heat_kj_kg: heatOf, liquor_kg_l: liquorOf } = STILL.ferment;
 const HEAT_WITHIN = heatOf.within_pct / 100;
 // Hexose that each comes to [kg/kg], water taken up.
-const HEXOSE = {
+export const HEXOSE = {
   hexose: 1,
   sucrose: (2 * M.hexose) / M.disaccharide,
   maltose: (2 * M.hexose) / M.disaccharide,
   starch: M.hexose / M.starch,
 };
-const ETHANOL_PER_HEXOSE = (2 * M.ethanol) / M.hexose;
+export const ETHANOL_PER_HEXOSE = (2 * M.ethanol) / M.hexose;
 const CO2_PER_HEXOSE = (2 * M.co2) / M.hexose;
 
 /** want yield: what a mass of raw material gives at most, times an efficiency; heat within 10 %. */

@@ -8,6 +8,7 @@ from book.ledger_book import LEDGERS, entries_of, load
 from server.book.checks import item_states, items_of
 from server.book.fold import fold
 from server.book.kinds import check_said, declarations
+from server.book.mash_view import mash_view
 from server.book.materials import STARCH_YIELD, SUGAR_YIELD, usual
 from server.book.strapping import volume_of_dip
 from server.reckon import ReckonError
@@ -17,6 +18,11 @@ ROWS = [[0.0, 10.0], [50.0, 200.0], [100.0, 400.0]]
 VOLUMES = """async ([rows, dips]) => {
   const { volumeOfDip } = await import('/book/strapping.js');
   return dips.map((cm) => { try { return volumeOfDip(rows, cm); } catch (error) { return error.message; } });
+}"""
+
+VIEWS = """async ([mashes, now]) => {
+  const { mashView } = await import('/book/mashView.js');
+  return mashes.map((mash) => mashView(mash, now));
 }"""
 
 STATES_OF = """async ([ticks, lists]) => {
@@ -31,6 +37,41 @@ def test_yields_are_those_of_the_handbook():
     assert pytest.approx(0.5383, abs=0.0001) == SUGAR_YIELD
     for sort in declarations()["words"]["materials"][:11]:
         assert sort in usual()["sorts"], sort
+
+
+def big_mash(final: str, hours: int) -> dict:
+    """10 000 L at 1.065, read once so many hours after the pitch."""
+    yeast = {"temperature": {"typed": "27", "unit": "C"}, "materials": []}
+    pitch = {
+        "vessel": "F-1",
+        "gravity": {"typed": "1.065", "unit": "sg"},
+        "volume": {"typed": "100", "unit": "hL"},
+        **yeast,
+    }
+    read = {"vessel": "F-1", "gravity": {"typed": final, "unit": "sg"}}
+    rows = [{"id": "1", "kind": "mash", "group": "self", "said": {"name": "M-1", "vessel": "F-1", "materials": []}}]
+    rows += [{"id": "2", "kind": "pitch", "at": 60, "said": pitch}]
+    rows += [{"id": "3", "kind": "ferment_reading", "at": 60 + hours * 60, "said": read}]
+    (mash,) = fold(entries_of({"entries": rows}))["mashes"].values()
+    return mash
+
+
+def test_the_heat_of_a_ferment_is_that_of_the_reference(page_at_origin):
+    # Fermented extract (OE-RE)/OE x mass x 560 kJ/kg: 801 MJ, within 10, for 10 000 L from 1.065 to 0.998
+    # (the reference's own evaluation of its formula); 0.9565 kg of carbon dioxide for each 2.0665 kg of extract.
+    mash = big_mash("0.998", 72)
+    now = mash["ferment"][-1]["at"]
+    seen = mash_view(mash, now)
+    assert seen["heat_kj"] / 1000 == pytest.approx(801, abs=10)
+    assert seen["co2_kg"] == pytest.approx(seen["fermented_kg"] * 0.4629, rel=1e-3)
+    assert seen["hours"] == 72 and seen["attenuation"] > 1
+    # 8 degrees Plato in a day for 10 000 L of 1.065, here 15.88 to 7.88 P (1.0314): 4.52 kW, within 0.3 there.
+    quick = big_mash("1.0314", 24)
+    assert mash_view(quick, now)["heat_kw"] == pytest.approx(4.52, abs=0.03)
+    assert mash_view(quick, now)["earliest_end_at"] > quick["ferment"][-1]["at"]
+    there = page_at_origin.evaluate(VIEWS, [[mash, quick], now])
+    for one, other in zip(there, [seen, mash_view(quick, now)], strict=True):
+        assert one == pytest.approx(other, rel=1e-12)
 
 
 def test_a_dip_is_looked_up_in_proportion_and_never_beyond(page_at_origin):

@@ -1,0 +1,61 @@
+// What a person at the fermenter wants to know of a mash now. Twin of server/book/mash_view.py.
+// Extract that has fermented: its mass times (OE - RE) / OE; 560 kJ, within 10 %, and 0.9565 / 2.0665 kg of carbon dioxide
+// for each kg of it (Balling's mass balance). The earliest end is a straight line through the last two gravities.
+
+import { STILL } from '../reckon/tables.js';
+import { WATER_KG_L, fermented, plato } from './mashes.js';
+
+const HEAT_KJ_KG = STILL.ferment.heat_kj_kg.value;
+const CO2_SHARE = 0.9565 / 2.0665;
+const REAL_SHARE = 0.8192; // of a drop in apparent extract is one of real extract
+const END_SG = 1; // a grain wash ends at 0.998 to 1.005 (distilling handbooks, from memory)
+
+/** Figures of a mash at a moment, ms; null for what cannot be known yet. */
+export function mashView(mash, now) {
+  const read = mash.ferment.filter((one) => one.sg !== null);
+  const points = mash.original_sg === null ? read : [{ at: mash.pitched_at, sg: mash.original_sg }, ...read];
+  const drop = rate(points);
+  const seen = {
+    hours: mash.pitched_at === null ? null : (now - mash.pitched_at) / 3600000,
+    drop_sg_24h: drop,
+    earliest_end_at: earliest(points, drop),
+    attenuation: null,
+    fermented_kg: null,
+    co2_kg: null,
+    heat_kj: null,
+    heat_kw: null,
+  };
+  if (mash.original_sg === null || mash.final_sg === null) return seen;
+  seen.attenuation = fermented(mash.original_sg, mash.final_sg);
+  const litres = volumeOf(mash);
+  if (litres === null || mash.alcohol === null) return seen;
+  const wortKg = litres * mash.original_sg * WATER_KG_L;
+  const gone = (wortKg * (plato(mash.original_sg) - mash.alcohol.real_extract_pct)) / 100;
+  return { ...seen, fermented_kg: gone, co2_kg: gone * CO2_SHARE, heat_kj: gone * HEAT_KJ_KG, heat_kw: power(wortKg, points) };
+}
+
+/** Litres at pitching; else the last that was read of the mash. */
+function volumeOf({ pitch, readings }) {
+  return pitch?.volume_l ?? readings.findLast((one) => one.volume_l !== null)?.volume_l ?? null;
+}
+
+/** Fall of the gravity in 24 hours, by the last two readings. */
+function rate(points) {
+  const [before, last] = points.slice(-2);
+  if (!last || last.at <= before.at) return null;
+  return (before.sg - last.sg) / ((last.at - before.at) / 86400000);
+}
+
+function earliest(points, drop) {
+  if (drop === null || drop <= 0) return null;
+  const { at, sg } = points.at(-1);
+  return at + Math.floor((Math.max(sg - END_SG, 0) / drop) * 86400000);
+}
+
+/** Heat given off between the last two readings, kW. */
+function power(wortKg, points) {
+  if (rate(points) === null) return null;
+  const [before, last] = points.slice(-2);
+  const share = (REAL_SHARE * (plato(before.sg) - plato(last.sg))) / 100;
+  return (wortKg * share * HEAT_KJ_KG) / ((last.at - before.at) / 1000);
+}

@@ -34,7 +34,8 @@ def main(words: list[str]) -> int:
     codes = [timed("ruff", [python, "-m", "ruff", "check", "."], environment)]
     extra = [word for word in words if word != "--long"]
     for name, places in groups(extra):
-        command = [python, "-m", "pytest", *(["--long"] if is_long else []), *extra, *places]
+        both = ["-n", "2"] if name == "browser" else []  # a browser waits more than it works
+        command = [python, "-m", "pytest", *both, *(["--long"] if is_long else []), *extra, *places]
         codes.append(timed(name, command, environment))
     if is_long and not extra:
         for bench in sorted((ROOT / "tests" / "bench").glob("bench_*.py")):

@@ -75,7 +75,7 @@ function Correct({ id, record, state }) {
   const saving = useSave();
   const { entry } = record;
   const form = useCorrection(id, record, state);
-  const numbers = form.leaves.filter((leaf) => leaf.sort === 'number' && !isFixed(entry.kind, leaf));
+  const numbers = form.leaves.filter((leaf) => ['number', 'count'].includes(leaf.sort) && !isFixed(entry.kind, leaf));
   const wasSaid = (leaf) => valueAt(entry.said, leaf.path) !== undefined && valueAt(entry.said, leaf.path) !== null;
   const shown = numbers.filter((leaf) => wasSaid(leaf) || leaf.value !== undefined || leaf.key === form.draft.current);
   const current = shown.find((leaf) => leaf.key === form.draft.current) ?? shown[0];

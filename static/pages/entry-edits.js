@@ -7,6 +7,8 @@ import { Icon } from '../parts/icons.js';
 import { Pick } from '../parts/pick.js';
 import { valueText } from './entry-labels.js';
 import { REASONS } from './entry-strike.js';
+import { DatePanel } from './write-date.js';
+import { knownAs } from './write-refs.js';
 import { Panel } from './run-save.js';
 import { ReasonPanel, WordsPanel } from './words-panel.js';
 
@@ -38,11 +40,11 @@ export function LeftOut({ leaves, onPick }) {
 }
 
 // What names the entry's own thing, or was frozen with it: changing it would make it another entry.
-const FIXED = { tick: ['list', 'item', 'words', 'stop', 'list_v'], answer: ['finding'], start: ['zone_read', 'already_running'], fill_gauge: ['after_end', 'receiver'], fraction: ['receiver'] };
+const FIXED = { tick: ['list', 'item', 'words', 'stop', 'list_v'], answer: ['finding'], start: ['zone_read', 'already_running'], fill_gauge: ['after_end', 'receiver'], fraction: ['receiver'], stocktake: ['book_count'] };
 /** Whether a field stays as it is in a correction. A check's value that was not read then has no unit to be said in. */
 export const isFixed = (kind, leaf) => FIXED[kind]?.includes(leaf.field.name) || (leaf.field.quantity === 'any' && !leaf.value);
 
-const EDITED = ['text', 'choice', 'cause', 'ref', 'tag', 'bool', 'ticks', 'time'];
+const EDITED = ['text', 'choice', 'cause', 'ref', 'tag', 'bool', 'ticks', 'time', 'date'];
 
 export function OtherFields({ kind, leaves, state, onChange }) {
   const [open, setOpen] = useState(null);
@@ -62,6 +64,7 @@ function EditPanel({ leaf, state, onDone, onClose }) {
   if (['text', 'tag', 'time'].includes(sort)) {
     return html`<${WordsPanel} title=${leaf.label} label=${field.ask} value=${value ?? ''} max=${sort === 'tag' ? 12 : Math.min(field.max ?? 200, 200)} capitals=${sort === 'tag'} onDone=${onDone} onClose=${onClose}/>`;
   }
+  if (sort === 'date') return html`<${DatePanel} title=${field.ask ?? leaf.label} value=${value} onDone=${onDone} onClose=${onClose}/>`;
   if (sort === 'ticks') return html`<${TicksPanel} leaf=${leaf} onDone=${onDone} onClose=${onClose}/>`;
   const options = optionsOf(leaf, state);
   return html`<${Panel} title=${field.ask ?? leaf.label} onClose=${onClose}>
@@ -80,8 +83,7 @@ function TicksPanel({ leaf, onDone, onClose }) {
 function optionsOf({ field, sort, value }, state) {
   if (sort === 'bool') return [{ value: true, label: 'Yes' }, { value: false, label: 'No' }];
   if (sort !== 'ref') return choicesOf(field).map((choice) => ({ value: choice, label: valueText(choice, null, 'choice') }));
-  const known = { vessel: state.vessels, still: state.stills, person: state.persons }[field.of] ?? {};
-  const names = Object.entries(known).filter(([, one]) => !one.retired).map(([name]) => name).sort();
+  const names = Object.entries(knownAs(field.of, state)).filter(([, one]) => !one.retired).map(([name]) => name).sort();
   return value === undefined || names.includes(value) ? names : [...names, value];
 }
 

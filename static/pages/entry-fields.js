@@ -8,7 +8,7 @@ import { labelOf } from './entry-labels.js';
 const GAUGE = [
   ['weight', 'mass'], ['volume', 'volume'], ['temperature', 'bulk_temperature'], ['strength', 'strength'], ['strength_temperature', 'jar_temperature'], ['extract', 'extract'],
 ].map(([name, quantity]) => ({ name, sort: 'number', quantity, optional: true }));
-const ADDABLE = ['number', 'text', 'ticks', 'bool', 'choice', 'ref'];
+const ADDABLE = ['number', 'count', 'date', 'text', 'ticks', 'bool', 'choice', 'ref'];
 
 const has = (value) => value !== null && value !== undefined;
 export const pathKey = (path) => path.join('.');
@@ -31,7 +31,7 @@ function walk(fields, said, path, owner) {
 }
 
 /** Whether another answer asks for a field, or none has a say in it. */
-const isAsked = (field, said) => Object.entries(field.when ?? {}).every(([name, values]) => values.includes(said?.[name]));
+export const isAsked = (field, said) => Object.entries(field.when ?? {}).every(([name, values]) => values.includes(said?.[name]));
 
 function branch(field, value, at, owner) {
   switch (field.sort) {
@@ -44,7 +44,7 @@ function branch(field, value, at, owner) {
 }
 
 /** Whose numbers they are, where one entry has several: "H-2", or Before and After. */
-const ownerOf = (value, owner) => value.receiver ?? value.vessel ?? (value.source ? 'Water' : owner);
+const ownerOf = (value, owner) => value.receiver ?? value.vessel ?? value.lot ?? value.what ?? (value.source ? 'Water' : owner);
 
 function gaugeLeaves(field, gauge, at, owner) {
   const whose = field.name === 'gauge' ? owner : [owner, labelOf(field.name)].filter(Boolean).join(' ');
@@ -63,9 +63,13 @@ function wantedOf(gauge) {
 const chosen = (choices, value) => choices.find((choice) => has(value[choice.has]))?.fields ?? [];
 
 function repeat(field, list, at, owner) {
-  if (!field.one_of) return [leaf({ ...field, sort: 'list' }, at, list, owner)];
-  return list.flatMap((one, index) => walk(chosen(field.one_of, one), one, [...at, index], ownerOf(one, owner)));
+  if (!field.one_of && !field.fields?.some(isFigure)) return [leaf({ ...field, sort: 'list' }, at, list, owner)];
+  const fieldsOf = (one) => (field.one_of ? chosen(field.one_of, one) : field.fields);
+  return list.flatMap((one, index) => walk(fieldsOf(one), one, [...at, index], ownerOf(one, field.one_of ? owner : `${index + 1}.`)));
 }
+
+/** Rows with figures in them are said anew figure by figure; rows of words stay as they were. */
+const isFigure = ({ sort }) => ['number', 'count', 'gauge'].includes(sort);
 
 function leaf(field, path, value, owner) {
   const label = labelOf(field.name);
@@ -75,7 +79,7 @@ function leaf(field, path, value, owner) {
 /** A copy of `said` with a value put at a path; undefined takes the key away. */
 export function withValue(said, [name, ...rest], value) {
   const copy = Array.isArray(said) ? [...said] : { ...said };
-  if (rest.length) copy[name] = withValue(copy[name] ?? {}, rest, value);
+  if (rest.length) copy[name] = withValue(copy[name] ?? (typeof rest[0] === 'number' ? [] : {}), rest, value);
   else if (value === undefined) delete copy[name];
   else copy[name] = value;
   return copy;
@@ -99,7 +103,7 @@ function withoutUnasked(kind, said) {
  * changes: [{sort, of, was, value}]
  */
 export function reasonOf(changes, isTimeChanged) {
-  const number = changes.find((one) => one.sort === 'number');
+  const number = changes.find((one) => ['number', 'count'].includes(one.sort));
   if (number) return numberReason(number.was, number.value);
   if (isTimeChanged) return 'wrong time';
   const ref = changes.find((one) => ['ref', 'tag'].includes(one.sort));

@@ -14,8 +14,15 @@ const LABELS = {
   zone: 'Time zone', day_start: 'Book day starts', shifts: 'Shifts change', late_min: 'Late after, min', charge_limit_abv: 'Charge limit, %vol',
   reading_min: 'Min between readings', hidden: 'Never read', confirmed: 'Tag on it', fill: 'Filling', cut: 'Filling', after_end: 'After the end',
   finding: 'Finding', retired: 'No longer used',
+  lot: 'Lot', sort: 'What it is', supplier_lot: 'Their lot', mass: 'Mass', count: 'Pieces', moisture: 'Moisture', starch: 'Starch', sugar: 'Sugar', bin: 'Bin',
+  materials: 'What goes in', additions: 'Added', water_source: 'Which water', grist_temperature: 'Grist', liquor_temperature: 'Liquor', mash_temperature: 'Mash', ph: 'pH',
+  co2: 'CO₂, room', gravity: 'Gravity', cooler_in: 'Water in', cooler_out: 'Water out', movement_ref: 'Movement', document: 'By the document', gauge: 'Own gauge',
+  gauge_to: 'After, where it went', gauge_from_after: 'Left behind', book_from: 'Book then, from', book_to: 'Book then, to', bed_volume: 'Bed', minutes: 'Ran for',
+  pressure_in: 'Before', pressure_out: 'After', extract_pct: 'Sugar in it', size_ml: 'Bottle, mL', label_abv: 'On label', per_case: 'In a case', fill_checks: 'Fill checks',
+  strength_checks: 'Strength checks', net: 'Net weight', ref: 'Document', way: 'Way out', counted: 'Counted', book_count: 'Book then, pieces', per_bottle: 'In a bottle',
+  notice_ref: 'Notice', place: 'Of what', stock: 'Bottled lot', due: 'Check due', report_due: 'Report due', plus_minus: 'Good to ±', rows: 'Rows', dip: 'Dip',
 };
-const VALUES = { all: 'all of it', amount: 'a measured amount', receiver: 'gauged where it went', source: 'gauged where it came from', strip: 'stripping run', column: 'column' };
+const VALUES = { stock: 'bottled lot', lot: 'lot of material', part: 'a part', all: 'all of it', amount: 'a measured amount', receiver: 'gauged where it went', source: 'gauged where it came from', strip: 'stripping run', column: 'column' };
 
 /** "Strength", or the field's own name in words. */
 export function labelOf(name) {

@@ -3,15 +3,17 @@ import { KINDS } from '../book/kinds.js';
 import { fromBase } from '../reckon/units.js';
 import { unitsOf } from './run-fields.js';
 
-const DECIMALS = { sg: 4, hL: 2, usgal: 2, inHg: 2, psi: 2, kPa: 2 };
+const DECIMALS = { sg: 4, hL: 2, usgal: 2, inHg: 2, psi: 2, kPa: 2, pH: 2, bar: 2, h: 2, min: 0, uS_cm: 0, g_hL: 2 };
 const STEPS = ['still_temperature', 'jar_temperature', 'bulk_temperature', 'strength'];
-const HOUSE = ['volume', 'strength', 'air_pressure', 'column_pressure', 'flow', 'bulk_temperature', 'jar_temperature', 'still_temperature'];
+const HOUSE = ['volume', 'strength', 'air_pressure', 'column_pressure', 'flow'];
 
 /** Units in which this house says a quantity, the usual one first. */
 export function unitsFor(quantity, site) {
   const declared = KINDS.quantities[quantity];
   if (!declared) return [''];
-  if (quantity === 'mass') return [site.units.mass];
+  if (quantity === 'mass') return site.units.mass === 'kg' ? ['kg', 'g'] : [site.units.mass];
+  if (declared.units.includes('C')) return [site.units.temperature];
+  if (quantity === 'label_strength') return [site.units.strength];
   return HOUSE.includes(quantity) ? unitsOf(quantity, site) : declared.units;
 }
 
@@ -31,7 +33,7 @@ export function padField(leaf, was, site) {
 function plainField({ field, value, key, label }, was) {
   const shown = (number) => (number === undefined || number === null ? '' : String(number));
   return {
-    name: key, label, unit: '', value: shown(value), min: field.min, max: field.max, decimals: field.whole ? 0 : 1, anew: true, start: shown(was),
+    name: key, label, unit: '', value: shown(value), min: field.min, max: field.max, decimals: field.whole || field.sort === 'count' ? 0 : 1, anew: true, start: shown(was),
   };
 }
 

@@ -27,6 +27,17 @@ const TAKEN = {
   fill_gauge: (said) => [[['before'], vessel(said.receiver)]],
   drain: (said) => [[['before'], vessel(said.receiver)]],
   end: (said) => [[['book'], still(said.still)]],
+  filter: (said) => [[['book_from'], vessel(said.from)], [['book_to'], vessel(said.to)]],
+  bottling: (said) => [[['book'], vessel(said.vessel)]],
+  destroy: (said) => (said.place?.vessel ? [[['place', 'book'], vessel(said.place.vessel)]] : []),
+};
+
+/** kind -> [path of what a bottle holds, its lot] */
+const BOTTLES = {
+  dispatch: (said) => [['per_bottle'], said.lot],
+  customer_return: (said) => [['per_bottle'], said.lot],
+  stocktake: (said) => [['per_bottle'], said.lot],
+  destroy: (said) => [['place', 'per_bottle'], said.place?.stock],
 };
 
 function ofVessel(said) {
@@ -40,6 +51,25 @@ const valueAt = (said, path) => path.reduce((now, name) => now?.[name], said);
  * id: the entry that is corrected; at: the moment [ms] of the correction
  */
 export function withSums(kind, said, state, id, at) {
-  if (!Object.hasOwn(TAKEN, kind)) return said;
-  return TAKEN[kind](said).reduce((now, [path, place]) => (valueAt(now, path) ? withValue(now, path, sumsBefore(state, place, id, at)) : now), said);
+  const sums = Object.hasOwn(TAKEN, kind) ? TAKEN[kind](said) : [];
+  const taken = sums.reduce((now, [path, place]) => (valueAt(now, path) ? withValue(now, path, sumsBefore(state, place, id, at)) : now), said);
+  return withBottle(kind, taken, state, true);
+}
+
+/**
+ * `said` of a new entry with what it takes from the book: the sums where it happens, what a bottle of the lot holds, how many there should be.
+ * at: ms; places that are not named yet are left out
+ */
+export function withBook(kind, said, state, at) {
+  const sums = Object.hasOwn(TAKEN, kind) ? TAKEN[kind](said) : [];
+  const taken = sums.reduce((now, [path, place]) => (place.endsWith('/undefined') ? now : withValue(now, path, sumsBefore(state, place, null, at))), said);
+  const counted = kind === 'stocktake' && state.stock[said.lot] ? { ...taken, book_count: state.stock[said.lot].count } : taken;
+  return withBottle(kind, counted, state, false);
+}
+
+/** isKept: only where the entry says one already */
+function withBottle(kind, said, state, isKept) {
+  const [path, lot] = BOTTLES[kind]?.(said) ?? [];
+  const each = state.stock[lot]?.per_bottle;
+  return each && (!isKept || valueAt(said, path)) ? withValue(said, path, each) : said;
 }

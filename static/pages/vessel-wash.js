@@ -13,6 +13,7 @@ import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { ReckonError, reckon } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
+import { mashIn } from './mash-data.js';
 import { figuresOf, lpaOf } from './run-data.js';
 import { typed } from './run-fields.js';
 import { FormFoot, doubtsOf, useForm } from './run-forms.js';
@@ -37,7 +38,8 @@ function gravityField(name, label, form) {
 
 function Wash({ tag, state, site, held }) {
   const { vessel } = held;
-  const form = useForm(`wash ${tag}`, { name: nextMash(state) }, () => [
+  const mash = mashIn(state, tag);
+  const form = useForm(`wash ${tag}`, startOf(mash, state), () => [
     { name: 'volume', label: 'Volume', quantity: 'volume', most_l: vessel.capacity_l },
     { name: 'temperature', label: 'Wash at', quantity: 'bulk_temperature' },
   ], site);
@@ -52,7 +54,7 @@ function Wash({ tag, state, site, held }) {
   const pad = useNumberPad({ fields, onChange: form.onChange, onUnit, result: html`<${Strengths} means=${means} site=${site}/>` });
   const isReady = Boolean(means?.sums);
   const write = async () => {
-    const entry = await saving.save('wash', said, { happened: at ?? undefined, draft: form.key }, `${alcoholText(means.lpa, site)} made in ${tag}, ${name}`);
+    const entry = await saving.save('wash', said, { happened: at ?? undefined, group: mash?.id, draft: form.key }, `${alcoholText(means.lpa, site)} made in ${tag}, ${name}`);
     if (entry) replace(vesselPath(tag));
   };
   const doubts = isReady ? [...twice(state, held, name), ...doubtsOf('wash', said, { state, at })] : [];
@@ -62,12 +64,19 @@ function Wash({ tag, state, site, held }) {
     ${pad.view}
     <${FormLine} missing=${missing} say=${means?.say}>
       <b>Enters the book: <span class="nw">${isReady && alcoholText(means.lpa, site)}</span></b><span class="note nw">${isReady && plusMinusText(amount(means.lpa * OFF, 'alcohol', site).value)}</span><//>
+    ${isReady && mash?.expected_mg > 0 && html`<div class="line against"><span class="note">The lots of ${mash.name} promised ${alcoholText(lpaOf(mash.expected_mg), site)}</span><b class="nw">${numberText((means.sums.ethanol_mg / mash.expected_mg) * 100, 0)} %</b></div>`}
     <${NameKey} name=${name} onChange=${(word) => form.put({ name: word })}/>
     <${WashHow} ...${{ said, means, site }}/>
     <p class="note part">Here the alcohol enters the book, once. A gravity read on the way makes none; better knowledge is settled later.</p>
     <${RoomCaution} co2_kg=${means?.co2_kg}/>
     <${CodesCaution}/>
   <//>`;
+}
+
+/** A mash that stands there gives the wash its name and the gravity read at pitching. */
+function startOf(mash, state) {
+  const read = state.entries[mash?.pitch?.id]?.entry.said.gravity;
+  return { name: mash?.name ?? nextMash(state), ...(read && { texts: { original: read.typed }, units: { original: read.unit, final: read.unit } }) };
 }
 
 /** The name of the mash, as it stands on the board. */

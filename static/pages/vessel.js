@@ -8,6 +8,8 @@ import { FractionMark } from '../parts/marks.js';
 import { Page } from '../parts/page.js';
 import { isAbout } from './book-data.js';
 import { EntryRow } from './book-row.js';
+import { mashIn } from './mash-data.js';
+import { Mashes } from './now-mashes.js';
 import { lpaOf } from './run-data.js';
 import { capital } from './run-forms.js';
 import { freeOf } from './run-next.js';
@@ -26,14 +28,16 @@ export function VesselPage({ tag }) {
 function Vessel({ tag, state, site, held }) {
   const { vessel } = held;
   const isFermenter = vessel.sort === 'fermenter';
-  const [first, ...others] = actionsOf(held);
+  const mash = mashIn(state, tag);
+  const [first, ...others] = actionsOf(held, mash);
   const sub = vessel.isUnknown ? 'not set up on this phone' : `${capital(SORT_WORDS[vessel.sort])}, holds ${volumeText(vessel.capacity_l, site, 0)}`;
   const foot = html`<div class="two"><a class="act" href=${first.href}>${first.word}</a><a class="act plain" href=${others[0].href}>${others[0].word}</a></div>`;
   return html`<${Page} title=${html`<span class="tag">${tag}</span>`} sub=${sub} back="#/vessels" foot=${foot}
       side=${html`<a class="box" href=${`#/setup/vessel/${tag}`}>Set up</a>`}>
-    <${Contents} held=${held} site=${site}/>
+    ${mash && html`<${Mashes} state=${{ mashes: { [mash.id]: mash } }} now=${Date.now()}/>`}
+    ${!(mash && held.isEmpty) && html`<${Contents} held=${held} site=${site}/>`}
     <${Findings} tag=${tag} state=${state}/>
-    <section class="part vessel-keys">${others.slice(1).map(({ word, href }) => html`<a class="box" key=${word} href=${href}>${word}</a>`)}</section>
+    <section class="part vessel-keys">${others.slice(1).map(({ word, href }) => html`<a class="box" key=${word} href=${href}>${word}</a>`)}<a class="box" key="more" href=${`#/write/-/${tag}`}>More</a></section>
     <${Sureness} held=${held} state=${state} site=${site}/>
     ${held.booked.ethanol_mg > 0 && html`<a class="link" href=${`#/trace/vessel/${tag}`}><${Icon} name="move"/>Where it came from<${Icon} name="on"/></a>`}
     <${Entries} tag=${tag} state=${state} site=${site}/>
@@ -44,13 +48,14 @@ function Vessel({ tag, state, site, held }) {
 }
 
 /** What one does to such a vessel, the likeliest first: [{word, href}]. */
-function actionsOf({ tag, vessel, isEmpty, last, gauge, open }) {
+function actionsOf({ tag, vessel, isEmpty, last, gauge, open }, mash) {
   const at = (word, name) => ({ word, href: vesselPath(tag, name) });
   const never = last === null && !gauge;
   const wash = vessel.sort === 'fermenter' ? [at('Wash gauge', 'wash')] : [];
   const move = isEmpty ? { word: 'Fill from', href: vesselPath('-', 'transfer', tag) } : at('Move', 'transfer');
   const opening = never ? [at('Opening gauge', 'opening')] : [];
-  const lead = open ? [{ word: 'Cut', href: `#/run/${open.run.id}/cut` }, at('Gauge', 'gauge'), move]
+  const read = mash && { word: 'Reading', href: `#/write/${mash.pitched_at === null ? 'mash_reading' : 'ferment_reading'}/${tag}` };
+  const lead = read ? [read, ...(wash.length ? wash : [at('Gauge', 'gauge')]), move, ...(wash.length ? [at('Gauge', 'gauge')] : [])] : open ? [{ word: 'Cut', href: `#/run/${open.run.id}/cut` }, at('Gauge', 'gauge'), move]
     : isEmpty ? [...wash, ...opening, move, at('Gauge', 'gauge')] : [at('Gauge', 'gauge'), move, ...wash, ...opening];
   const more = [
     { word: 'Reduce', href: `#/reduce/${tag}` }, { word: 'Water', href: `#/reduce/${tag}/added` }, at('Settle', 'settle'), at('Sample', 'sample'), at('Loss', 'loss'),

@@ -4,6 +4,8 @@ import { html, useMemo } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
+import { mashIn } from './mash-data.js';
+import { Mashes } from './now-mashes.js';
 import { floorOf } from './vessel-data.js';
 import { EmptyKey, KettleDrawing, StillRow, VesselRow, sureText } from './vessel-drawn.js';
 
@@ -23,7 +25,8 @@ export function VesselsPage() {
         ${vessels.map((held) => html`<${VesselRow} key=${held.tag} held=${held} site=${site}/>`)}</section>`)}
       <${Stills} stills=${floor.stills} site=${site}/>
     </div>
-    <${Empty} ...${{ floor, site }}/>
+    <${Mashes} state=${state} now=${now}/>
+    <${Empty} ...${{ floor, site, state }}/>
     ${isSetUp && html`<a class="link" href="#/setup/vessel"><${Icon} name="plus"/>Set up another vessel<${Icon} name="on"/></a>`}
   <//>`;
 }
@@ -39,11 +42,12 @@ function Stills({ stills, site }) {
 }
 
 /** What is empty stands small, all on one line: one looks here for a vessel to fill. */
-function Empty({ floor, site }) {
+function Empty({ floor, site, state }) {
+  const empty = floor.empty.filter((held) => !mashIn(state, held.tag)); // a mash holds no alcohol that counts, and fills its vessel all the same
   const stills = floor.stills.filter(({ isEmpty }) => isEmpty);
-  if (!floor.empty.length && !stills.length) return null;
+  if (!empty.length && !stills.length) return null;
   return html`<section class="empties"><h3>Empty${floor.isNew ? '' : ' by the book'}</h3><div class="empty-floor">
-    ${floor.empty.map((held) => html`<${EmptyKey} key=${held.tag} held=${held} site=${site}/>`)}
+    ${empty.map((held) => html`<${EmptyKey} key=${held.tag} held=${held} site=${site}/>`)}
     ${stills.map(({ still }) => html`<a class="empty-vessel" key=${`still ${still.tag}`} href="#/run/new">
       <${KettleDrawing} tag=${still.tag} column=${still.sort === 'column'} size=${0.6}/><b class="tag">${still.tag}</b><small>still</small></a>`)}
   </div></section>`;

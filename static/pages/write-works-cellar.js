@@ -1,0 +1,55 @@
+/** What is worked out beside spirit received, a filtration, sugar and extracts. Pure. */
+import { add, gaugeSums, less } from '../book/gauges.js';
+import { gaugeSquare } from '../book/plusMinus.js';
+import { marketOf } from '../book/bottleChecks.js';
+import { alcoholText, amount, numberText, plusMinusText, show, signedText, volumeText } from '../parts/format.js';
+import { toBase } from '../reckon/units.js';
+import { figuresOf, lpaOf, sumsAt } from './run-data.js';
+
+const based = (typed) => (typed ? toBase(typed) : null);
+
+function spiritInWorks({ said, site }) {
+  if (!said.document || !said.gauge) return null;
+  const [document, own] = [gaugeSums(said.document), gaugeSums(said.gauge)];
+  const off = amount(lpaOf(less(own, document).ethanol_mg), 'alcohol', site);
+  const sure = amount(lpaOf(Math.sqrt(gaugeSquare(said.gauge, own, 0))), 'alcohol', site).value;
+  return {
+    rows: [['By the document', alcoholText(lpaOf(document.ethanol_mg), site)], ['By your own gauge', `${alcoholText(lpaOf(own.ethanol_mg), site)} ${plusMinusText(sure)}`], ['Transit difference', `${signedText(off.value)} ${off.word}`]],
+    note: Math.abs(off.value) > sure ? 'More than the gauge explains: look at the seals, gauge it again, and report the difference with the receipt.' : null,
+  };
+}
+
+/** Contact time and bed volumes, as far as they follow from what is said. */
+function filterWorks({ said, site }, means) {
+  const moved = means?.lines?.find(({ to }) => to === `vessel/${said.to}`);
+  const litres = moved ? figuresOf(moved)?.volume_20c_l ?? null : null;
+  const [bed, minutes] = [based(said.bed_volume), based(said.minutes)];
+  const flow = based(said.flow) ?? (minutes && litres !== null ? (litres / minutes) * 60 : null);
+  const [before, after] = [based(said.pressure_in), based(said.pressure_out)];
+  return {
+    rows: [
+      ...(litres === null ? [] : [['Came through', `${volumeText(litres, site)} at 20 °C`]]),
+      ...(bed && flow ? [['Contact', show((bed / flow) * 60, 'min')]] : []),
+      ...(bed && litres !== null ? [['Bed volumes', numberText(litres / bed)]] : []),
+      ...(before !== null && after !== null ? [['Across the filter', show((before - after) / 100, 'bar', 2)]] : []),
+    ],
+    note: said.medium === 'carbon' && bed && flow && bed / flow < 10 / 60 ? 'Ten minutes of contact with the carbon are usual.' : null,
+  };
+}
+
+/** Extract per litre after it, against what the market's vodka may have. */
+function sweetenWorks({ said, state }, means) {
+  if (!means?.lines?.length) return null;
+  const sums = means.lines.reduce(add, sumsAt(state, `vessel/${said.vessel}`));
+  const litres = figuresOf(sums)?.volume_20c_l;
+  if (!litres) return null;
+  const [market, name] = marketOf(state);
+  const limit = market.sweetening_max_g_l;
+  const extract = sums.extract_mg / 1000 / litres;
+  return {
+    rows: [['Extract after', show(extract, 'g_L')], ...(limit ? [[`Vodka may have, ${name}`, show(limit.value, 'g_L')]] : [])],
+    note: limit && extract > limit.value ? `More than vodka may have: ${[limit.document, limit.article].filter(Boolean).join(', ')}. It is sold under another name.` : null,
+  };
+}
+
+export const CELLAR_WORKS = { spirit_in: spiritInWorks, filter: filterWorks, sweeten: sweetenWorks };

@@ -1,0 +1,103 @@
+/** What is worked out beside entries about raw material and mashes. Pure, but for the caution at a fermenter. */
+import { USUAL, efficiency, massMg, promise } from '../book/materials.js';
+import { SAME_SG, STEADY_MS, extractKg } from '../book/mashes.js';
+import { sgOf } from '../book/gauges.js';
+import { KINDS } from '../book/kinds.js';
+import { alcoholText, amount, massText, numberText, plusMinusText, rangeText, spanText, strengthText, temperatureText } from '../parts/format.js';
+import { html } from '../parts/html.js';
+import { reckon } from '../reckon/reckon.js';
+import { toBase } from '../reckon/units.js';
+import { lpaOf } from './run-data.js';
+import { capital } from './run-forms.js';
+import { RoomCaution } from './vessel-wash.js';
+import { sortWord } from './write-refs.js';
+
+const SURE = 0.03; // of the strength by Balling, as the wash gauge says
+const based = (typed) => (typed ? toBase(typed) : null);
+
+/** The same shares as the book takes: measured, else usual of that sort. */
+function sharesOf(said) {
+  const usual = USUAL.sorts[said.sort] ?? {};
+  const isMeasured = Boolean(said.starch ?? said.sugar);
+  return { starch_pct: isMeasured ? based(said.starch) : usual.starch_pct ?? null, sugar_pct: isMeasured ? based(said.sugar) : usual.sugar_pct ?? null, isMeasured, isNamed: Boolean(usual.named) };
+}
+
+function lotWorks({ said, state, site }) {
+  const shares = sharesOf(said);
+  const named = shares.isNamed ? `In the EU and the US a vodka names ${sortWord(said.sort)} on its label.` : null;
+  if (!said.mass || said.refused || (shares.starch_pct === null && shares.sugar_pct === null)) return { rows: [], note: said.sort ? named : null };
+  const { full_mg } = promise(shares, massMg(said.mass));
+  const what = shares.starch_pct === null ? ['sugar', shares.sugar_pct] : ['starch', shares.starch_pct];
+  const rows = [['Alcohol to expect', alcoholText(lpaOf(full_mg * efficiency(state)), site)], ['If all of it fermented', alcoholText(lpaOf(full_mg), site)]];
+  const how = `${shares.isMeasured ? 'By its' : 'By the usual'} ${what[0]} of ${numberText(what[1])} %, and a yield of ${numberText(efficiency(state) * 100, 0)} %.`;
+  return { rows, note: [how, named].filter(Boolean).join(' ') };
+}
+
+function mashWorks({ said, state, site }) {
+  const rows = (said.materials ?? []).filter((row) => row.mass && state.lots[row.lot]).map((row) => ({ lot: state.lots[row.lot], ...promise(state.lots[row.lot], massMg(row.mass)) }));
+  const full = rows.reduce((sum, row) => sum + row.full_mg, 0);
+  if (!full) return null;
+  const warm = [...new Set(rows.map((row) => row.lot.sort))].filter((sort) => USUAL.sorts[sort]?.gelatinises_c)
+    .map((sort) => [`${capital(sortWord(sort))} gelatinises at`, USUAL.sorts[sort].gelatinises_c.map((c) => temperatureText(c, site, 0)).join('–')]);
+  return {
+    rows: [['Alcohol to expect', alcoholText(lpaOf(full * efficiency(state)), site)], ['Extract to expect, at most', massText(rows.reduce((sum, row) => sum + row.extract_mg, 0) / 1e6, site)], ...warm],
+    note: rows.some((row) => row.lot.assumed) ? 'A lot was not measured: its usual starch or sugar is taken.' : null,
+  };
+}
+
+function mashReadingWorks({ said, state, group, site }) {
+  const mash = state.mashes[group];
+  const [sg, volume] = [said.gravity ? sgOf(said.gravity) : null, based(said.volume)];
+  const extract = extractKg(sg, volume);
+  return {
+    rows: [
+      ...(extract === null ? [] : [['Extract in hand', massText(extract, site)]]),
+      ...(extract !== null && mash?.extract_mg ? [['Of what the lots can give', `${numberText((extract * 1e8) / mash.extract_mg, 0)} %`]] : []),
+    ],
+    note: said.iodine === 'blue' ? 'Blue: starch is left. Rest longer, and do not cool before it is clear.' : null,
+  };
+}
+
+function pitchWorks({ site }) {
+  const [low, high] = KINDS.quantities.pitch_temperature.sure;
+  return { rows: [['Yeast goes in at', [low, high].map((c) => temperatureText(c, site, 0)).join('–')]], more: html`<${RoomCaution}/>` };
+}
+
+/** Alcohol so far from the gravity being typed, and how long it has stood still. */
+function fermentWorks({ said, state, group, site, at }) {
+  const more = html`<${RoomCaution}/>`;
+  const mash = state.mashes[group];
+  const original = mash?.original_sg ?? null;
+  if (!said.gravity || original === null) return { rows: original === null ? [] : [['At pitching', `${numberText(original, 3)} SG`]], more };
+  const sg = sgOf(said.gravity);
+  const wash = reckon({ want: 'wash', original_sg: original, final_sg: sg });
+  if (wash.error) return { rows: [], note: wash.error.say, more };
+  const litres = mash.pitch?.volume_l ?? null;
+  const made = litres === null ? null : (litres * wash.abv_pct) / 100;
+  const cell = amount(wash.abv_pct, 'strength', site);
+  return {
+    cells: [
+      { value: cell.figure, unit: cell.word, caption: `so far, ${plusMinusText(amount(wash.abv_pct * SURE, 'strength', site).value)}` },
+      { value: numberText(((original - sg) / (original - 1)) * 100, 0), unit: '%', caption: 'of the gravity gone' },
+    ],
+    rows: [
+      ...(wash.abv_table_pct === null ? [] : [['By the HMRC factor', strengthText(wash.abv_table_pct, site)]]),
+      ...(made === null ? [] : [['In the fermenter, about', `${rangeText(...[1 - SURE, 1 + SURE].map((part) => amount(made * part, 'alcohol', site).value), 0)} ${amount(made, 'alcohol', site).word}`]]),
+      ...(mash.expected_mg ? [['The lots promised', alcoholText(lpaOf(mash.expected_mg), site)]] : []),
+      ['Standing still', stillText(mash, sg, at)],
+    ],
+    more,
+  };
+}
+
+/** "for 14 h: done", by the book's own rule: two equal gravities half a day apart. */
+function stillText(mash, sg, at) {
+  const read = mash.ferment.filter((one) => one.sg !== null && one.at < at);
+  const moved = read.findLastIndex((one) => Math.abs(one.sg - sg) > SAME_SG);
+  const first = read[moved + 1];
+  if (!first) return 'not yet';
+  const stood = at - first.at;
+  return stood >= STEADY_MS ? `for ${spanText(stood)}: done` : `for ${spanText(stood)}, done after ${spanText(STEADY_MS)}`;
+}
+
+export const MASH_WORKS = { lot: lotWorks, mash: mashWorks, mash_reading: mashReadingWorks, pitch: pitchWorks, ferment_reading: fermentWorks };

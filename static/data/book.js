@@ -203,24 +203,24 @@ async function write(kind, said, options = {}) {
 
 /** Inside the saving transaction: number, text, outbox, all or nothing. Repeated after a lost connection it saves once. */
 async function save(tx, { kind, said, draft, ...options }) {
-  const kept = await tx.objectStore('entries').get(options.id);
-  if (kept) return { row: kept, isNew: false };
   const meta = tx.objectStore('meta');
-  const { id: deviceId } = await meta.get('device');
-  const n = (await meta.get('n') ?? 0) + 1;
+  const [kept, { id: deviceId }, last, clock] = await Promise.all([
+    tx.objectStore('entries').get(options.id), meta.get('device'), meta.get('n'), meta.get('clock'),
+  ]);
+  if (kept) return { row: kept, isNew: false };
+  const n = (last ?? 0) + 1;
   const now = Date.now();
   const context = { ...options, site: device.site, device: deviceId, n, now, by: options.by ?? book.person };
-  context.clock = await meta.get('clock') ?? null;
+  context.clock = clock ?? null;
   context.happened = momentOf(options.happened ?? now);
   context.offsetMin = -new Date(context.happened).getTimezoneOffset();
   const entry = compose(kind, said, context);
   const text = JSON.stringify(entry);
   if (new TextEncoder().encode(text).length > ENTRY_BYTES) throw new RangeError('This is too long for one entry. Write it in parts.');
   const row = { id: entry.id, text, seq: null, marks: [], device: deviceId, n };
-  await addEntry(tx, row);
-  await meta.put(n, 'n');
-  await meta.put(now, 'saved_at');
-  if (draft) await tx.objectStore('drafts').delete(draft);
+  await Promise.all([
+    addEntry(tx, row), meta.put(n, 'n'), meta.put(now, 'saved_at'), draft && tx.objectStore('drafts').delete(draft),
+  ]);
   return { row, at: now, isNew: true };
 }
 

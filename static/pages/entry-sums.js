@@ -4,6 +4,7 @@
  */
 import { withValue } from './entry-fields.js';
 import { sumsBefore } from './entry-place.js';
+import { sumsAt } from './run-data.js';
 
 const vessel = (tag) => `vessel/${tag}`;
 const still = (tag) => `still/${tag}`;
@@ -58,11 +59,11 @@ export function withSums(kind, said, state, id, at) {
 
 /**
  * `said` of a new entry with what it takes from the book: the sums where it happens, what a bottle of the lot holds, how many there should be.
- * at: ms; places that are not named yet are left out
+ * at: ms, or null for now: what another phone wrote with a clock ahead of this one is there all the same; places that are not named yet are left out
  */
 export function withBook(kind, said, state, at) {
   const sums = Object.hasOwn(TAKEN, kind) ? TAKEN[kind](said) : [];
-  const taken = sums.reduce((now, [path, place]) => (place.endsWith('/undefined') ? now : withValue(now, path, sumsBefore(state, place, null, at))), said);
+  const taken = sums.reduce((now, [path, place]) => (place.endsWith('/undefined') ? now : withValue(now, path, at === null ? sumsAt(state, place) : sumsBefore(state, place, null, at))), said);
   const counted = kind === 'stocktake' && state.stock[said.lot] ? { ...taken, book_count: state.stock[said.lot].count } : taken;
   return withBottle(kind, counted, state, false);
 }

@@ -35,7 +35,7 @@ export function useWriting(kind, tag, state, site) {
   const steps = withMash(stepsOf(kind, draft.said, context), kind, draft, state);
   const known = isReading(steps) ? firstUnread(steps, draft) : null;
   const step = steps.find((one) => one.key === draft.current) ?? (draft.current === LOOK.key ? LOOK : nextMissing(steps, draft.said) ?? known ?? LOOK);
-  const said = withBook(kind, onlyAsked(kind, draft.said, context), state, at);
+  const said = withBook(kind, onlyAsked(kind, draft.said, context), state, draft.at);
   const put = (change) => set((now) => ({ ...now, ...(typeof change === 'function' ? change(now) : change) }));
   return {
     kind, key, tag, draft, put, steps, step, said, at, state, site,

@@ -21,9 +21,10 @@ const LIKELY = {
 const FERMENTING = ['mash', 'mash_reading', 'pitch', 'ferment_reading', 'give_up'];
 const INTO = ['to'];
 
-/** Options for a field: [{value, label, sub, mark, held}]. kind and name: what is being written and in which field. */
-export function refOptions({ field, kind, state, site }) {
-  const all = Object.entries(knownAs(field.of, state)).filter(([, one]) => !one.retired);
+/** Options for a field: [{value, label, sub, mark}]. kind, said: what is being written, and what of it is said so far. */
+export function refOptions({ field, kind, state, site, said }) {
+  const end = { from: said?.to, to: said?.from }[field.name]; // nothing goes into the vessel that it comes from
+  const all = Object.entries(knownAs(field.of, state)).filter(([name, one]) => !one.retired && name !== end);
   switch (field.of) {
     case 'vessel': return vesselOptions(all, { field, kind, state, site });
     case 'lot': return lotOptions(all, kind, site);

@@ -70,7 +70,7 @@ function repeat(field, list, path, context) {
   if (!field.fields && !field.one_of) return [];
   const key = path.join('.');
   const whole = { key, path, field, list, ask: field.ask, label: labelOf(field.name) };
-  if (field.fields?.every((one) => SORTS[one.sort] === 'numbers')) return [{ ...whole, sort: 'series', isWanted: context.isWanted }];
+  if (field.fields?.every((one) => SORTS[one.sort] === 'numbers')) return [{ ...whole, sort: 'series', isWanted: context.isWanted || list.length > 0 }];
   const rows = Math.max(list.length, context.isWanted ? 1 : 0);
   const steps = Array.from({ length: rows }, (_, at) => walk(rowFields(field, list[at], context.state), list[at], [...path, at], { ...context, isWanted: isRowWanted(list[at], at, context), row: { path, at, field } }));
   return [...steps.flat(), { ...whole, sort: 'rows', isWanted: false, isListed: context.isWanted }];
@@ -119,7 +119,7 @@ export const valueAt = (said, path) => path.reduce((now, name) => now?.[name], s
 export function isDone(one, said) {
   if (one.sort === 'numbers') return one.fields.every((leaf) => !leaf.isWanted || has(leaf.value));
   if (one.sort === 'way') return has(one.way);
-  if (one.sort === 'series') return one.list.length > 0;
+  if (one.sort === 'series') return one.list.length > 0 && one.list.every((row) => one.field.fields.every(({ name, optional }) => optional || has(row[name])));
   return isSaid(one, said);
 }
 

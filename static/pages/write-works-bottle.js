@@ -67,7 +67,7 @@ function fillRows(fills, size, market) {
   const lines = linesOf(size, market);
   const off = average(fills) - size;
   return [
-    [`Average of ${fills.length} fills`, `${show(average(fills), 'mL')}, ${signedText(off)}`],
+    [`Average of ${fills.length} fill${fills.length === 1 ? '' : 's'}`, `${show(average(fills), 'mL')}, ${signedText(off)}`],
     ...(lines ? [[`Under ${show(lines[0], 'mL')}`, numberText(under(fills, lines[0]), 0)], [`Under ${show(lines[1], 'mL')}`, numberText(under(fills, lines[1]), 0)]] : []),
   ];
 }

@@ -3,7 +3,7 @@ import { USUAL, efficiency, massMg, promise } from '../book/materials.js';
 import { SAME_SG, STEADY_MS, extractKg } from '../book/mashes.js';
 import { sgOf } from '../book/gauges.js';
 import { KINDS } from '../book/kinds.js';
-import { alcoholText, amount, massText, numberText, plusMinusText, rangeText, spanText, strengthText, temperatureText } from '../parts/format.js';
+import { alcoholText, amount, massText, numberText, plusMinusText, rangeText, spanText, strengthText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { reckon } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
@@ -38,7 +38,7 @@ function mashWorks({ said, state, site }) {
   const full = rows.reduce((sum, row) => sum + row.full_mg, 0);
   if (!full) return null;
   const warm = [...new Set(rows.map((row) => row.lot.sort))].filter((sort) => USUAL.sorts[sort]?.gelatinises_c)
-    .map((sort) => [`${capital(sortWord(sort))} gelatinises at`, USUAL.sorts[sort].gelatinises_c.map((c) => temperatureText(c, site, 0)).join('–')]);
+    .map((sort) => [`${capital(sortWord(sort))} gelatinises at`, betweenText(USUAL.sorts[sort].gelatinises_c, site)]);
   return {
     rows: [['Alcohol to expect', alcoholText(lpaOf(full * efficiency(state)), site)], ['Extract to expect, at most', massText(rows.reduce((sum, row) => sum + row.extract_mg, 0) / 1e6, site)], ...warm],
     note: rows.some((row) => row.lot.assumed) ? 'A lot was not measured: its usual starch or sugar is taken.' : null,
@@ -59,8 +59,7 @@ function mashReadingWorks({ said, state, group, site }) {
 }
 
 function pitchWorks({ site }) {
-  const [low, high] = KINDS.quantities.pitch_temperature.sure;
-  return { rows: [['Yeast goes in at', [low, high].map((c) => temperatureText(c, site, 0)).join('–')]], more: html`<${RoomCaution}/>` };
+  return { rows: [['Yeast goes in at', betweenText(KINDS.quantities.pitch_temperature.sure, site)]], more: html`<${RoomCaution}/>` };
 }
 
 /** Alcohol so far from the gravity being typed, and how long it has stood still. */
@@ -98,6 +97,12 @@ function stillText(mash, sg, at) {
   if (!first) return 'not yet';
   const stood = at - first.at;
   return stood >= STEADY_MS ? `for ${spanText(stood)}: done` : `for ${spanText(stood)}, done after ${spanText(STEADY_MS)}`;
+}
+
+/** "25–30 °C" */
+function betweenText([low, high], site) {
+  const [from, to] = [low, high].map((c) => amount(c, 'temperature', site, 0));
+  return `${from.figure}–${to.text}`;
 }
 
 export const MASH_WORKS = { lot: lotWorks, mash: mashWorks, mash_reading: mashReadingWorks, pitch: pitchWorks, ferment_reading: fermentWorks };

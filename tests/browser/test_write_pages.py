@@ -140,6 +140,24 @@ def test_a_mash_takes_several_lots_and_opens_its_own_group(house):
     assert mash["name"] == "M50" and run(glove.page, "return book.state.lots['R-11'].left") == 3780 * 10**6
 
 
+def test_a_mash_is_pitched_into_another_vessel_and_stays_the_same_mash(house):
+    glove = house
+    opening = "{ name: 'M-7', vessel: 'MT-1', materials: [{ lot: 'R-11', mass: { typed: '400', unit: 'kg' } }] }"
+    group = run(glove.page, f"return (await book.write('mash', {opening}, {{ group: 'self' }})).id")
+    glove.go("#/write/pitch")
+    glove.pick("Which fermenter?", "F-1")
+    glove.keys("27.5")
+    glove.put(Gravity="1.058")
+    on(glove)
+    glove.pick("Which lot?", "Y-4")
+    glove.unit("g")
+    glove.keys("500.0")
+    written(glove, "pitch")
+    mash = run(glove.page, "return book.state.mashes[given]", group)
+    assert mash["vessel"] == "F-1" and mash["pitch"]["yeast"] == [{"lot": "Y-4", "mass_mg": 500000}]
+    assert mash["original_sg"] == 1.058 and glove.page.evaluate("location.hash") == f"#/mash/{group}"
+
+
 def test_a_ferment_reading_shows_the_alcohol_so_far_and_when_it_stands_still(house):
     glove = house
     group = mash_in(glove, 70, [20, "0.998"])

@@ -22,7 +22,7 @@ def test_a_write_uses_a_strict_transaction_and_resolves_after_it_is_complete(pho
         const transaction = IDBDatabase.prototype.transaction;
         IDBDatabase.prototype.transaction = function (stores, mode, options) {
           const tx = transaction.call(this, stores, mode, options);
-          if (mode === 'readwrite' && [...tx.objectStoreNames].includes('entries')) {
+          if (mode === 'readwrite' && [...tx.objectStoreNames].includes('drafts')) {
             seen.push(tx.durability);
             tx.addEventListener('complete', () => seen.push('complete'));
           }

@@ -91,6 +91,7 @@ def main() -> None:
         bare = Phone(playwright, find_chrome(), Path(folder) / "bare", bare_url, SLOW_DOWN)
         bare.open()
         wait_until(bare.page, "() => Boolean(navigator.serviceWorker.controller)")
+        bare.close()  # a slowed browser takes time from the other one even when it rests
         rows = {"app": measured(app), "bare page": measured(bare)}
         bare_server.shutdown()
         bare_server.server_close()

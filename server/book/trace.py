@@ -190,7 +190,7 @@ def put(walk: dict, line: dict, move: dict, touched: dict) -> None:
     if mg > debt:
         add_parts(held["parts"], move["parts"], (mg - debt) / mg)
     move["kept_mg"], move["held_mg"] = mg - debt, max(held["mg"], 0)
-    if sort_of(line["to"]) == "stock" and sort_of(line["from"]) not in SINKS:
+    if mg > 0 and sort_of(line["to"]) == "stock" and sort_of(line["from"]) not in SINKS:
         lot = walk["bottled"].setdefault(line["to"], {"mg": 0, "count": 0, "parts": {}, "touched": {}})
         lot["mg"] += mg
         lot["touched"].update(touched)

@@ -175,7 +175,7 @@ function put(walk, line, move, touched) {
   if (mg > debt) addParts(held.parts, move.parts, (mg - debt) / mg);
   move.kept_mg = mg - debt;
   move.held_mg = Math.max(held.mg, 0);
-  if (sortOf(to) === 'stock' && !SINKS.includes(sortOf(from))) fill(walk, to, move, touched);
+  if (mg > 0 && sortOf(to) === 'stock' && !SINKS.includes(sortOf(from))) fill(walk, to, move, touched);
 }
 
 /** Everything that was ever filled under a bottling's code, whatever has left since. */

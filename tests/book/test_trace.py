@@ -272,6 +272,16 @@ def random_book(rows: list) -> list[dict]:
     return entries_of({"entries": said})
 
 
+def test_a_filling_without_alcohol_is_no_bottling():
+    """Found by the random books below: what came back under that code had no share of anything."""
+    walk = followed(
+        wash("M1", "V0", 50),
+        row("x", ("vessel/V0", "lost/stillage", 50)),
+        row("e", ("made/ferment", "stock/L", 0), ("lost/stillage", "stock/L", 1)),
+    )
+    assert sum(shares(walk, "stock/L").values()) == pytest.approx(1, abs=ALMOST)
+
+
 @given(BOOKS)
 @settings(max_examples=150, deadline=None)
 def test_shares_add_up_to_one_and_forward_agrees_with_back(rows):

@@ -238,8 +238,8 @@ function reading(walk, run, { entry, at }) {
   run.readings.push({ id: entry.id, at, by: entry.by ?? null, ...seen, off_mg: offMg });
 }
 
-/** Add what came since the last level: the rise times the mean of the strengths at its ends. */
-function rise(track, values) {
+/** Add what came since the last level: the rise times the mean of the strengths at its ends. track: {mg, level, strong} */
+export function rise(track, values) {
   const strong = values.ethanol_kg_l ?? track.strong;
   if (values.level_l !== null && strong !== null) {
     const mean = track.strong === null ? strong : (strong + track.strong) / 2;

@@ -1,20 +1,10 @@
 /** What a reading means before it is written: true strength, alcohol in the open receiver so far, the change since the last one. */
 import { readingValues } from '../book/readings.js';
+import { rise } from '../book/runs.js';
 import { figuresOf, lpaOf } from './run-data.js';
 
 /** Litres at 20 °C of what a receiver held when it was opened: where its level starts. */
 const levelOf = (sums) => (sums.liquid_mg > 0 ? figuresOf(sums)?.volume_l ?? 0 : 0);
-
-/** The rise of a level times the mean of the strengths at its ends, as the book's runs have it. */
-function rise(track, values) {
-  const strong = values.ethanol_kg_l ?? track.strong;
-  if (values.level_l !== null && strong !== null) {
-    const mean = track.strong === null ? strong : (strong + track.strong) / 2;
-    track.mg += (values.level_l - track.level) * mean * 1e6;
-    track.level = values.level_l;
-  }
-  track.strong = strong;
-}
 
 /** The live readings of a filling with their values, in the order of the book. */
 function readingsOf(state, run, fill) {

@@ -72,7 +72,7 @@ function repeat(field, list, at, owner) {
 const isFigure = ({ sort }) => ['number', 'count', 'gauge'].includes(sort);
 
 function leaf(field, path, value, owner) {
-  const label = labelOf(field.name);
+  const label = labelOf(field.name, path.at(-2));
   return { path, key: pathKey(path), field, value, sort: field.sort, label: owner && field.name !== 'receiver' && field.name !== 'vessel' ? `${owner} ${label.toLowerCase()}` : label, short: label };
 }
 

@@ -1,6 +1,6 @@
 /** The names of what an entry says, and its values as words. Used wherever a kind is shown without a page of its own. */
 import { kindOf } from '../book/kinds.js';
-import { alcoholText, massText, numberText, typedText } from '../parts/format.js';
+import { alcoholText, massText, numberText, typedText, unitText } from '../parts/format.js';
 import { lpaOf } from './run-data.js';
 
 const LABELS = {
@@ -14,6 +14,7 @@ const LABELS = {
   zone: 'Time zone', day_start: 'Book day starts', shifts: 'Shifts change', late_min: 'Late after, min', charge_limit_abv: 'Charge limit, %vol',
   reading_min: 'Min between readings', hidden: 'Never read', confirmed: 'Tag on it', fill: 'Filling', cut: 'Filling', after_end: 'After the end',
   finding: 'Finding', retired: 'No longer used',
+  'units.volume': 'Volume in', 'units.mass': 'Weight in', 'units.temperature': 'Temperature in', 'units.strength': 'Strength in', 'units.alcohol': 'Pure alcohol in',
   lot: 'Lot', sort: 'What it is', supplier_lot: 'Their lot', mass: 'Mass', count: 'Pieces', moisture: 'Moisture', starch: 'Starch', sugar: 'Sugar', bin: 'Bin',
   materials: 'What goes in', additions: 'Added', water_source: 'Which water', grist_temperature: 'Grist', liquor_temperature: 'Liquor', mash_temperature: 'Mash', ph: 'pH',
   co2: 'CO₂, room', gravity: 'Gravity', cooler_in: 'Water in', cooler_out: 'Water out', movement_ref: 'Movement', document: 'By the document', gauge: 'Own gauge',
@@ -24,10 +25,10 @@ const LABELS = {
 };
 const VALUES = { stock: 'bottled lot', lot: 'lot of material', part: 'a part', all: 'all of it', amount: 'a measured amount', receiver: 'gauged where it went', source: 'gauged where it came from', strip: 'stripping run', column: 'column' };
 
-/** "Strength", or the field's own name in words. */
-export function labelOf(name) {
+/** "Strength", or the field's own name in words; `inside` names the group it stands in, where that tells more. */
+export function labelOf(name, inside = '') {
   const words = name.replaceAll('_', ' ');
-  return LABELS[name] ?? words[0].toUpperCase() + words.slice(1);
+  return LABELS[`${inside}.${name}`] ?? LABELS[name] ?? words[0].toUpperCase() + words.slice(1);
 }
 
 export const kindTitle = (kind) => kindOf(kind)?.title ?? `“${kind}”`;
@@ -36,7 +37,7 @@ export const kindTitle = (kind) => kindOf(kind)?.title ?? `“${kind}”`;
 export function valueText(value, site, sort) {
   if (value === null || value === undefined) return '';
   if (value === true || value === false) return value ? 'yes' : 'no';
-  if (sort === 'choice') return VALUES[value] ?? String(value).replaceAll('_', ' ');
+  if (sort === 'choice') return VALUES[value] ?? unitText(String(value)).replaceAll('_', ' ');
   if (typeof value === 'number') return numberText(value, Number.isInteger(value) ? 0 : 1);
   if (typeof value === 'string') return value;
   if (Array.isArray(value)) return value.map((one) => (typeof one === 'object' && one !== null ? one.words ?? JSON.stringify(one) : String(one))).join(', ');

@@ -1,0 +1,48 @@
+"""Book months: from the day's start on the first of a month to that of the next, in the site's own zone.
+
+static/book/periods.js is the twin. A month is named as "2026-11".
+"""
+
+import re
+from datetime import UTC, datetime, timedelta, tzinfo
+from zoneinfo import ZoneInfo
+
+MONTH = re.compile(r"(19|20)[0-9]{2}-(0[1-9]|1[0-2])")
+DAY_START = "06:00"
+
+
+def zone_of(site: dict | None) -> tzinfo:
+    """The site's zone; UTC where none is set or it is not known here."""
+    try:
+        return ZoneInfo((site or {}).get("zone") or "UTC")
+    except (KeyError, ValueError, OSError):
+        return UTC
+
+
+def day_start(site: dict | None) -> tuple[int, int]:
+    hour, minute = ((site or {}).get("day_start") or DAY_START).split(":")
+    return int(hour), int(minute)
+
+
+def month_of(ms: int, site: dict | None) -> str:
+    """The book month that a moment belongs to: "2026-11"."""
+    local = datetime.fromtimestamp(ms // 1000, zone_of(site)).replace(tzinfo=None)
+    if (local.hour, local.minute) < day_start(site):
+        local -= timedelta(days=1)
+    return f"{local.year:04d}-{local.month:02d}"
+
+
+def month_after(month: str) -> str:
+    year, number = int(month[:4]), int(month[5:])
+    return f"{year + number // 12:04d}-{number % 12 + 1:02d}"
+
+
+def begin_of(month: str, site: dict | None) -> int:
+    """The first moment of a book month, in ms. A time that the change of clocks leaves out counts an hour later."""
+    local = datetime(int(month[:4]), int(month[5:]), 1, *day_start(site), tzinfo=zone_of(site))
+    return int(local.timestamp()) * 1000
+
+
+def bounds_of(month: str, site: dict | None) -> tuple[int, int]:
+    """[from, until) of a book month, in ms."""
+    return begin_of(month, site), begin_of(month_after(month), site)

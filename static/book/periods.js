@@ -1,0 +1,57 @@
+// Book months: from the day's start on the first of a month to that of the next, in the site's own zone. Twin of
+// server/book/periods.py. A month is named as "2026-11".
+
+const DAY = 86400000;
+const DAY_START = '06:00';
+const clocks = new Map();
+
+function clockOf(zone) {
+  const options = {
+    timeZone: zone, hourCycle: 'h23', year: 'numeric', month: 'numeric', day: 'numeric', hour: 'numeric', minute: 'numeric', second: 'numeric',
+  };
+  try {
+    return new Intl.DateTimeFormat('en-GB', options);
+  } catch {
+    return new Intl.DateTimeFormat('en-GB', { ...options, timeZone: 'UTC' });
+  }
+}
+
+/** The clock on the wall at a moment, as if it were UTC [ms]. */
+function wallOf(ms, site) {
+  const zone = site?.zone || 'UTC';
+  if (!clocks.has(zone)) clocks.set(zone, clockOf(zone));
+  const parts = {};
+  for (const { type, value } of clocks.get(zone).formatToParts(ms)) parts[type] = Number(value);
+  return Date.UTC(parts.year, parts.month - 1, parts.day, parts.hour, parts.minute, parts.second);
+}
+
+/** How far into a day the book day starts [ms]. */
+function dayStart(site) {
+  const [hour, minute] = (site?.day_start || DAY_START).split(':').map(Number);
+  return (hour * 60 + minute) * 60000;
+}
+
+/** The book month that a moment belongs to: "2026-11". */
+export function monthOf(ms, site) {
+  return new Date(wallOf(Math.floor(ms / 1000) * 1000, site) - dayStart(site)).toISOString().slice(0, 7);
+}
+
+export function monthAfter(month) {
+  const [year, number] = month.split('-').map(Number);
+  return new Date(Date.UTC(year, number, 1)).toISOString().slice(0, 7);
+}
+
+/** The first moment of a book month [ms]. A time that the change of clocks leaves out counts an hour later. */
+export function beginOf(month, site) {
+  const wall = Date.parse(`${month}-01T00:00:00Z`) + dayStart(site);
+  const offsetAt = (ms) => wallOf(ms, site) - ms;
+  const first = wall - offsetAt(wall - DAY); // by the offset before any change near that time
+  if (wallOf(first, site) === wall) return first;
+  const second = wall - offsetAt(first);
+  return wallOf(second, site) === wall ? second : first;
+}
+
+/** [from, until) of a book month [ms]. */
+export function boundsOf(month, site) {
+  return [beginOf(month, site), beginOf(monthAfter(month), site)];
+}

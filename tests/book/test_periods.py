@@ -1,0 +1,48 @@
+"""Book months in many zones, both languages; the zones' changes of clocks are the IANA database's (tzdata, ICU)."""
+
+import json
+from datetime import UTC, datetime
+
+from server.book.periods import bounds_of, month_after, month_of
+
+ZONES = ("Europe/Vienna", "America/Chicago", "America/St_Johns", "Asia/Kolkata", "Africa/Cairo", "Pacific/Apia", "", "No/Where")
+STARTS = ("00:00", "02:30", "06:00")
+
+IN_BROWSER = """async ([sites, months, moments]) => {
+  const { boundsOf, monthOf } = await import('/book/periods.js');
+  const told = (site) => [months.map((month) => boundsOf(month, site)), moments.map((ms) => monthOf(ms, site))];
+  return JSON.stringify(sites.map(told));
+}"""
+
+
+def ms(text: str) -> int:
+    return int(datetime.fromisoformat(text).replace(tzinfo=UTC).timestamp() * 1000)
+
+
+def test_a_month_begins_with_the_book_day_in_the_sites_zone():
+    vienna = {"zone": "Europe/Vienna", "day_start": "06:00"}
+    assert bounds_of("2026-11", vienna) == (ms("2026-11-01T05:00:00"), ms("2026-12-01T05:00:00"))
+    assert bounds_of("2026-10", vienna)[0] == ms("2026-10-01T04:00:00")  # summer time
+    assert month_of(ms("2026-11-01T04:59:59"), vienna) == "2026-10"
+    assert month_of(ms("2026-11-01T05:00:00"), vienna) == "2026-11"
+    assert month_after("2026-12") == "2027-01"
+
+
+def test_an_hour_that_the_clocks_leave_out():
+    """Chicago went from 02:00 to 03:00 on 1 April 2001 (the first Sunday of April, until 2006)."""
+    chicago = {"zone": "America/Chicago", "day_start": "02:30"}
+    assert bounds_of("2001-04", chicago)[0] == ms("2001-04-01T08:30:00")  # 03:30 daylight time
+
+
+def test_both_languages_agree_and_every_moment_is_in_its_month(page_at_origin):
+    sites = [{"zone": zone, "day_start": start} for zone in ZONES for start in STARTS]
+    months = [f"{year}-{number:02d}" for year in (2001, 2011, 2026) for number in range(1, 13)]
+    edges = [edge for month in months for edge in bounds_of(month, None)]
+    near = [edge + off for edge in edges for off in (-9 * 3600000, -1, 0, 5 * 3600000)]
+    there = json.loads(page_at_origin.evaluate(IN_BROWSER, [sites, months, near]))
+    for site, (bounds, named) in zip(sites, there, strict=True):
+        assert bounds == [list(bounds_of(month, site)) for month in months], site
+        assert named == [month_of(moment, site) for moment in near], site
+        for moment, month in zip(near, named, strict=True):
+            begin, end = bounds_of(month, site)
+            assert begin <= moment < end, (site, moment)

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 
 from server.book.periods import bounds_of, month_after, month_of
 
-ZONES = ("Europe/Vienna", "America/Chicago", "America/St_Johns", "Asia/Kolkata", "Africa/Cairo", "Pacific/Apia", "", "No/Where")
+ZONES = ("Europe/Vienna", "America/Chicago", "America/St_Johns", "Asia/Kolkata", "Pacific/Apia", "", "No/Where")
 STARTS = ("00:00", "02:30", "06:00")
 
 IN_BROWSER = """async ([sites, months, moments]) => {

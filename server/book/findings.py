@@ -255,12 +255,17 @@ def floor_of(market: object) -> float | None:
     return floor["value"] if floor else None
 
 
+def asks_for_floor(run: dict) -> bool:
+    """A strip is never neutral spirit, and neither is what is rectified again or sold as another spirit."""
+    return run["sort"] == "column" and run["makes"] in (None, "neutral")
+
+
 def hearts_floor(walk: dict, market: object) -> None:
     floor = floor_of(market)
     if floor is None:
         return
     for run in walk["state"]["runs"].values():
-        for fill in run["fills"]:
+        for fill in run["fills"] if asks_for_floor(run) else ():
             if fill["fraction"] == "hearts" and fill["sums"] and not is_nothing(fill["sums"]):
                 weak_hearts(walk, run, fill, floor, market)
 

@@ -4,7 +4,7 @@ static/book/fold.js is the twin. The entry's own lines count; they are never wor
 entry says makes the fold raise: what cannot be read is a finding.
 """
 
-from server.book import findings, runs, setup, steps
+from server.book import findings, passes, runs, setup, steps
 from server.book.gauges import NOTHING
 from server.book.kinds import check_said, is_int, kind_of
 from server.book.order import gathered
@@ -33,18 +33,20 @@ def fold(entries: list, marks: dict | None = None, now: int | None = None) -> di
         "pm": {},
         "gauges": {},
         "runs": {},
+        "distilled": {},
         "ticks": {},
         "findings": [],
         **steps.nothing(),
     }
     walk = {"state": state, "pm2": {}, "found": {}, "fills": {}, "low": {}, "over": {}, "gauge_keys": {}}
-    walk["strikes"] = strikes
+    walk["strikes"], walk["by_pass"] = strikes, {}
     runs.open_runs(walk)
     steps.begin(walk)
     for entry_id in order:
         if records[entry_id]["live"]:
             apply_entry(walk, records[entry_id])
     runs.close_books(walk)
+    passes.finish(walk)
     state["pm"] = {place: root_mg(square) for place, square in walk["pm2"].items()}
     latest = records[order[-1]]["at"] if order else 0
     now = latest if now is None else now
@@ -66,6 +68,7 @@ def apply_entry(walk: dict, record: dict) -> None:
     if readable:
         findings.before_lines(walk, record)
     moved = move_lines(walk, record)
+    passes.follow(walk, record, moved)
     if readable:
         spread(walk, record, moved)
         setup.apply(walk, record)

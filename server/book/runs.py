@@ -6,7 +6,7 @@ entries carry the id as their group. Nothing here moves liquid; the lines did.
 
 import math
 
-from server.book import setup
+from server.book import passes, setup
 from server.book.gauges import NOTHING, add, at_least_nothing, less, only_sums
 from server.book.readings import reading_values
 from server.book.strikes import follower
@@ -19,6 +19,8 @@ def new_run(run_id: str, record: dict) -> dict:
         "name": None,
         "still": record["entry"]["said"]["still"],
         "sort": record["entry"]["said"]["sort"],
+        "makes": record["entry"]["said"].get("makes"),
+        "passes": [],
         "opened_at": record["at"],
         "started_at": None,
         "first_drop_at": None,
@@ -102,6 +104,8 @@ def charge(walk: dict, run: dict, record: dict, said: dict, moved: list) -> None
         if line["to"] == place:
             run["charge"] = add(run["charge"], line)
             run["charged_parts"].append({"id": record["entry"]["id"], "from": line["from"], **only_sums(line)})
+    run["makes"] = said.get("makes") or run["makes"]
+    run["passes"] = passes.passes_in(walk, place)
 
 
 def tick(lists: dict, record: dict, said: dict) -> None:

@@ -234,10 +234,13 @@ export function floorOf(market) {
   return (known && MARKETS.markets[market].distilled_min_abv_pct?.value) || null;
 }
 
+/** A strip is never neutral spirit, and neither is what is rectified again or sold as another spirit. */
+export const asksForFloor = (run) => run.sort === 'column' && (run.makes === null || run.makes === 'neutral');
+
 function heartsFloor(walk, market) {
   const floor = floorOf(market);
   if (floor === null) return;
-  for (const run of Object.values(walk.state.runs)) {
+  for (const run of Object.values(walk.state.runs).filter(asksForFloor)) {
     for (const fill of run.fills) {
       if (fill.fraction === 'hearts' && fill.sums && !isNothing(fill.sums)) weakHearts(walk, run, fill, floor, market);
     }

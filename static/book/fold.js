@@ -6,6 +6,7 @@ import { afterLines, badLine, beforeLines, finish, malformed, unknownKind, watch
 import { NOTHING } from './gauges.js';
 import { checkSaid, isInt, isObject, kindOf } from './kinds.js';
 import { gathered } from './order.js';
+import * as passes from './passes.js';
 import { rootMg, spread } from './plusMinus.js';
 import * as runs from './runs.js';
 import * as setup from './setup.js';
@@ -35,15 +36,17 @@ export function fold(entries, { marks = {}, now = null } = {}) {
     pm: map(),
     gauges: map(),
     runs: map(),
+    distilled: map(),
     ticks: map(),
     findings: [],
     ...steps.nothing(),
   };
-  const walk = { state, pm2: map(), found: new Map(), fills: new Map(), low: map(), over: map(), gauge_keys: map(), strikes };
+  const walk = { state, pm2: map(), found: new Map(), fills: new Map(), low: map(), over: map(), gauge_keys: map(), by_pass: map(), strikes };
   runs.openRuns(walk);
   steps.begin(walk);
   for (const id of order) if (records[id].live) applyEntry(walk, records[id]);
   runs.closeBooks(walk);
+  passes.finish(walk);
   for (const [place, square] of Object.entries(walk.pm2)) state.pm[place] = rootMg(square);
   const latest = order.length ? records[order.at(-1)].at : 0;
   steps.finish(walk, now ?? latest);
@@ -69,6 +72,7 @@ function applyEntry(walk, record) {
   const readable = known && !problems.length;
   if (readable) beforeLines(walk, record);
   const moved = moveLines(walk, record);
+  passes.follow(walk, record, moved);
   if (readable) {
     spread(walk, record, moved);
     setup.apply(walk, record);

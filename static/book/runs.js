@@ -5,6 +5,7 @@
 import { ReckonError, view } from '../reckon/reckon.js';
 import { NOTHING, add, atLeastNothing, less, onlySums } from './gauges.js';
 import { isObject } from './kinds.js';
+import { passesIn } from './passes.js';
 import { readingValues } from './readings.js';
 import { gauged, inVessel, nameContents } from './setup.js';
 import { follower } from './strikes.js';
@@ -15,6 +16,8 @@ function newRun(id, { entry, at }) {
     name: null,
     still: entry.said.still,
     sort: entry.said.sort,
+    makes: entry.said.makes ?? null,
+    passes: [],
     opened_at: at,
     started_at: null,
     first_drop_at: null,
@@ -92,6 +95,8 @@ function charge(walk, run, { entry }, moved) {
     run.charge = add(run.charge, line);
     run.charged_parts.push({ id: entry.id, from: line.from, ...onlySums(line) });
   }
+  run.makes = said.makes ?? run.makes;
+  run.passes = passesIn(walk, `still/${run.still}`);
 }
 
 function tick(lists, { entry, at }) {

@@ -1,5 +1,6 @@
 /** What a charge comes to: litres, strength and pure alcohol against the still's size and the house's limit. Top-up while hot. */
 import { useDraft } from '../data/drafts.js';
+import { passText, passesOfCharge, timesText } from '../book/passes.js';
 import { amount, momentText, numberText, strengthText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html, useState } from '../parts/html.js';
@@ -31,11 +32,23 @@ export function ChargeTotals({ still, heel, parts, state, site }) {
       { value: alcohol.figure, unit: alcohol.word, caption: 'in the charge' },
       { value: strength.figure, unit: strength.word, caption: limitText(site) },
     ]}/>
+    <${PassLine} still=${still} heel=${heel} parts=${parts} state=${state}/>
     ${still && html`<${Kettle} still=${still} litres=${known.volume_20c_l} site=${site}/>`}
     ${warningsOf({ still, known, site }).map((say) => html`<${Caution} icon="danger">${say}<//>`)}
     <${How} rows=${howRows({ heel, parts, state, site, volume, strength })}
       source=${'Masses are added and turned into litres at 20 °C (OIML R 22); volumes alone would not add up. Dry matter of the wash takes 0.62 L/kg.'}/>
   </section>`;
+}
+
+/** Which pass it would be, and what of it was distilled how often. */
+function PassLine({ still, heel, parts, state }) {
+  const rows = [
+    { times: state.distilled[`still/${still?.tag}`] ?? [], ethanol_mg: heel.ethanol_mg },
+    ...parts.map((part) => ({ times: state.distilled[`vessel/${part.vessel}`] ?? [], ethanol_mg: sumsOfPart(part, state)?.ethanol_mg ?? 0 })),
+  ];
+  const passes = passesOfCharge(rows);
+  if (!passes.length) return null;
+  return html`<p class="line"><b>${passText(passes).replace('pass', 'Pass')}</b><span class="note">distilled ${timesText(passes.map((pass) => ({ times: pass - 1 })))} so far</span></p>`;
 }
 
 const limitText = (site) => `limit here ${strengthText(site.charge_limit_abv, site, 0)}`;

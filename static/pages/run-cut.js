@@ -1,7 +1,7 @@
 /** The cut: one receiver closes with its gauge, the next opens. The first drop and the closing of the spout are the same page. */
 import { html } from '../parts/html.js';
 import { CutDrawing } from '../parts/cutdrawing.js';
-import { alcoholText, amount, numberText, plusMinusText, strengthText, timeText, typedText, volumeText } from '../parts/format.js';
+import { alcoholText, amount, plusMinusText, strengthText, timeText, typedText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
@@ -15,6 +15,7 @@ import { FormFoot, WithRun, capital, doubtsOf, openFill, runPath, useForm } from
 import { GaugeHow, contentsText, gaugeDoubts, gaugeMeans, gaugeOf, gaugeSpecs, hasTyped } from './run-gauge.js';
 import { floorOf, nextFraction, receiversFor, tagsAmong } from './run-next.js';
 import { figuresOf, sumsAt } from './run-data.js';
+import { floorWords, isHeldToFloor } from './run-floor.js';
 import { useSave } from './run-save.js';
 import { lastLevel } from './run-sofar.js';
 
@@ -68,7 +69,7 @@ function CutMain({ cut }) {
       <${Opens} cut=${cut}/>
     </div>
     ${opening && html`<${Confirm} state=${state} cut=${cut}/>`}
-    <${FloorNote} closing=${closing} means=${means} site=${site}/>
+    <${FloorNote} run=${run} closing=${closing} means=${means} site=${site}/>
     ${gauge && html`<${GaugeHow} gauge=${gauge} means=${means} before=${closing.before} site=${site}/>`}
   <//>`;
 }
@@ -143,12 +144,10 @@ function Confirm({ state, cut }) {
 }
 
 /** At hearts: how they stand to the market's floor. It says nothing about methanol, and says so. */
-function FloorNote({ closing, means, site }) {
+function FloorNote({ run, closing, means, site }) {
   const floor = floorOf(site);
-  if (closing?.fraction !== 'hearts' || !floor) return null;
-  const least = amount(floor.abv_pct, 'strength', site);
-  const off = means?.abv_pct >= 0 ? amount(means.abv_pct, 'strength', site).value - least.value : null;
-  const stands = off === null ? `The floor of this market is ${least.text}.`
-    : `${numberText(Math.abs(off))} ${off < 0 ? 'under' : 'over'} the ${least.text} floor (${site.market}).`;
-  return html`<p class="part note">${off < 0 ? html`<b>${stands}</b>` : stands} A cut does not prove the methanol limit; the laboratory does.</p>`;
+  if (!floor || closing?.fraction !== 'hearts' || !isHeldToFloor(run, closing)) return null;
+  const known = floorWords(means?.abv_pct, site);
+  const stands = known ? `These hearts are ${known.text}.` : `The minimum of this market is ${strengthText(floor.abv_pct, site)}.`;
+  return html`<p class="part note">${known?.isUnder ? html`<b>${stands}</b>` : stands} A cut does not prove the methanol limit; the laboratory does.</p>`;
 }

@@ -1,4 +1,5 @@
 /** An ended run: what was charged against what came off, ran off and stayed; the rest is the difference. */
+import { passText } from '../book/passes.js';
 import { alcoholText, amount, momentText, numberText, plusMinusText, signedText, spanText, unitText } from '../parts/format.js';
 import { Figure } from '../parts/figure.js';
 import { html } from '../parts/html.js';
@@ -13,7 +14,7 @@ export function EndedRun({ run }) {
   const site = useSite();
   const lasted = run.started_at ? `, ${spanText(run.ended_at - run.started_at)} hot` : '';
   const foot = html`<div class="two"><a class="act" href=${`#/run/${run.id}/sheet`}>Run sheet</a><a class="act plain" href=${`#/run/${run.id}/fills`}>Fills</a></div>`;
-  return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}, ended ${momentText(run.ended_at, site)}${lasted}`} back="#/now" foot=${foot}>
+  return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)}` : ''}, ended ${momentText(run.ended_at, site)}${lasted}`} back="#/now" foot=${foot}>
     ${run.balance && html`<${Balance} run=${run} site=${site}/>`}
     <a class="link" href="#/book"><${Icon} name="book"/>Its entries stand in the book<${Icon} name="on"/></a>
   <//>`;

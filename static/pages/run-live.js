@@ -9,10 +9,13 @@ import { Page } from '../parts/page.js';
 import { StrengthPlot } from '../parts/plot.js';
 import { StillDrawing } from '../parts/still.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
+import { asksForFloor } from '../book/findings.js';
+import { passText } from '../book/passes.js';
 import { runView } from '../book/runview.js';
 import { DueLine, ReminderTold, useAwake, useReminder } from './run-due.js';
 import { EndedRun } from './run-ended.js';
 import { lpaOf, marketFloor } from './run-data.js';
+import { OpenReceiver } from './run-floor.js';
 import { MoreKeys, OtherRun } from './run-more.js';
 import { NoRun } from './run-none.js';
 import { WaitingRun } from './run-waiting.js';
@@ -40,6 +43,8 @@ function LiveRun({ run, state }) {
     <${ReminderTold}/>
     <${LiveStill} run=${run} state=${state} last=${last} open=${open} site=${site}/>
     <${LastReading} run=${run} seen=${seen} last=${lastStrong(run)} site=${site}/>
+    ${run.passes.length > 1 && html`<p class="note since">${passText(run.passes).replace('pass', 'Pass')}</p>`}
+    <${OpenReceiver} state=${state} run=${run} fill=${open} site=${site}/>
     ${run.start?.already_running && html`<p class="caution"><${Icon} name="stop"/><span>Started with ${run.start.open_stops.length} stop ${run.start.open_stops.length === 1 ? 'item' : 'items'} open: <a href=${`#/run/${run.id}/checks`}><b>see the checks</b></a></span></p>`}
     ${!run.started_at && html`<p class="caution"><${Icon} name="stop"/><span>Nobody wrote its start: <a href=${`#/run/${run.id}/checks`}><b>answer the checks</b></a></span></p>`}
     <${Plot} run=${run} seen=${seen} site=${site}/>
@@ -50,9 +55,10 @@ function LiveRun({ run, state }) {
 }
 
 function subOf(run, open, site) {
-  if (open) return html`into <b class="tag">${open.receiver}</b> since ${momentText(open.opened_at, site)}`;
-  if (run.first_drop_at) return `no receiver open since ${momentText(run.fills.at(-1)?.closed_at ?? run.first_drop_at, site)}`;
-  return run.started_at ? `heating since ${momentText(run.started_at, site)}` : 'not started by the book';
+  const pass = run.passes.length ? `pass ${run.passes[0]}, ` : '';
+  if (open) return html`${pass}into <b class="tag">${open.receiver}</b> since ${momentText(open.opened_at, site)}`;
+  if (run.first_drop_at) return `${pass}no receiver open since ${momentText(run.fills.at(-1)?.closed_at ?? run.first_drop_at, site)}`;
+  return `${pass}${run.started_at ? `heating since ${momentText(run.started_at, site)}` : 'not started by the book'}`;
 }
 
 function MainKeys({ run }) {
@@ -115,7 +121,7 @@ function Plot({ run, seen, site }) {
   const strong = run.readings.filter((reading) => reading.abv_pct !== null);
   const fills = fillsAlong(run, seen);
   if (!strong.length && !fills.length) return null;
-  const floor = run.sort === 'column' ? marketFloor(site) : null;
+  const floor = asksForFloor(run) ? marketFloor(site) : null;
   return html`<${StrengthPlot} readings=${strong.map((reading) => ({ off_lpa: lpaOf(reading.off_mg), abv_pct: reading.abv_pct }))}
     fills=${fills} charged_lpa=${lpaOf(run.charge.ethanol_mg)} floor_abv=${floor} floor_word=${`${site.market} floor`} site=${site}/>`;
 }

@@ -18,7 +18,13 @@ import { Panel, Trouble, useSave } from './run-save.js';
 import { setTold } from './run-told.js';
 
 const DRAFT = 'new run';
-const EMPTY = { zone_read: false, still: null, sort: null, name: null, parts: [] };
+/** Only neutral spirit is held to the market's minimum strength of distillation. */
+const MAKES = [
+  { value: 'neutral', label: 'Neutral spirit', sub: 'held to the market’s minimum strength' },
+  { value: 'again', label: 'Rectified again' },
+  { value: 'other', label: 'Another spirit' },
+];
+const EMPTY = { zone_read: false, still: null, sort: null, makes: null, name: null, parts: [] };
 
 export function NewRunPage() {
   const { state } = useBook();
@@ -50,7 +56,7 @@ function ChargePage({ draft, change, state }) {
   const held = heldBy(form, state);
   const write = async () => {
     if (held) return knock();
-    const said = { run: form.name, still: form.tag, sort: form.sort, parts: saidParts(draft.parts, state), ...(form.heel.liquid_mg > 0 && { heel: form.heel }) };
+    const said = { run: form.name, still: form.tag, sort: form.sort, ...(form.makes && { makes: form.makes }), parts: saidParts(draft.parts, state), ...(form.heel.liquid_mg > 0 && { heel: form.heel }) };
     const entry = await save('charge', said, { group: 'self', happened: at ?? undefined, draft: DRAFT }, `${form.name}: ${form.tag} charged`);
     if (!entry) return undefined;
     setTold(`zone ${entry.id}`);
@@ -77,7 +83,8 @@ function formOf(draft, state, stills) {
   const still = tag ? state.stills[tag] : null;
   const usual = still && (still.sort === 'column' ? 'column' : 'strip');
   const heel = tag ? sumsAt(state, `still/${tag}`) : NOTHING;
-  return { tag, still, heel, sort: draft.sort ?? usual, name: draft.name ?? nextRunName(state), parts: draft.parts };
+  const sort = draft.sort ?? usual;
+  return { tag, still, heel, sort, makes: sort === 'column' ? draft.makes ?? null : null, name: draft.name ?? nextRunName(state), parts: draft.parts };
 }
 
 /** The reason why nothing can be written yet, or null. */
@@ -99,7 +106,8 @@ function StillPick({ stills, form, change, state, site }) {
   }
   return html`<section class="part"><${Pick} label="Still" layout="two" options=${options} value=${form.tag} onPick=${(still) => change({ still, sort: null })}/></section>
     ${form.tag && html`<section class="part"><${Pick} label="Sort of run" layout="two" value=${form.sort} onPick=${(sort) => change({ sort })}
-      options=${[{ value: 'strip', label: 'Strip' }, { value: 'column', label: 'Column run' }]}/></section>`}`;
+      options=${[{ value: 'strip', label: 'Strip' }, { value: 'column', label: 'Column run' }]}/></section>`}
+    ${form.sort === 'column' && html`<section class="part"><${Pick} label="The hearts shall be" layout="list" value=${form.makes ?? 'neutral'} options=${MAKES} onPick=${(makes) => change({ makes })}/></section>`}`;
 }
 
 function NameRow({ name, isTaken, onName }) {

@@ -1,4 +1,6 @@
 /** The run sheet: everything about a run on one A4 page that prints, and on the screen as it stands so far. */
+import { asksForFloor } from '../book/findings.js';
+import { passText } from '../book/passes.js';
 import { alcoholText, dateText, momentText, timeText, unitText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
@@ -38,7 +40,7 @@ function SheetHead({ state, run, site }) {
   const times = [['Charged', run.opened_at], ['Heat on', run.started_at], ['First drop', run.first_drop_at], ['Heat off', run.heat_off_at], ['Ended', run.ended_at]].filter(([, at]) => at);
   const day = times.length ? dateText(times[0][1], site, 0) : '';
   return html`<header class="sheet-head">
-    <div><b class="big tag">Run ${run.name ?? ''}</b><span>${SORT_WORDS[run.sort]} on <span class="tag">${run.still}</span>, ${day}</span></div>
+    <div><b class="big tag">Run ${run.name ?? ''}</b><span>${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)},` : ''} on <span class="tag">${run.still}</span>, ${day}</span></div>
     <div><b>${site.name || 'House without a name'}</b><span>${people.join(', ')}</span></div>
     <p>${times.map(([word, at], index) => html`${index > 0 && ', '}<span class="nw">${word} ${index ? sameDay(at, times[0][1], site) : timeText(at, site)}</span>`)}</p>
   </header>`;
@@ -93,7 +95,7 @@ function Plot({ run, site }) {
     from = to;
     return bar;
   });
-  const floor = run.sort === 'column' ? floorOf(site) : null;
+  const floor = asksForFloor(run) ? floorOf(site) : null;
   return html`<section class="sheet-plot"><h2>Strength against pure alcohol off</h2><${StrengthPlot} readings=${readings} fills=${fills} charged_lpa=${lpaOf(run.charge.ethanol_mg)} floor_abv=${floor?.abv_pct ?? null} floor_word=${`${site.market} floor`} site=${site}/></section>`;
 }
 

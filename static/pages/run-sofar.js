@@ -23,6 +23,14 @@ export function ranIn(state, run, fill, at, more) {
   return { mg: track.mg, before_mg: before.mg, rise_l: more?.level_l === null || !more ? null : more.level_l - before.level };
 }
 
+/** What ran into a filling by all of its readings: {mg of ethanol, litres by which the level rose} */
+export function ranInto(state, run, fill) {
+  const start = levelOf(fill.before);
+  const track = { mg: 0, level: start, strong: null };
+  for (const reading of readingsOf(state, run, fill)) rise(track, reading.values);
+  return { mg: track.mg, litres: track.level - start };
+}
+
 /** What the last reading says is in an open receiver, else what was in it before: for drawings. */
 export function lastLevel(run, fill) {
   const last = [...run.readings].reverse().find((one) => one.receiver === fill.receiver && one.level_l !== null && one.at >= fill.opened_at);

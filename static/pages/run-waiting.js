@@ -1,4 +1,5 @@
 /** A run that is charged and not started: its checks are the main action. */
+import { passText } from '../book/passes.js';
 import { amount, momentText } from '../parts/format.js';
 import { Result } from '../parts/figure.js';
 import { html } from '../parts/html.js';
@@ -18,7 +19,7 @@ export function WaitingRun({ run, state }) {
   const { rows, open, ladder } = statesOf(run, site, useNow(15000));
   const cell = (value, dimension, caption) => ({ value: amount(value, dimension, site).figure, unit: amount(value, dimension, site).word, caption });
   const foot = html`<a class="act" href=${`#/run/${run.id}/checks`}>Checks<small>${open.length ? `${open.length} open` : 'all answered: start'}</small></a>`;
-  return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}, charged ${momentText(run.opened_at, site)}`} back="#/now" side=${html`<${OtherRun} run=${run} state=${state}/>`} foot=${foot}>
+  return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)}` : ''}, charged ${momentText(run.opened_at, site)}`} back="#/now" side=${html`<${OtherRun} run=${run} state=${state}/>`} foot=${foot}>
     ${known && html`<${Result} size="mid" cells=${[cell(known.lpa_l, 'alcohol', 'charged'), cell(known.abv_pct ?? 0, 'strength', `in ${amount(known.volume_20c_l, 'volume', site).text}`)]}/>`}
     <${How} rows=${howRows(run, site)} source="Masses are added and turned into litres at 20 °C (OIML R 22); volumes alone would not add up."/>
     ${warningsOfRun(run, state, site).map((say) => html`<${Caution} icon="danger">${say}<//>`)}

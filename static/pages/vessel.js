@@ -1,4 +1,5 @@
 /** One vessel: what is in it, how sure and since when, the last gauge against the book, what is odd about it, its last entries, what one does to it. */
+import { timesText } from '../book/passes.js';
 import { alcoholText, amount, dateKey, massText, momentText, show, strengthText, temperatureText, volumeText } from '../parts/format.js';
 import { CodesCaution, FlashCaution } from '../parts/caution.js';
 import { html, useState } from '../parts/html.js';
@@ -35,7 +36,7 @@ function Vessel({ tag, state, site, held }) {
   return html`<${Page} title=${html`<span class="tag">${tag}</span>`} sub=${sub} back="#/vessels" foot=${foot}
       side=${html`<a class="box" href=${`#/setup/vessel/${tag}`}>Set up</a>`}>
     ${mash && html`<${Mashes} state=${{ mashes: { [mash.id]: mash } }} now=${Date.now()}/>`}
-    ${!(mash && held.isEmpty) && html`<${Contents} held=${held} site=${site}/>`}
+    ${!(mash && held.isEmpty) && html`<${Contents} held=${held} state=${state} site=${site}/>`}
     <${Findings} tag=${tag} state=${state}/>
     <section class="part vessel-keys">${others.slice(1).map(({ word, href }) => html`<a class="box" key=${word} href=${href}>${word}</a>`)}<a class="box" key="more" href=${`#/write/-/${tag}`}>More</a></section>
     <${Sureness} held=${held} state=${state} site=${site}/>
@@ -63,7 +64,7 @@ function actionsOf({ tag, vessel, isEmpty, last, gauge, open }, mash) {
   return [...lead, ...(isEmpty ? more.slice(0, 2) : more)];
 }
 
-function Contents({ held, site }) {
+function Contents({ held, state, site }) {
   const { holds, sums, pm_mg, isEmpty, last, gauge, open, booked } = held;
   const lpa = amount(lpaOf(sums.ethanol_mg), 'alcohol', site);
   if (isEmpty) {
@@ -74,13 +75,13 @@ function Contents({ held, site }) {
       <div><p class="with"><${FractionMark} fraction=${holds}/><b><${NameWords} held=${held}/></b></p>
         <span class="fig" data-size="mid">${lpa.figure}<i class="unit"> ${lpa.word}</i></span>
         <p class="note">${sureText(pm_mg, site)}${open && ', by the last reading'}</p></div></div>
-    <div class="rows figures">${rowsOf(held, site).map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
+    <div class="rows figures">${rowsOf(held, site, state).map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
     ${open && html`<a class="link" href=${`#/run/${open.run.id}`}><span>Under the spout of <b>${open.run.name}</b>.
       The book has ${alcoholText(lpaOf(booked.ethanol_mg), site)} in it until the cut.</span><${Icon} name="on"/></a>`}`;
 }
 
 /** Label and figure, as much of it as is known. */
-function rowsOf(held, site) {
+function rowsOf(held, site, state) {
   const { vessel, seen, today, warm_c, open, sums, booked, lots } = held;
   if (open) return [['Level last read', volumeText(open.level_l, site)], ['Strength last read', open.abv_pct === null ? '–' : strengthText(open.abv_pct, site)]];
   if (!seen) return [['In the book', `${alcoholText(lpaOf(sums.ethanol_mg), site)}: below nothing`]];
@@ -91,11 +92,14 @@ function rowsOf(held, site) {
     ['Strength', seen.abv_pct === null ? '–' : strengthText(seen.abv_pct, site)],
     ...(today ? [[`At ${temperatureText(warm_c, site)}, last read`, volumeText(today.volume_l, site)]] : []),
     [`At ${cold.label}`, cold.text],
+    ...(isDistilled(state, vessel.tag) ? [['Distilled', timesText(state.distilled[`vessel/${vessel.tag}`])]] : []),
     ['Mass', massText(sums.liquid_mg / 1e6, site)],
     ...(own === 'PG' ? [['Pure alcohol', show(seen.lpa_l, 'LPA')]] : site.market === 'US' ? [['Proof gallons', show(seen.proof_gallons, 'PG')]] : []),
     ...(vessel.capacity_l ? [['Room', volumeText(freeOf(vessel, booked), site, 0)]] : []),
   ];
 }
+
+const isDistilled = (state, tag) => state.distilled[`vessel/${tag}`]?.some(({ times }) => times > 0);
 
 /** How the book knows: the last look into it, against what the book has. */
 function Sureness({ held, state, site }) {

@@ -71,13 +71,8 @@ def paired_with(book: Store, asked: dict, token: str | None, is_trusted: bool) -
         owner = devices.device_of(reader, token) if token else None
     by_token = owner is not None and owner == asked["was"]
     if not (is_trusted or by_token) and not (asked["code"] and book.write(devices.spend_code, asked["code"]).result()):
-        raise Refused(
-            403,
-            "code",
-            None,
-            "a code of six digits, not older than 15 minutes, not used before",
-            "This code does not open the book. Ask for a new one at the desk: glovebook pair.",
-        )
+        raise Refused(403, "code", None, "a code of six digits, not older than 15 minutes, not used before",
+                      "This code does not open the book. Ask for a new one at the desk: glovebook pair.")
     return book.write(devices.pair, asked["was"], by_token).result()
 
 
@@ -131,13 +126,8 @@ async def revoke(request: Request) -> Response:
     office = at_desk(request)
     name = (await read_json(request, limit=4096)).get("device")
     if not isinstance(name, str) or not await run_in_threadpool(office.book.write(devices.revoke, name).result):
-        raise Refused(
-            404,
-            "device",
-            name,
-            "a paired device that was not revoked before",
-            "There is no such device. `glovebook devices` lists them.",
-        )
+        raise Refused(404, "device", name, "a paired device that was not revoked before",
+                      "There is no such device. `glovebook devices` lists them.")
     log.info("Revoked device %s", name)
     return JSONResponse({"ok": True})
 

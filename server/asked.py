@@ -32,13 +32,8 @@ def sync_asked(body: dict) -> dict:
     entries = body.get("entries", [])
     _check(isinstance(entries, list), "entries", type(entries).__name__, "a list of texts")
     if len(entries) > BATCH:
-        raise Refused(
-            413,
-            "entries",
-            len(entries),
-            f"at most {BATCH} entries",
-            f"{len(entries)} entries are more than the {BATCH} that are taken at once. Send fewer.",
-        )
+        raise Refused(413, "entries", len(entries), f"at most {BATCH} entries",
+                      f"{len(entries)} entries are more than the {BATCH} that are taken at once. Send fewer.")
     have = body.get("have", False)
     _check(isinstance(have, bool), "have", have, "true or false")
     return {"site": body["site"], "device": body["device"], "epoch": epoch, "since": since, "entries": entries,

@@ -88,21 +88,11 @@ async def read_json(request: Request, limit: int = BODY_BYTES, seconds: float = 
     try:
         value = json_of(raw)
     except NotJson as error:
-        raise Refused(
-            400,
-            "body",
-            raw[:60].decode("utf-8", "backslashreplace"),
-            "JSON in UTF-8, as RFC 8259 has it",
-            f"The body of this request cannot be read: {error}. Nothing was taken; send it again.",
-        ) from None
+        raise Refused(400, "body", raw[:60].decode("utf-8", "backslashreplace"), "JSON in UTF-8, as RFC 8259 has it",
+                      f"The body of this request cannot be read: {error}. Nothing was taken; send it again.") from None
     if not isinstance(value, dict):
-        raise Refused(
-            400,
-            "body",
-            type(value).__name__,
-            "a JSON object",
-            "The body of this request is not a JSON object. Nothing was taken; send it again.",
-        )
+        raise Refused(400, "body", type(value).__name__, "a JSON object",
+                      "The body of this request is not a JSON object. Nothing was taken; send it again.")
     return value
 
 
@@ -125,22 +115,12 @@ def check_content_type(request: Request) -> None:
     given = request.headers.get("content-type", "")
     media, *parameters = [part.strip().lower() for part in given.split(";")]
     if media != "application/json" or any(part not in ("", "charset=utf-8", 'charset="utf-8"') for part in parameters):
-        raise Refused(
-            415,
-            "Content-Type",
-            given,
-            "application/json",
-            "This address takes JSON in UTF-8 only. Send it as application/json.",
-        )
+        raise Refused(415, "Content-Type", given, "application/json",
+                      "This address takes JSON in UTF-8 only. Send it as application/json.")
     encoding = request.headers.get("content-encoding", "identity")
     if encoding.lower() != "identity":
-        raise Refused(
-            415,
-            "Content-Encoding",
-            encoding,
-            "no Content-Encoding",
-            "This address takes no packed bodies. Send it unpacked.",
-        )
+        raise Refused(415, "Content-Encoding", encoding, "no Content-Encoding",
+                      "This address takes no packed bodies. Send it unpacked.")
 
 
 async def _read(request: Request, limit: int, seconds: float) -> bytes:
@@ -151,28 +131,13 @@ async def _read(request: Request, limit: int, seconds: float) -> bytes:
             async for part in request.stream():
                 count += len(part)
                 if count > limit:
-                    raise Refused(
-                        413,
-                        "body",
-                        f"more than {limit} bytes",
-                        f"at most {limit} bytes",
-                        "This is more than the server takes at once. Nothing was taken; send fewer entries.",
-                    )
+                    raise Refused(413, "body", f"more than {limit} bytes", f"at most {limit} bytes",
+                                  "This is more than the server takes at once. Nothing was taken; send fewer entries.")
                 parts.append(part)
     except TimeoutError:
-        raise Refused(
-            408,
-            "body",
-            f"{count} bytes in {seconds:g} s",
-            f"the whole body within {seconds:g} s",
-            "The request came too slowly. Nothing was taken; send it again.",
-        ) from None
+        raise Refused(408, "body", f"{count} bytes in {seconds:g} s", f"the whole body within {seconds:g} s",
+                      "The request came too slowly. Nothing was taken; send it again.") from None
     except ClientDisconnect:
-        raise Refused(
-            400,
-            "body",
-            f"{count} bytes, then nothing",
-            "a whole body",
-            "The request broke off. Nothing was taken; send it again.",
-        ) from None
+        raise Refused(400, "body", f"{count} bytes, then nothing", "a whole body",
+                      "The request broke off. Nothing was taken; send it again.") from None
     return b"".join(parts)

@@ -32,11 +32,8 @@ _BY_STATUS = {
     400: ("a request in HTTP with a body in JSON", "The server could not read this request. Send it again."),
     404: ("an address that this server has", "There is nothing at this address. Start at / to open Glovebook."),
     405: ("another method", "This address is not asked in this way. The answer's Allow header says how."),
-    500: (
-        "no fault on the server",
-        "The server met a fault of its own and changed nothing. Keep what you have, "
-        "try again, and look at the server's log if it stays so.",
-    ),
+    500: ("no fault on the server", "The server met a fault of its own and changed nothing. Keep what you have, "
+          "try again, and look at the server's log if it stays so."),
 }
 
 

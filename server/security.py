@@ -74,13 +74,8 @@ def check_host(scope: Scope, names: frozenset[str]) -> None:
     hosts = Headers(scope=scope).getlist("host")
     name = host_name(hosts[0]) if len(hosts) == 1 else None
     if name is None or not (is_loopback(name) or name in names or name == _own_address(scope)):
-        raise Refused(
-            421,
-            "Host",
-            ", ".join(hosts),
-            "a name of this server",
-            "This server does not answer to that name. Start it with --name and the name that phones use.",
-        )
+        raise Refused(421, "Host", ", ".join(hosts), "a name of this server",
+                      "This server does not answer to that name. Start it with --name and the name that phones use.")
 
 
 def _own_address(scope: Scope) -> str | None:
@@ -128,13 +123,8 @@ def check_same_origin(request: Request) -> None:
     origin, host = request.headers.get("origin"), request.headers.get("host", "")
     site = request.headers.get("sec-fetch-site", "none")
     if site not in ("same-origin", "none") or (origin is not None and not _same_authority(origin, host)):
-        raise Refused(
-            403,
-            "Origin",
-            origin or site,
-            "a request from this server's own page",
-            "Another website tried to write into the book. Nothing was taken. Use Glovebook's own address.",
-        )
+        raise Refused(403, "Origin", origin or site, "a request from this server's own page",
+                      "Another website tried to write into the book. Nothing was taken. Use Glovebook's own address.")
 
 
 def _same_authority(origin: str, host: str) -> bool:
@@ -171,11 +161,6 @@ class RateLimit:
         if len(self._tries) > self.ADDRESSES:
             del self._tries[next(iter(self._tries))]
         if len(tries) >= self.count:
-            raise Refused(
-                429,
-                None,
-                f"{len(tries)} tries",
-                f"at most {self.count} tries in {self.seconds:g} s",
-                "That was tried too often. Wait a minute, then ask for a new code and try again.",
-            )
+            raise Refused(429, None, f"{len(tries)} tries", f"at most {self.count} tries in {self.seconds:g} s",
+                          "That was tried too often. Wait a minute, then ask for a new code and try again.")
         tries.append(now)

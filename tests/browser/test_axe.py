@@ -58,3 +58,4 @@ def test_the_checker_finds_what_is_wrong(phone):
     page.evaluate(f"() => {{ {AXE} }}")
     page.evaluate("() => { document.querySelector('main').append(document.createElement('button')); }")
     assert "button-name" in page.evaluate(ASK, "day")[0]
+

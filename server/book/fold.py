@@ -12,12 +12,13 @@ from server.book.plus_minus import root_mg, spread
 from server.book.strikes import settle_strikes
 
 
-def fold(entries: list, marks: dict | None = None, now: int | None = None) -> dict:
+def fold(entries: list, marks: dict | None = None, now: int | None = None, watch=None) -> dict:
     """The state of the book.
 
     entries: parsed entries, in any order
     marks:   id -> the server's marks, as {"0192...": ["lines_differ"]}
     now:     ms; the latest entry's time when left out, so that the fold of a book never depends on a clock
+    watch:   called as watch(walk, record, moved) after each live entry, for what needs the state as it was then
     """
     records, order, unreadable = gathered(entries)
     strikes = settle_strikes(records, order)
@@ -44,7 +45,9 @@ def fold(entries: list, marks: dict | None = None, now: int | None = None) -> di
     steps.begin(walk)
     for entry_id in order:
         if records[entry_id]["live"]:
-            apply_entry(walk, records[entry_id])
+            moved = apply_entry(walk, records[entry_id])
+            if watch:
+                watch(walk, records[entry_id], moved)
     runs.close_books(walk)
     passes.finish(walk)
     state["pm"] = {place: root_mg(square) for place, square in walk["pm2"].items()}
@@ -55,8 +58,8 @@ def fold(entries: list, marks: dict | None = None, now: int | None = None) -> di
     return state
 
 
-def apply_entry(walk: dict, record: dict) -> None:
-    """One live entry: what it sets up, what it moves, what it does to its run."""
+def apply_entry(walk: dict, record: dict) -> list[dict]:
+    """One live entry: what it sets up, what it moves, what it does to its run; returns the lines that moved."""
     entry = record["entry"]
     kind, said = entry.get("kind"), entry.get("said")
     declared = kind_of(kind)
@@ -77,6 +80,7 @@ def apply_entry(walk: dict, record: dict) -> None:
         findings.after_lines(walk, record, moved)
     elif not known:
         findings.unknown_kind(walk, record)
+    return moved
 
 
 def move_lines(walk: dict, record: dict) -> list[dict]:

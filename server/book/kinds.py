@@ -14,6 +14,7 @@ from server.reckon.units import number_of, to_base
 TAG = re.compile(r"^[A-Za-z0-9][A-Za-z0-9_-]{0,11}$")
 TIME = re.compile(r"^([01][0-9]|2[0-3]):[0-5][0-9]$")
 DATE = re.compile(r"^(19|20)[0-9]{2}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$")
+MONTH = re.compile(r"^(19|20)[0-9]{2}-(0[1-9]|1[0-2])$")
 CAUSE = re.compile(r"^[A-Za-z0-9][A-Za-z0-9 _-]{0,29}$")
 TAGGED = ("vessel", "still", "lot", "stock", "instrument")  # what is named by a tag; other things by an entry's id
 SUMS = ("ethanol_mg", "liquid_mg", "extract_mg")
@@ -140,6 +141,7 @@ def check_pattern(pattern: re.Pattern, expected: str):
 check_tag = check_pattern(TAG, "a tag of 1 to 12 letters, digits, - or _")
 check_time = check_pattern(TIME, "a time as 06:00")
 check_date = check_pattern(DATE, "a date as 2026-11-27")
+check_month = check_pattern(MONTH, "a month as 2026-11")
 check_cause = check_pattern(CAUSE, "a short word")
 
 
@@ -276,6 +278,7 @@ CHECKS = {
     "number": check_number,
     "count": check_count,
     "date": check_date,
+    "month": check_month,
     "gauge": check_gauge,
     "group": check_group,
     "one_of": check_one_of,

@@ -4,9 +4,9 @@ Each step has a module with the keys that it adds to the state (`nothing`) and w
 be followed by several modules, in this order).
 """
 
-from server.book import bottling, cellar, mashes, materials, standing, tools
+from server.book import bottling, cellar, closing, mashes, materials, standing, tools
 
-MODULES = (materials, mashes, cellar, standing, bottling, tools)
+MODULES = (materials, mashes, cellar, standing, bottling, tools, closing)
 FOLLOW: dict[str, list] = {}
 for module in MODULES:
     for kind, worker in module.FOLLOW.items():
@@ -39,3 +39,4 @@ def finish(walk: dict, now: int) -> None:
     bottling.finish(walk)
     standing.finish(walk)
     tools.finish(walk, now)
+    closing.finish(walk)

@@ -18,10 +18,11 @@ const map = () => Object.create(null);
 /**
  * The state of the book.
  * @param {object[]} entries parsed entries, in any order
- * @param {{marks?: object, now?: number}} [options] marks: id -> the server's marks; now: ms, the latest entry's time
- *   when left out, so that the fold of a book never depends on a clock
+ * @param {{marks?: object, now?: number, watch?: function}} [options] marks: id -> the server's marks; now: ms, the latest
+ *   entry's time when left out, so that the fold of a book never depends on a clock; watch: called as
+ *   watch(walk, record, moved) after each live entry, for what needs the state as it was then
  */
-export function fold(entries, { marks = {}, now = null } = {}) {
+export function fold(entries, { marks = {}, now = null, watch: watcher = null } = {}) {
   const { records, order, unreadable } = gathered(entries);
   const strikes = settleStrikes(records, order);
   const state = {
@@ -44,7 +45,11 @@ export function fold(entries, { marks = {}, now = null } = {}) {
   const walk = { state, pm2: map(), found: new Map(), fills: new Map(), low: map(), over: map(), gauge_keys: map(), by_pass: map(), strikes };
   runs.openRuns(walk);
   steps.begin(walk);
-  for (const id of order) if (records[id].live) applyEntry(walk, records[id]);
+  for (const id of order) {
+    if (!records[id].live) continue;
+    const moved = applyEntry(walk, records[id]);
+    watcher?.(walk, records[id], moved);
+  }
   runs.closeBooks(walk);
   passes.finish(walk);
   for (const [place, square] of Object.entries(walk.pm2)) state.pm[place] = rootMg(square);
@@ -62,7 +67,7 @@ function problemsOf(entry) {
   return checked.get(entry);
 }
 
-/** One live entry: what it sets up, what it moves, what it does to its run. */
+/** One live entry: what it sets up, what it moves, what it does to its run; returns the lines that moved. */
 function applyEntry(walk, record) {
   const { entry } = record;
   const declared = kindOf(entry.kind);
@@ -80,6 +85,7 @@ function applyEntry(walk, record) {
     steps.apply(walk, record, moved);
     afterLines(walk, record, moved);
   } else if (!known) unknownKind(walk, record);
+  return moved;
 }
 
 /** Book the entry's own lines; a line that cannot be read moves nothing and is a finding. */

@@ -14,6 +14,7 @@ export const KINDS = await dataOf('kinds.json');
 
 const TAG = /^[A-Za-z0-9][A-Za-z0-9_-]{0,11}$/;
 const TIME = /^([01][0-9]|2[0-3]):[0-5][0-9]$/;
+const MONTH = /^(19|20)[0-9]{2}-(0[1-9]|1[0-2])$/;
 const DATE = /^(19|20)[0-9]{2}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$/;
 const CAUSE = /^[A-Za-z0-9][A-Za-z0-9 _-]{0,29}$/;
 const TAGGED = ['vessel', 'still', 'lot', 'stock', 'instrument']; // what is named by a tag; other things by an entry's id
@@ -117,6 +118,7 @@ const checkPattern = (pattern, expected) => (field, value, name) =>
 
 const checkTag = checkPattern(TAG, 'a tag of 1 to 12 letters, digits, - or _');
 const checkTime = checkPattern(TIME, 'a time as 06:00');
+const checkMonth = checkPattern(MONTH, 'a month as 2026-11');
 const checkDate = checkPattern(DATE, 'a date as 2026-11-27');
 const checkCause = checkPattern(CAUSE, 'a short word');
 
@@ -229,6 +231,7 @@ const CHECKS = {
   number: checkNumber,
   count: checkCount,
   date: checkDate,
+  month: checkMonth,
   gauge: checkGauge,
   group: checkGroup,
   one_of: checkOneOf,

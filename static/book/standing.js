@@ -110,15 +110,15 @@ function denature(walk, record, said) {
   keepAccount(walk, record, place, 'waste', 'exempt');
 }
 
-function accountOf(walk, tag) {
-  return walk.state.accounts[`vessel/${tag}`]?.account || walk.state.vessels[tag]?.account || null;
+export function accountOf(walk, place) {
+  return walk.state.accounts[place]?.account || walk.state.vessels[tagOf(place)]?.account || null;
 }
 
 /** Waste spirit goes into no charge unless a person says why. */
 function charge(walk, record, said) {
   const { id } = record.entry;
   for (const { vessel: tag = null, why } of said.parts) {
-    if (tag === null || why || accountOf(walk, tag) !== 'waste') continue;
+    if (tag === null || why || accountOf(walk, `vessel/${tag}`) !== 'waste') continue;
     const say = `${serials(record.entry)} charged waste spirit from ${tag}, without a reason.`;
     add(walk, `waste_charged/${id}`, 'look', say, 'Say why, in a correction.', [id]);
   }

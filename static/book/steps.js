@@ -4,12 +4,13 @@
 
 import * as bottling from './bottling.js';
 import * as cellar from './cellar.js';
+import * as closing from './closing.js';
 import * as mashes from './mashes.js';
 import * as materials from './materials.js';
 import * as standing from './standing.js';
 import * as tools from './tools.js';
 
-const MODULES = [materials, mashes, cellar, standing, bottling, tools];
+const MODULES = [materials, mashes, cellar, standing, bottling, tools, closing];
 const FOLLOW = new Map();
 for (const { FOLLOW: workers } of MODULES) {
   for (const [kind, worker] of Object.entries(workers)) FOLLOW.set(kind, [...(FOLLOW.get(kind) ?? []), worker]);
@@ -39,4 +40,5 @@ export function finish(walk, now) {
   bottling.finish(walk);
   standing.finish(walk);
   tools.finish(walk, now);
+  closing.finish(walk);
 }

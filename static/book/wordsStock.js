@@ -83,6 +83,8 @@ const strapping = ({ said, plain, strong }) => [plain(`entered the strapping tab
 
 const checklist = ({ said, plain, strong }) => [plain(`wrote the list ${said.list} anew, version ${said.list_v}: `), strong(`${said.items.length} items`)];
 
+const close = ({ said, plain, strong }) => [plain('closed the month '), strong(said.month), plain(said.words ? `: “${said.words}”` : '')];
+
 export const STOCK_WORDS = {
   spirit_in: spiritIn,
   filter,
@@ -101,4 +103,5 @@ export const STOCK_WORDS = {
   instrument,
   strapping,
   checklist,
+  close,
 };

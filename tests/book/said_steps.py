@@ -173,6 +173,12 @@ class StepSpeaker:
         items = [{"id": "lid", "text": "Lid shut", "stop": self.dice.random() < 0.5}]
         return {"list": self.dice.choice(("mash_in", "own")), "list_v": self.dice.randint(2, 9), "items": items}
 
+    def close(self) -> dict:
+        known = [{"device": "A.00000001", "from": 1, "to": self.dice.randint(1, 90)}]
+        closing = [{"account": "storage", "sums": self.sums()}]
+        month = self.dice.choice(("2025-10", "2025-11", "2025-12"))
+        return {"month": month, "known": known, "closing": closing, **self.maybe(words="counted twice")}
+
 
 STEPS_MOVING = [
     "spirit_in",
@@ -197,4 +203,4 @@ STEPS_SAYING = [
     "lab",
     "state",
 ]
-STEPS_SAYING += ["duty", "instrument", "strapping", "checklist"]
+STEPS_SAYING += ["duty", "instrument", "strapping", "checklist", "close"]

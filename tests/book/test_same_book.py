@@ -98,7 +98,7 @@ def random_book(seed: int, size: int = 150) -> list[dict]:
             if entries and (kind == "strike" or dice.random() < 0.2)
             else None
         )
-        context = {"id": f"{dice.getrandbits(40):010x}", "now": NOW + n * 60000, "site": "x", "n": n, "by": "Ines"}
+        context = {"id": f"e-{dice.getrandbits(40):010x}", "now": NOW + n * 60000, "site": "x", "n": n, "by": "Ines"}
         context |= {
             "device": dice.choice(("A.00000001", "B.00000002")),
             "clock": dice.choice((None, 0, 400000)),

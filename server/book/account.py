@@ -1,0 +1,175 @@
+"""The account of a period: what stood there, what came, what went, what stands there; it closes by construction.
+
+Milligrams are added and nothing is rounded. A period is a book month. A closing seals it: it names every entry that was
+known then, so that the account as sealed can be made again at any time, and what came to be known later is carried
+into the open month as an adjustment. static/book/account.js is the twin.
+"""
+
+from server.book.closing import is_known, ranges_of
+from server.book.gauges import NOTHING, add, is_nothing, less, only_sums
+from server.book.kinds import is_int
+from server.book.ledger import ledger
+from server.book.periods import bounds_of
+
+LEVELS = ("house", "account", "holds", "place")
+UNNAMED = "not named"
+
+
+def account(entries: list, month: str, level: str = "account", marks: dict | None = None) -> dict:
+    """The account of a book month, at one level: of the house, per account, per what is held, or per place.
+
+    returns: {"month", "from", "until", "sealed", "rows": {group: row}, "late"}
+    A row: {"opening", "adjusted": {sums, "ids"}, "in": [flow], "out": [flow], "closing"}.
+    A flow: {"other", sums, "ids"}; ids are those of the entries that it is made of.
+    sealed: the month's closing, or None; the rows of a sealed month are as sealed.
+    late: what later entries change in the closing of a sealed month, {group: {sums, "ids"}}, else None
+    """
+    whole = ledger(entries, marks)
+    site = whole["state"]["site"]
+    begin, until = bounds_of(month, site)
+    closes = whole["state"]["closes"]
+    before = latest_close(closes, month)
+    sealed = closes.get(month)
+    book = whole if sealed is None else ledger(known_entries(entries, sealed["known"]), marks)
+    opened = ledger(known_entries(entries, before["known"]), marks) if before else book
+    rows = statement(opened["moves"], book["moves"], begin, until, level)
+    late = None if sealed is None else changes(book["moves"], whole["moves"], until, level)
+    return {"month": month, "from": begin, "until": until, "sealed": sealed, "rows": rows, "late": late}
+
+
+def latest_close(closes: dict, month: str) -> dict | None:
+    """The closing of the newest sealed month before this one."""
+    earlier = [name for name in closes if name < month]
+    return closes[max(earlier)] if earlier else None
+
+
+def statement(opened: list, moves: list, begin: int, until: int, level: str) -> dict:
+    """Rows by group, from the moves as they stood at the closing before (`opened`) and as they stand."""
+    rows: dict[str, dict] = {}
+    for group, sums in balances(opened, begin, level).items():
+        row_of(rows, group)["opening"] = sums
+    for group, change in changes(opened, moves, begin, level).items():
+        row_of(rows, group)["adjusted"] = change
+    for one in moves:
+        if begin <= one["at"] < until:
+            flow(rows, one, level)
+    for row in rows.values():
+        row["closing"] = closing_of(row)
+        row["in"], row["out"] = listed(row["in"]), listed(row["out"])
+    return dict(sorted(rows.items()))
+
+
+def row_of(rows: dict, group: str) -> dict:
+    if group not in rows:
+        rows[group] = {"opening": dict(NOTHING), "adjusted": {**NOTHING, "ids": []}, "in": {}, "out": {}}
+    return rows[group]
+
+
+def flow(rows: dict, one: dict, level: str) -> None:
+    """Book a move with both of its groups; what moves within one group does not show."""
+    origin, goal = group_of(one["from"], one["from_key"], level), group_of(one["to"], one["to_key"], level)
+    if origin == goal:
+        return
+    if origin is not None:
+        tally(row_of(rows, origin)["out"], goal or one["to"], one)
+    if goal is not None:
+        tally(row_of(rows, goal)["in"], origin or one["from"], one)
+
+
+def group_of(place: str, key: dict | None, level: str) -> str | None:
+    """The group that a side of a move belongs to; None outside the house."""
+    if key is None:
+        return None
+    if level == "house":
+        return "house"
+    return place if level == "place" else (key[level] or UNNAMED)
+
+
+def tally(flows: dict, other: str, one: dict) -> None:
+    known = flows.setdefault(other, {"other": other, **NOTHING, "ids": {}})
+    known.update(add(known, one))
+    known["ids"][one["id"]] = True
+
+
+def listed(flows: dict) -> list[dict]:
+    return [{**one, "ids": list(one["ids"])} for _, one in sorted(flows.items())]
+
+
+def closing_of(row: dict) -> dict:
+    closing = add(row["opening"], row["adjusted"])
+    for one in row["in"].values():
+        closing = add(closing, one)
+    for one in row["out"].values():
+        closing = less(closing, one)
+    return closing
+
+
+def balances(moves: list, until: int, level: str) -> dict:
+    """Sums by group of what had moved before a moment; groups that hold nothing are left out."""
+    found: dict[str, dict] = {}
+    for one in moves:
+        if one["at"] < until:
+            for place, key, sign in ((one["from"], one["from_key"], less), (one["to"], one["to_key"], add)):
+                group = group_of(place, key, level)
+                if group is not None:
+                    found[group] = sign(found.get(group, NOTHING), one)
+    return {group: sums for group, sums in sorted(found.items()) if not is_nothing(sums)}
+
+
+def changes(before: list, after: list, until: int, level: str) -> dict:
+    """What later knowledge changes in the balances at a moment: {group: {sums, "ids"}}, ids of what differs."""
+    if before is after:
+        return {}
+    was, now = balances(before, until, level), balances(after, until, level)
+    ids = differing(before, after, until, level)
+    found = {}
+    for group in sorted({*was, *now, *ids}):
+        off = less(now.get(group, NOTHING), was.get(group, NOTHING))
+        if not is_nothing(off) or group in ids:
+            found[group] = {**off, "ids": ids.get(group, [])}
+    return found
+
+
+def differing(before: list, after: list, until: int, level: str) -> dict:
+    """Ids of the entries whose moves before a moment are not the same in two books, by group."""
+    found: dict[str, dict] = {}
+    sides = [sides_of(moves, until, level) for moves in (before, after)]
+    for mark in [*sides[0], *sides[1]]:
+        if sides[0].get(mark) != sides[1].get(mark):
+            group, entry_id = mark
+            found.setdefault(group, {})[entry_id] = True
+    return {group: list(ids) for group, ids in found.items()}
+
+
+def sides_of(moves: list, until: int, level: str) -> dict:
+    """(group, entry id) -> what that entry changed in the group before a moment."""
+    found: dict[tuple, dict] = {}
+    for one in moves:
+        origin, goal = group_of(one["from"], one["from_key"], level), group_of(one["to"], one["to_key"], level)
+        if one["at"] < until and origin != goal:
+            for group, sign in ((origin, less), (goal, add)):
+                if group is not None:
+                    found[group, one["id"]] = sign(found.get((group, one["id"]), NOTHING), one)
+    return {mark: only_sums(sums) for mark, sums in found.items()}
+
+
+def known_of(entries: list) -> list[dict]:
+    """Which entries are here, short enough to stand in an entry: running numbers as [{device, "from", "to"}]."""
+    numbers: dict[str, list] = {}
+    for entry in entries:
+        if isinstance(entry.get("device"), str) and is_int(entry.get("n")):
+            numbers.setdefault(entry["device"], []).append(entry["n"])
+    found = []
+    for device in sorted(numbers):
+        for n in sorted(set(numbers[device])):
+            if found and found[-1]["device"] == device and found[-1]["to"] == n - 1:
+                found[-1]["to"] = n
+            else:
+                found.append({"device": device, "from": n, "to": n})
+    return found
+
+
+def known_entries(entries: list, known: list) -> list[dict]:
+    """The entries that a closing knew."""
+    ranges = ranges_of(known)
+    return [entry for entry in entries if is_known(entry, ranges)]

@@ -1,0 +1,168 @@
+// The account of a period: what stood there, what came, what went, what stands there; it closes by construction.
+// Milligrams are added and nothing is rounded. A period is a book month. A closing seals it: it names every entry that was
+// known then, so that the account as sealed can be made again at any time, and what came to be known later is carried
+// into the open month as an adjustment. Twin of server/book/account.py.
+
+import { isKnown, rangesOf } from './closing.js';
+import { NOTHING, add, isNothing, less } from './gauges.js';
+import { isInt } from './kinds.js';
+import { ledger } from './ledger.js';
+import { boundsOf } from './periods.js';
+
+export const LEVELS = ['house', 'account', 'holds', 'place'];
+const UNNAMED = 'not named';
+
+/**
+ * The account of a book month, at one level: of the house, per account, per what is held, or per place.
+ * @returns {{month, from, until, sealed, rows, late}} sealed: its closing or null; rows: {group: row}; late: what later
+ *   entries change in the closing of a sealed month, {group: {sums, ids}}, else null.
+ *   A row: {opening, adjusted: {sums, ids}, in: [flow], out: [flow], closing}; a flow: {other, sums, ids}
+ */
+export function account(entries, month, level = 'account', marks = {}) {
+  const whole = ledger(entries, { marks });
+  const { site, closes } = whole.state;
+  const [begin, until] = boundsOf(month, site);
+  const before = latestClose(closes, month);
+  const sealed = closes[month] ?? null;
+  const book = sealed ? ledger(knownEntries(entries, sealed.known), { marks }) : whole;
+  const opened = before ? ledger(knownEntries(entries, before.known), { marks }) : book;
+  const rows = statement(opened.moves, book.moves, begin, until, level);
+  const late = sealed ? changes(book.moves, whole.moves, until, level) : null;
+  return { month, from: begin, until, sealed, rows, late };
+}
+
+/** The closing of the newest sealed month before this one. */
+export function latestClose(closes, month) {
+  const earlier = Object.keys(closes).filter((name) => name < month).sort();
+  return earlier.length ? closes[earlier.at(-1)] : null;
+}
+
+/** Rows by group, from the moves as they stood at the closing before (`opened`) and as they stand. */
+export function statement(opened, moves, begin, until, level) {
+  const rows = new Map();
+  for (const [group, sums] of Object.entries(balances(opened, begin, level))) rowOf(rows, group).opening = sums;
+  for (const [group, change] of Object.entries(changes(opened, moves, begin, level))) rowOf(rows, group).adjusted = change;
+  for (const one of moves) if (begin <= one.at && one.at < until) flow(rows, one, level);
+  for (const row of rows.values()) {
+    row.closing = closingOf(row);
+    [row.in, row.out] = [listed(row.in), listed(row.out)];
+  }
+  return sorted(rows);
+}
+
+function rowOf(rows, group) {
+  if (!rows.has(group)) rows.set(group, { opening: NOTHING, adjusted: { ...NOTHING, ids: [] }, in: new Map(), out: new Map() });
+  return rows.get(group);
+}
+
+/** Book a move with both of its groups; what moves within one group does not show. */
+function flow(rows, one, level) {
+  const [from, to] = [groupOf(one.from, one.from_key, level), groupOf(one.to, one.to_key, level)];
+  if (from === to) return;
+  if (from !== null) tally(rowOf(rows, from).out, to ?? one.to, one);
+  if (to !== null) tally(rowOf(rows, to).in, from ?? one.from, one);
+}
+
+/** The group that a side of a move belongs to; null outside the house. */
+function groupOf(place, key, level) {
+  if (!key) return null;
+  if (level === 'house') return 'house';
+  return level === 'place' ? place : key[level] || UNNAMED;
+}
+
+function tally(flows, other, one) {
+  const known = flows.get(other) ?? { ...NOTHING, ids: new Set() };
+  known.ids.add(one.id);
+  flows.set(other, { ...add(known, one), ids: known.ids });
+}
+
+const byName = ([one], [other]) => (one < other ? -1 : 1);
+const sorted = (rows) => Object.fromEntries([...rows].sort(byName));
+const listed = (flows) => [...flows].sort(byName).map(([other, { ids, ...sums }]) => ({ other, ...sums, ids: [...ids] }));
+
+function closingOf(row) {
+  let closing = add(row.opening, row.adjusted);
+  for (const one of row.in.values()) closing = add(closing, one);
+  for (const one of row.out.values()) closing = less(closing, one);
+  return closing;
+}
+
+/** Sums by group of what had moved before a moment; groups that hold nothing are left out. */
+export function balances(moves, until, level) {
+  const found = new Map();
+  const put = (place, key, sign, one) => {
+    const group = groupOf(place, key, level);
+    if (group !== null) found.set(group, sign(found.get(group) ?? NOTHING, one));
+  };
+  for (const one of moves) {
+    if (one.at >= until) continue;
+    put(one.from, one.from_key, less, one);
+    put(one.to, one.to_key, add, one);
+  }
+  return sorted([...found].filter(([, sums]) => !isNothing(sums)));
+}
+
+/** What later knowledge changes in the balances at a moment: {group: {sums, ids}}, ids of the moves that differ. */
+export function changes(before, after, until, level) {
+  if (before === after) return {};
+  const [was, now] = [balances(before, until, level), balances(after, until, level)];
+  const ids = differing(before, after, until, level);
+  const found = new Map();
+  for (const group of new Set([...Object.keys(was), ...Object.keys(now), ...ids.keys()])) {
+    const off = less(now[group] ?? NOTHING, was[group] ?? NOTHING);
+    if (!isNothing(off) || ids.has(group)) found.set(group, { ...off, ids: [...(ids.get(group) ?? [])] });
+  }
+  return sorted(found);
+}
+
+/** Ids of the entries whose moves before a moment are not the same in two books, by group. */
+function differing(before, after, until, level) {
+  const [was, now] = [sidesOf(before, until, level), sidesOf(after, until, level)];
+  const found = new Map();
+  for (const [mark, { group, id }] of [...was, ...now]) {
+    const [one, other] = [was.get(mark)?.sums, now.get(mark)?.sums];
+    if (one && other && isNothing(less(one, other))) continue;
+    found.set(group, (found.get(group) ?? new Set()).add(id));
+  }
+  return found;
+}
+
+/** (group, entry id) -> what that entry changed in the group before a moment. */
+function sidesOf(moves, until, level) {
+  const found = new Map();
+  const put = (group, id, sign, one) => {
+    if (group === null) return;
+    const mark = JSON.stringify([group, id]);
+    found.set(mark, { group, id, sums: sign(found.get(mark)?.sums ?? NOTHING, one) });
+  };
+  for (const one of moves) {
+    const [from, to] = [groupOf(one.from, one.from_key, level), groupOf(one.to, one.to_key, level)];
+    if (one.at >= until || from === to) continue;
+    put(from, one.id, less, one);
+    put(to, one.id, add, one);
+  }
+  return found;
+}
+
+/** Which entries are here, short enough to stand in an entry: [{device, from, to}], running numbers in ranges. */
+export function knownOf(entries) {
+  const numbers = new Map();
+  for (const { device, n } of entries) {
+    if (typeof device === 'string' && isInt(n)) numbers.set(device, (numbers.get(device) ?? new Set()).add(n));
+  }
+  const found = [];
+  for (const device of [...numbers.keys()].sort()) {
+    for (const n of [...numbers.get(device)].sort((one, other) => one - other)) {
+      const last = found.at(-1);
+      if (last?.device === device && last.to === n - 1) last.to = n;
+      else found.push({ device, from: n, to: n });
+    }
+  }
+  return found;
+}
+
+/** The entries that a closing knew. */
+export function knownEntries(entries, known) {
+  const ranges = rangesOf(known);
+  return entries.filter((entry) => isKnown(entry, ranges));
+}

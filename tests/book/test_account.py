@@ -1,0 +1,186 @@
+"""The account of a month: a small book worked by hand, and that any random book closes, in both languages."""
+
+import json
+from datetime import UTC, datetime
+
+from book.test_same_book import NOW, random_book
+
+from server.book.account import account, known_entries, known_of
+from server.book.compose import compose
+from server.book.fold import fold
+from server.book.gauges import NOTHING, add, is_nothing, less, only_sums
+from server.book.ledger import ledger
+from server.book.periods import bounds_of, month_after, month_of
+
+LEVELS = ("house", "account", "holds", "place")
+INSIDE = ("vessel/", "still/", "stock/")
+
+IN_BROWSER = """async (asked) => {
+  const { account, knownOf } = await import('/book/account.js');
+  return asked.map(([entries, month, level]) => JSON.stringify([account(entries, month, level), knownOf(entries)]));
+}"""
+
+
+def ms(text: str) -> int:
+    return int(datetime.fromisoformat(text).replace(tzinfo=UTC).timestamp() * 1000)
+
+
+def kg(ethanol: float, liquid: float) -> dict:
+    return {"ethanol_mg": int(ethanol * 1e6), "liquid_mg": int(liquid * 1e6), "extract_mg": 0}
+
+
+class Pen:
+    """Writes entries of one phone, one after the other."""
+
+    def __init__(self, letters: str = "A"):
+        self.device, self.entries = f"{letters}.00000001", []
+
+    def write(self, kind: str, said: dict, at: str, **more) -> dict:
+        n = len(self.entries) + 1
+        context = {"site": "x", "device": self.device, "n": n, "by": "Ines", "now": ms(at), "clock": 0}
+        self.entries.append(compose(kind, said, {**context, "id": f"{self.device[0]}-{n:03d}", **more}))
+        return self.entries[-1]
+
+
+def house(pen: Pen) -> None:
+    units = {"volume": "L", "mass": "kg", "temperature": "C", "strength": "abv", "alcohol": "LPA"}
+    clock = {"zone": "Europe/Vienna", "day_start": "06:00", "shifts": ["06:00"]}
+    pen.write("site", {"name": "Hand", "market": "EU", "units": units, **clock}, "2026-09-01T08:00:00")
+    for tag, where in (("T-1", "storage"), ("H-1", "production"), ("W-1", "waste")):
+        said = {"tag": tag, "sort": "tank", "capacity_l": {"typed": "500", "unit": "L"}, "account": where}
+        pen.write("vessel", said, "2026-09-01T08:00:00")
+
+
+def by_hand() -> list[dict]:
+    """October: 100 kg with 40 kg of ethanol open in T-1; 10 kg are lost. November: a half goes to the waste vessel."""
+    pen = Pen()
+    house(pen)
+    opened = {"vessel": "T-1", "gauge": {"book": kg(40, 100)}, "holds": "spirit"}
+    pen.write("opening", opened, "2026-10-05T10:00:00")
+    lost = {"vessel": "T-1", "cause": "spillage", "by": "amount", "gauge": {"book": kg(4, 10)}, "book": kg(40, 100)}
+    pen.write("loss", lost, "2026-10-31T22:00:00")
+    # 1 November 04:30 UTC is 05:30 in Vienna: the book day of 31 October still, so it is October's.
+    sample = {"vessel": "T-1", "why": "laboratory", "gauge": {"book": kg(0.4, 1)}, "book": kg(36, 90)}
+    pen.write("sample", sample, "2026-11-01T04:30:00")
+    half = {"from": "T-1", "to": "W-1", "by": "amount", "gauge": {"book": kg(17.8, 44.5)}, "book": kg(35.6, 89)}
+    pen.write("transfer", half, "2026-11-03T10:00:00")
+    return pen.entries
+
+
+def in_kg(row: dict) -> dict:
+    named = {f"+{one['other']}": one["ethanol_mg"] / 1e6 for one in row["in"]}
+    named |= {f"-{one['other']}": one["ethanol_mg"] / 1e6 for one in row["out"]}
+    return {"opening": row["opening"]["ethanol_mg"] / 1e6, **named, "closing": row["closing"]["ethanol_mg"] / 1e6}
+
+
+def test_two_months_by_hand():
+    october = account(by_hand(), "2026-10")["rows"]
+    lines = {"+found/opening": 40.0, "-lost/spillage": 4.0, "-sampled/laboratory": 0.4}
+    assert set(october) == {"storage"}
+    assert in_kg(october["storage"]) == {"opening": 0.0, **lines, "closing": 35.6}
+    november = account(by_hand(), "2026-11")["rows"]
+    assert in_kg(november["storage"]) == {"opening": 35.6, "-waste": 17.8, "closing": 17.8}
+    assert in_kg(november["waste"]) == {"opening": 0.0, "+storage": 17.8, "closing": 17.8}
+    assert in_kg(account(by_hand(), "2026-11", "house")["rows"]["house"]) == {"opening": 35.6, "closing": 35.6}
+
+
+def test_a_tank_put_into_another_account_moves_what_it_holds():
+    pen = Pen()
+    pen.entries = by_hand()
+    pen.write("duty", {"place": {"vessel": "T-1"}, "status": "paid", "account": "processing"}, "2026-11-04T10:00:00")
+    rows = account(pen.entries, "2026-11")["rows"]
+    assert in_kg(rows["storage"]) == {"opening": 35.6, "-processing": 17.8, "-waste": 17.8, "closing": 0.0}
+    assert in_kg(rows["processing"]) == {"opening": 0.0, "+storage": 17.8, "closing": 17.8}
+
+
+def closed_october() -> tuple[list, dict]:
+    """October closed on 2 November, before the transfer; then a loss of 31 October comes from another phone."""
+    entries = by_hand()
+    rows = account(entries, "2026-10")["rows"]
+    closing = [{"account": name, "sums": row["closing"]} for name, row in rows.items()]
+    pen = Pen()
+    pen.entries = entries
+    said = {"month": "2026-10", "known": known_of(entries), "closing": closing}
+    close = pen.write("close", said, "2026-11-04T12:00:00")
+    late = Pen("B")
+    spilt = {"vessel": "T-1", "cause": "spillage", "by": "amount", "gauge": {"book": kg(2, 5)}, "book": kg(36, 90)}
+    late.write("loss", spilt, "2026-10-31T23:00:00")
+    return [*pen.entries, *late.entries], close
+
+
+def test_what_comes_after_the_closing_is_carried_and_changes_nothing_sealed():
+    entries, close = closed_october()
+    october = account(entries, "2026-10")
+    assert october["sealed"]["id"] == close["id"]
+    assert october["rows"] == account(by_hand(), "2026-10")["rows"]
+    assert october["late"] == {"storage": {**less(NOTHING, kg(2, 5)), "ids": ["B-001"]}}
+    november = account(entries, "2026-11")["rows"]["storage"]
+    assert november["opening"] == {**kg(35.6, 89)}
+    assert november["adjusted"] == {**less(NOTHING, kg(2, 5)), "ids": ["B-001"]}
+    assert november["closing"] == kg(15.8, 39.5)
+    keys = [finding["key"] for finding in fold(entries)["findings"]]
+    assert "late_closed/2026-10/B-001" in keys
+
+
+def test_a_strike_after_the_closing_is_late_too():
+    entries, _ = closed_october()
+    pen = Pen()
+    pen.entries = [entry for entry in entries if entry["device"][0] == "A"]
+    lost = next(entry for entry in pen.entries if entry["kind"] == "loss")
+    pen.write("strike", {}, "2026-11-05T09:00:00", strikes={"id": lost["id"], "reason": "it was water"})
+    row = account(pen.entries, "2026-11")["rows"]["storage"]
+    assert row["adjusted"] == {**kg(4, 10), "ids": [lost["id"]]}
+    assert row["closing"] == add(kg(17.8, 44.5), kg(4, 10))
+    assert in_kg(account(pen.entries, "2026-10")["rows"]["storage"])["closing"] == 35.6
+
+
+def months_of(entries: list, site: dict) -> list[str]:
+    moments = [one["at"] for one in ledger(entries)["moves"]]
+    month, last, found = month_of(min(moments), site), month_of(max(moments), site), []
+    while month <= last:
+        found.append(month)
+        month = month_after(month)
+    return found
+
+
+def test_any_random_book_closes_at_every_level():
+    """What the account adds up by group is what the fold has in the places, which it adds up by place."""
+    for seed in range(8):
+        entries = [entry for entry in random_book(seed) if entry["kind"] != "close"]
+        state = fold(entries)
+        inside = {place: sums for place, sums in state["places"].items() if place.startswith(INSIDE)}
+        whole = NOTHING
+        for sums in inside.values():
+            whole = add(whole, sums)
+        months = months_of(entries, state["site"])
+        for level in LEVELS:
+            kept: dict[str, dict] = {}
+            for month in months:
+                rows = account(entries, month, level)["rows"]
+                openings = {name: row["opening"] for name, row in rows.items() if not is_nothing(row["opening"])}
+                assert openings == kept, (seed, level, month)
+                kept = {name: row["closing"] for name, row in rows.items() if not is_nothing(row["closing"])}
+            total = NOTHING
+            for sums in kept.values():
+                total = add(total, sums)
+            assert total == whole, (seed, level)
+            if level == "place":
+                held = {place: only_sums(sums) for place, sums in inside.items() if not is_nothing(sums)}
+                assert kept == held, seed
+
+
+def test_known_entries_are_the_known_ones():
+    entries = random_book(3)
+    some = [entry for number, entry in enumerate(entries) if number % 3]
+    known = known_of(some)
+    assert [entry["id"] for entry in known_entries(entries, known)] == [entry["id"] for entry in some]
+
+
+def test_both_languages_keep_the_same_account(page_at_origin):
+    asked = [(random_book(seed), "2025-11", level) for seed, level in zip(range(20, 24), LEVELS, strict=True)]
+    asked += [(by_hand(), "2026-11", level) for level in LEVELS]
+    asked += [(closed_october()[0], month, level) for month in ("2026-10", "2026-11") for level in LEVELS]
+    there = [json.loads(text) for text in page_at_origin.evaluate(IN_BROWSER, asked)]
+    for (entries, month, level), told in zip(asked, there, strict=True):
+        assert told == json.loads(json.dumps([account(entries, month, level), known_of(entries)])), (month, level)
+    assert bounds_of("2025-11", None)[0] < NOW < bounds_of("2025-11", None)[1]  # the random books stand in that month

@@ -41,9 +41,15 @@ def parser() -> argparse.ArgumentParser:
 
     add_serving(command("serve", serve, "Serve the book to this machine, or with --host to the house."))
     add_serving(command("demo", demo, "Serve an invented distillery from a book that is thrown away.", has_book=False))
-    command("pair", pair, "Print a one-time code that pairs a phone.")
+    command("pair", pair, "Print a one-time code that pairs a phone.").add_argument(
+        "--office", action="store_true", help="a device that also sets up, and looks after devices and PINs"
+    )
     command("devices", devices, "List the paired devices.")
     command("revoke", revoke, "Take a device off the list.").add_argument("device", help="its name or letters, as K")
+    role_ = command("role", role, "Make a paired device one of the floor or of the office.")
+    role_.add_argument("device", help="its name or letters, as K")
+    role_.add_argument("role", choices=("floor", "office"))
+    command("reset-pin", reset_pin, "Forget a person's PIN, so that they set a new one.").add_argument("person")
     command("backup", backup, "Write a verified copy of the book, also while it is being served.").add_argument(
         "target", type=Path, help="a file that does not exist yet"
     )
@@ -77,19 +83,39 @@ def demo(options: argparse.Namespace) -> int:
 
 
 def pair(options: argparse.Namespace) -> None:
-    code = desk.ask(options.book, "code")["code"]
+    told = desk.ask(options.book, "code", {"role": "office" if options.office else "floor"})
+    code = told["code"]
+    if told.get("url") and sys.stdout.isatty():
+        from server.qr import in_blocks
+
+        print(f"{in_blocks(told['url'])}\nOpen this with the phone's camera, or type on the phone:")
+    kind = {"floor": "a floor phone", "office": "an office device"}[told["role"]]
     print(f"{code[:3]} {code[3:]}\nType this on the phone within 15 minutes. It pairs one device and is then used up.")
+    print(f"It pairs {kind}." if told["role"] == "office" else f"It pairs {kind}; --office pairs an office device.")
 
 
 def devices(options: argparse.Namespace) -> None:
     for one in desk.ask(options.book, "devices")["devices"]:
         state = f"revoked {one['revoked']}" if one["revoked"] else f"last seen {one['seen'] or 'never'}"
-        print(f"{one['device']}  paired {one['paired']}  {state}" + (f"  before: {one['was']}" if one["was"] else ""))
+        print(
+            f"{one['device']}  {one['role']:6}  paired {one['paired']}  {state}"
+            + (f"  before: {one['was']}" if one["was"] else "")
+        )
 
 
 def revoke(options: argparse.Namespace) -> None:
     desk.ask(options.book, "revoke", {"device": options.device})
     print(f"{options.device} can no longer bring or fetch entries. What it brought stays in the book.")
+
+
+def role(options: argparse.Namespace) -> None:
+    desk.ask(options.book, "role", {"device": options.device, "role": options.role})
+    print(f"{options.device} is now of the {options.role}; it hears of it with its next sync.")
+
+
+def reset_pin(options: argparse.Namespace) -> None:
+    desk.ask(options.book, "pins/reset", {"person": options.person})
+    print(f"{options.person} has no PIN now, and sets a new one on a paired phone.")
 
 
 def backup(options: argparse.Namespace) -> None:

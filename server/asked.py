@@ -2,12 +2,15 @@
 
 import re
 
+from server.devices import ROLES
 from server.errors import Refused
 from server.sync import BATCH
 
 _DEVICE = re.compile(r"[A-Z]{1,3}\.[0-9a-f]{8}")
 _HASH = re.compile(r"[0-9a-f]{64}")
+_SALT = re.compile(r"[0-9a-f]{32}")
 _WHOLE = 2**53 - 1
+_ROUNDS = (600_000, 10_000_000)  # the least is what the page uses; the most keeps a slow phone from hanging
 
 
 def pairing_asked(body: dict) -> dict:
@@ -18,6 +21,45 @@ def pairing_asked(body: dict) -> dict:
         code = re.sub(r"[\s-]", "", code)
     _check(was is None or _is_device(was), "was", was, "a device like K.3f9a1c2e, or null")
     return {"code": code, "was": was}
+
+
+def code_asked(body: dict) -> str:
+    """The role that a code gives; floor when it is left out."""
+    return _role(body.get("role", "floor"))
+
+
+def name_asked(body: dict) -> str:
+    """The whole name of a device, or its letters."""
+    name = body.get("device")
+    _check(_is_text(name, 20), "device", name, "a device like K.3f9a1c2e, or its letters")
+    return name
+
+
+def role_asked(body: dict) -> tuple[str, str]:
+    return name_asked(body), _role(body.get("role"))
+
+
+def _role(role: object) -> str:
+    _check(role in ROLES, "role", role, "floor or office")
+    return role
+
+
+def person_asked(body: dict) -> str:
+    person = body.get("person")
+    _check(_is_text(person, 30) and person.strip(), "person", person, "a name of 1 to 30 letters")
+    return person
+
+
+def pin_asked(body: dict) -> dict:
+    """{person, salt, rounds, verifier, was} of a PIN that is set; `was` is null for a first one. No PIN is in it."""
+    salt, rounds, verifier, was = (body.get(name) for name in ("salt", "rounds", "verifier", "was"))
+    _check(isinstance(salt, str) and _SALT.fullmatch(salt), "salt", None, "16 bytes as 32 hex digits")
+    _check(_is_whole(rounds) and _ROUNDS[0] <= rounds <= _ROUNDS[1], "rounds", rounds,
+           f"a whole number from {_ROUNDS[0]} to {_ROUNDS[1]}")  # fmt: skip
+    _check(isinstance(verifier, str) and _HASH.fullmatch(verifier), "verifier", None, "32 bytes as 64 hex digits")
+    is_old = was is None or (isinstance(was, str) and _HASH.fullmatch(was))
+    _check(is_old, "was", None, "32 bytes as 64 hex digits, or null")
+    return {"person": person_asked(body), "salt": salt, "rounds": rounds, "verifier": verifier, "was": was}
 
 
 def sync_asked(body: dict) -> dict:

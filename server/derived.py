@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from server import store
 from server.book.fold import fold
-from server.store import NUMBER_TWICE, Reader, Store
+from server.store import FLOOR_SETUP, NUMBER_TWICE, Reader, Store
 from server.sync import marks_of
 
 log = logging.getLogger("glovebook")
@@ -46,6 +46,8 @@ def marks_from_log(reader: Reader) -> dict[str, list[str]]:
     for ids in by_number.values():
         for id_ in ids if len(ids) > 1 else []:
             found[id_].add(NUMBER_TWICE)
+    for id_ in reader.floor_setups():
+        found[id_].add(FLOOR_SETUP)
     return {id_: sorted(marks) for id_, marks in found.items() if marks}
 
 

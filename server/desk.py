@@ -7,7 +7,7 @@ import urllib.request
 from pathlib import Path
 from typing import TextIO
 
-from server import devices
+from server import devices, pins
 from server.lock import BookInUse
 from server.store import Reader, Store
 
@@ -19,7 +19,7 @@ class Problem(Exception):
 
 
 def ask(book: Path, what: str, body: dict | None = None) -> dict:
-    """Do `what` (code, devices or revoke) with the book. One process writes it, so a running server is asked to."""
+    """Do `what`, an address of the office, with the book. One process writes it, so a running server is asked to."""
     must_exist(book)
     try:
         with Store(book) as store:
@@ -36,14 +36,35 @@ def must_exist(book: Path) -> None:
 
 
 def _by_ourselves(store: Store, what: str, body: dict) -> dict:
-    if what == "code":
-        return {"code": store.write(devices.new_code).result()}
-    if what == "revoke":
-        if not store.write(devices.revoke, body["device"]).result():
-            raise Problem(f"There is no device {body['device']} to revoke. `glovebook devices` lists them.")
-        return {"ok": True}
+    if what in _WORKS:
+        return _WORKS[what](store, body)
     with store.read() as reader:
         return {"devices": devices.listed(reader)}
+
+
+def _code(store: Store, body: dict) -> dict:
+    return {**store.write(devices.new_code, body.get("role", "floor")).result(), "url": None}
+
+
+def _revoke(store: Store, body: dict) -> dict:
+    if not store.write(devices.revoke, body["device"]).result():
+        raise Problem(f"There is no device {body['device']} to revoke. `glovebook devices` lists them.")
+    return {"ok": True}
+
+
+def _role(store: Store, body: dict) -> dict:
+    if not store.write(devices.set_role, body["device"], body["role"], True).result():
+        raise Problem(f"There is no device {body['device']}, or it was revoked. `glovebook devices` lists them.")
+    return {"ok": True}
+
+
+def _reset_pin(store: Store, body: dict) -> dict:
+    if not store.write(pins.reset_pin, body["person"]).result():
+        raise Problem(f"{body['person']} has no PIN that could be reset. Names are written as in the book.")
+    return {"ok": True}
+
+
+_WORKS = {"code": _code, "revoke": _revoke, "role": _role, "pins/reset": _reset_pin}
 
 
 def _by_the_server(serving: dict, what: str, body: dict) -> dict:

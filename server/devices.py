@@ -1,4 +1,6 @@
-"""Which devices may bring entries: one-time codes, tokens, and letters that are handed out once.
+"""Which devices may bring entries, and in which role: one-time codes, tokens, and letters that are handed out once.
+
+A device of the floor writes and reads; one of the office also sets up, and looks after devices and PINs.
 
 Only hashes are kept. A token has 256 random bits, so its plain SHA-256 is enough; a code has six digits, and what
 guards it is that it lives for fifteen minutes and bears five wrong tries, whoever makes them.
@@ -15,14 +17,15 @@ from server.store import now_utc
 CODE_SECONDS = 15 * 60
 CODE_TRIES = 5
 CODES_OPEN = 20
+ROLES = ("floor", "office")
 
 
 def _hash(text: str) -> str:
     return hashlib.sha256(text.encode("utf-8", "replace")).hexdigest()
 
 
-def new_code(conn) -> str:
-    """A code of six digits for one pairing."""
+def new_code(conn, role: str = "floor") -> dict:
+    """A code of six digits for one pairing in a role: {code, mark, role, seconds, tries}; `mark` names it in lists."""
     code, salt = f"{secrets.randbelow(10**6):06d}", secrets.token_hex(8)
     now_ms = int(time.time() * 1000)
     conn.execute("DELETE FROM codes WHERE expires_ms <= ? OR tries >= ?", (now_ms, CODE_TRIES))
@@ -30,33 +33,93 @@ def new_code(conn) -> str:
         "DELETE FROM codes WHERE salt IN (SELECT salt FROM codes ORDER BY expires_ms DESC LIMIT -1 OFFSET ?)",
         (CODES_OPEN - 1,),
     )
-    conn.execute("INSERT INTO codes VALUES (?, ?, ?, 0)", (salt, _hash(salt + code), now_ms + CODE_SECONDS * 1000))
-    return code
+    conn.execute(
+        "INSERT INTO codes (salt, code_hash, expires_ms, tries, role) VALUES (?, ?, ?, 0, ?)",
+        (salt, _hash(salt + code), now_ms + CODE_SECONDS * 1000, role),
+    )
+    return {"code": code, "mark": salt, "role": role, "seconds": CODE_SECONDS, "tries": CODE_TRIES}
 
 
-def spend_code(conn, code: str) -> bool:
-    """Whether this code is open; it is then used up. A wrong one counts against every open code."""
+def open_codes(reader) -> list[dict]:
+    """The codes that can still be used, without what they are: {mark, role, seconds, tries}; tries are those left."""
+    now_ms = int(time.time() * 1000)
+    found = reader.db["codes"].rows_where("expires_ms > ? AND tries < ?", [now_ms, CODE_TRIES], order_by="expires_ms")
+    return [
+        {"mark": row["salt"], "role": row["role"], "seconds": (row["expires_ms"] - now_ms) // 1000,
+         "tries": CODE_TRIES - row["tries"]}
+        for row in found
+    ]  # fmt: skip
+
+
+def spend_code(conn, code: str) -> str | None:
+    """The role that this code gives, if it is open; it is then used up. A wrong one counts against every open code."""
     now_ms = int(time.time() * 1000)
     found = conn.execute(
-        "SELECT salt, code_hash FROM codes WHERE expires_ms > ? AND tries < ?", (now_ms, CODE_TRIES)
+        "SELECT salt, code_hash, role FROM codes WHERE expires_ms > ? AND tries < ?", (now_ms, CODE_TRIES)
     ).fetchall()
-    for salt, code_hash in found:
+    for salt, code_hash, role in found:
         if hmac.compare_digest(code_hash, _hash(salt + code)):
             conn.execute("DELETE FROM codes WHERE salt = ?", (salt,))
-            return True
+            return role
     conn.execute("UPDATE codes SET tries = tries + 1")
-    return False
+    return None
 
 
-def pair(conn, was: str | None = None, by_token: bool = False) -> dict:
-    """A new device: {device, token}. The token is told once and only its hash is kept."""
+def admit(conn, code: str | None, was: str | None, owner: str | None, is_trusted: bool) -> dict | None:
+    """A new identity for who may have one, or None: the desk, a code, or the token of the device that it was.
+
+    owner: the device whose token came along. The desk is office, a code says its role, a token keeps its own.
+    """
+    by_token = owner is not None and owner == was
+    role = "office" if is_trusted else None
+    if role is None and code:
+        role = spend_code(conn, code)
+        # Somebody must be able to set the house up: until there is an office device, a code makes one.
+        role = "office" if role and not _office_left(conn) else role
+    if role is None and by_token:
+        role = role_of(conn, owner)
+    return pair(conn, was, by_token, role) if role else None
+
+
+def pair(conn, was: str | None = None, by_token: bool = False, role: str = "office") -> dict:
+    """A new device: {device, token, role}. The token is told once and only its hash is kept."""
     letters = next_letters(conn)
     device, token = f"{letters}.{secrets.token_hex(4)}", secrets.token_urlsafe(32)
     conn.execute(
-        "INSERT INTO devices (device, letters, token_hash, was, paired, by_token) VALUES (?, ?, ?, ?, ?, ?)",
-        (device, letters, _hash(token), was, now_utc(), int(by_token)),
+        "INSERT INTO devices (device, letters, token_hash, was, paired, by_token, role) VALUES (?, ?, ?, ?, ?, ?, ?)",
+        (device, letters, _hash(token), was, now_utc(), int(by_token), role),
     )
-    return {"device": device, "token": token}
+    return {"device": device, "token": token, "role": role}
+
+
+def role_of(conn, device: str) -> str | None:
+    """The role of a device; None for one that is not in the list."""
+    row = conn.execute("SELECT role FROM devices WHERE device = ?", (device,)).fetchone()
+    return row[0] if row else None
+
+
+def _office_left(conn, beside: str = "") -> bool:
+    """Whether an office device is paired, beside one."""
+    sql = "SELECT 1 FROM devices WHERE role = 'office' AND revoked IS NULL AND ? NOT IN (device, letters)"
+    return conn.execute(sql, (beside,)).fetchone() is not None
+
+
+class LastOffice(Exception):
+    """The only office device would become one of the floor, and nobody could let in another."""
+
+
+def set_role(conn, device: str, role: str, is_desk: bool = False) -> bool:
+    """Give a device another role; False when no such device is paired. device: its whole name or its letters.
+
+    is_desk: the server's own desk asks, which is office whatever the list says, so that nobody is locked out
+    """
+    if role == "floor" and not is_desk and not _office_left(conn, beside=device):
+        raise LastOffice
+    changed = conn.execute(
+        "UPDATE devices SET role = :role WHERE revoked IS NULL AND :name IN (device, letters)",
+        {"name": device, "role": role},
+    )
+    return changed.rowcount > 0
 
 
 def next_letters(conn) -> str:
@@ -90,7 +153,8 @@ def device_of(reader, token: str) -> str | None:
 
 def listed(reader) -> list[dict]:
     """All devices ever paired, without their hashes."""
-    return list(reader.db["devices"].rows_where(select="device, was, paired, seen, revoked", order_by="paired, device"))
+    columns = "device, was, paired, seen, revoked, role"
+    return list(reader.db["devices"].rows_where(select=columns, order_by="paired, device"))
 
 
 def seen(conn, device: str) -> None:

@@ -79,3 +79,24 @@ def who_may_bring_entries(db: Database) -> None:
             number INTEGER PRIMARY KEY, text_hash TEXT NOT NULL UNIQUE, carrier TEXT NOT NULL, at TEXT NOT NULL,
             why TEXT NOT NULL, text TEXT NOT NULL
         ) STRICT""")
+
+
+@steps()
+def what_a_device_may_do(db: Database) -> None:
+    """Roles. Devices that were paired before there were any are office: they could do all of it, and still can."""
+    db.execute(
+        "ALTER TABLE devices ADD COLUMN role TEXT NOT NULL DEFAULT 'office' CHECK (role IN ('floor', 'office'))"
+    )
+    db.execute("ALTER TABLE codes ADD COLUMN role TEXT NOT NULL DEFAULT 'floor' CHECK (role IN ('floor', 'office'))")
+    # Which role a device had when it sent a set-up does not follow from the log, so it is kept.
+    db.execute("CREATE TABLE floor_setups (id TEXT PRIMARY KEY REFERENCES log (id)) STRICT, WITHOUT ROWID")
+
+
+@steps()
+def who_has_a_pin(db: Database) -> None:
+    """Verifiers of PINs, beside the book: no export of the log carries them."""
+    db.execute("""
+        CREATE TABLE pins (
+            person TEXT PRIMARY KEY, salt TEXT NOT NULL, rounds INTEGER NOT NULL, verifier TEXT NOT NULL,
+            set_at TEXT NOT NULL, device TEXT NOT NULL
+        ) STRICT, WITHOUT ROWID""")

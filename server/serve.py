@@ -52,7 +52,8 @@ def run(book: Store, options: argparse.Namespace, words: list[str], is_demo: boo
     names = names_of(options)
     listener, scheme = listen(options), "https" if options.certfile else "http"
     url = f"{scheme}://{address_of(listener, names)}"
-    office = Office(book, secrets.token_urlsafe(32), is_demo, Refresher(book))
+    phones = None if is_loopback(options.host) else url
+    office = Office(book, secrets.token_urlsafe(32), is_demo, Refresher(book), address=phones)
     book.lock.note({"url": f"{scheme}://{_authority(*listener.getsockname()[:2])}", "key": office.key})
     server = uvicorn.Server(configured(options, build_app(office, names)))
     print("\n".join([f"Glovebook is at {url}", *words, *how_to_pair(options)]), flush=True)

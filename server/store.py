@@ -1,9 +1,9 @@
 """The book at rest: one SQLite file, one connection that writes, in one thread; readers look on read-only.
 
-SQL stands only here, in schema.py and in devices.py. sqlite-utils opens, migrates and reads; the log is written by
-plain SQL in `BEGIN IMMEDIATE ... COMMIT`, since a helper that ignores a broken row would acknowledge what it lost.
-One writer also keeps clear of the WAL-reset fault of SQLite 3.7.0 to 3.51.2, which needs two connections that write
-or checkpoint.
+SQL stands only here and in schema.py, devices.py and pins.py. sqlite-utils opens, migrates and reads; the log is
+written by plain SQL in `BEGIN IMMEDIATE ... COMMIT`, since a helper that ignores a broken row would acknowledge what it
+lost. One writer also keeps clear of the WAL-reset fault of SQLite 3.7.0 to 3.51.2, which needs two connections that
+write or checkpoint.
 """
 
 import hashlib
@@ -25,6 +25,7 @@ from server.schema import steps
 GENESIS = "0" * 64
 REFUSED_KEPT = 500
 NUMBER_TWICE = "number_twice"  # two entries under one device and running number
+FLOOR_SETUP = "floor_setup"  # set up from a device of the floor
 SqliteError = sqlite3.Error
 
 
@@ -173,6 +174,15 @@ class Reader:
             found.setdefault(row["id"], []).append(row["mark"])
         return found
 
+    def floor_setups(self) -> list[str]:
+        """Ids of the set-ups that came from a device of the floor."""
+        return [row["id"] for row in self.db["floor_setups"].rows]
+
+    def persons(self) -> set[str]:
+        """Every name that was ever set up as a person of the house."""
+        said = (json.loads(row["text"])["said"] for row in self.db["log"].rows_where("kind = 'person'", select="text"))
+        return {one["name"] for one in said if isinstance(one.get("name"), str)}
+
     def places(self) -> dict[str, tuple[int, int, int]]:
         rows = self.db["places"].rows
         return {row["place"]: (row["ethanol_mg"], row["liquid_mg"], row["extract_mg"]) for row in rows}
@@ -221,6 +231,11 @@ def others_with_number(conn, device: str, n: int, id_: str) -> list[str]:
 
 def mark(conn, id_: str, word: str) -> None:
     conn.execute("INSERT INTO marks VALUES (?, ?) ON CONFLICT DO NOTHING", (id_, word))
+
+
+def mark_floor_setup(conn, id_: str) -> None:
+    conn.execute("INSERT INTO floor_setups VALUES (?)", (id_,))
+    mark(conn, id_, FLOOR_SETUP)
 
 
 def keep_refused(conn, text: str, carrier: str, why: str) -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from server import devices, envelope, store
-from server.book.kinds import check_said
+from server.book.kinds import check_said, is_set_up
 from server.book.lines import lines_of
 from server.store import Reader, Store
 
@@ -112,6 +112,8 @@ def _add(conn, one: Judged, carrier: str) -> int:
     seq = store.append(conn, "entry", one.id, one.text, carrier, one.entry)
     for word in one.marks:
         store.mark(conn, one.id, word)
+    if is_set_up(one.entry["kind"]) and devices.role_of(conn, one.entry["device"]) == "floor":
+        store.mark_floor_setup(conn, one.id)
     rivals = _rivals(conn, one.entry)
     for id_ in [one.id, *rivals] if rivals else []:
         store.mark(conn, id_, store.NUMBER_TWICE)

@@ -32,6 +32,11 @@ def kind_of(name: object) -> dict | None:
     return declarations()["kinds"].get(name) if isinstance(name, str) else None
 
 
+def is_set_up(name: object) -> bool:
+    """Whether entries of this kind say what the house consists of, which is the office's to say."""
+    return bool((kind_of(name) or {}).get("office"))
+
+
 def choices_of(field: dict) -> list:
     """The words to pick from: a list, or the name of a list under `words`."""
     choices = field.get("choices", [])

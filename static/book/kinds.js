@@ -28,6 +28,9 @@ export function kindOf(name) {
   return typeof name === 'string' && Object.hasOwn(KINDS.kinds, name) ? KINDS.kinds[name] : null;
 }
 
+/** Whether entries of this kind say what the house consists of, which is the office's to say. */
+export const isSetUp = (name) => Boolean(kindOf(name)?.office);
+
 /** The words to pick from: a list, or the name of a list under `words`. */
 export function choicesOf(field) {
   const choices = field.choices ?? [];

@@ -6,23 +6,25 @@ into the open month as an adjustment. static/book/account.js is the twin.
 """
 
 from server.book.closing import is_known, ranges_of
-from server.book.gauges import NOTHING, add, is_nothing, less, only_sums
+from server.book.gauges import NOTHING, add, is_nothing, less
 from server.book.kinds import is_int
 from server.book.ledger import ledger
 from server.book.periods import bounds_of
 
-LEVELS = ("house", "account", "holds", "place")
+LEVELS = ("house", "stage", "account", "holds", "place")
 UNNAMED = "not named"
+STAGES = {"wash": "wash", "in the still": "stills", "bottled": "bottles"}
+BETWEEN = ("low wines", "feints", "foreshots", "heads", "tails")
 
 
 def account(entries: list, month: str, level: str = "account", marks: dict | None = None) -> dict:
-    """The account of a book month, at one level: of the house, per account, per what is held, or per place.
+    """The account of a book month, at one level: of the house, per stage, account, what is held, or place.
 
     returns: {"month", "from", "until", "sealed", "rows": {group: row}, "late"}
-    A row: {"opening", "adjusted": {sums, "ids"}, "in": [flow], "out": [flow], "closing"}.
-    A flow: {"other", sums, "ids"}; ids are those of the entries that it is made of.
+    A row: {"opening", "adjusted": {sums, "entries"}, "in": [flow], "out": [flow], "closing"}.
+    A flow: {"other", sums, "entries": [{"id", sums}]}, made of those entries.
     sealed: the month's closing, or None; the rows of a sealed month are as sealed.
-    late: what later entries change in the closing of a sealed month, {group: {sums, "ids"}}, else None
+    late: what later entries change in the closing of a sealed month, {group: {sums, "entries"}}, else None
     """
     whole = ledger(entries, marks)
     site = whole["state"]["site"]
@@ -61,7 +63,7 @@ def statement(opened: list, moves: list, begin: int, until: int, level: str) -> 
 
 def row_of(rows: dict, group: str) -> dict:
     if group not in rows:
-        rows[group] = {"opening": dict(NOTHING), "adjusted": {**NOTHING, "ids": []}, "in": {}, "out": {}}
+        rows[group] = {"opening": dict(NOTHING), "adjusted": {**NOTHING, "entries": []}, "in": {}, "out": {}}
     return rows[group]
 
 
@@ -82,17 +84,30 @@ def group_of(place: str, key: dict | None, level: str) -> str | None:
         return None
     if level == "house":
         return "house"
+    if level == "stage":
+        return stage_of(key)
     return place if level == "place" else (key[level] or UNNAMED)
 
 
+def stage_of(key: dict) -> str:
+    """How far the alcohol has come: wash, stills, low wines and feints, spirit, bottles; waste spirit apart."""
+    if key["account"] == "waste":
+        return "waste spirit"
+    return "low wines, feints" if key["holds"] in BETWEEN else STAGES.get(key["holds"], "spirit")
+
+
 def tally(flows: dict, other: str, one: dict) -> None:
-    known = flows.setdefault(other, {"other": other, **NOTHING, "ids": {}})
+    known = flows.setdefault(other, {"other": other, **NOTHING, "entries": {}})
     known.update(add(known, one))
-    known["ids"][one["id"]] = True
+    known["entries"][one["id"]] = add(known["entries"].get(one["id"], NOTHING), one)
 
 
 def listed(flows: dict) -> list[dict]:
-    return [{**one, "ids": list(one["ids"])} for _, one in sorted(flows.items())]
+    return [{**one, "entries": named(one["entries"])} for _, one in sorted(flows.items())]
+
+
+def named(sums_by_id: dict) -> list[dict]:
+    return [{"id": entry_id, **sums} for entry_id, sums in sums_by_id.items()]
 
 
 def closing_of(row: dict) -> dict:
@@ -117,28 +132,18 @@ def balances(moves: list, until: int, level: str) -> dict:
 
 
 def changes(before: list, after: list, until: int, level: str) -> dict:
-    """What later knowledge changes in the balances at a moment: {group: {sums, "ids"}}, ids of what differs."""
+    """What later knowledge changes in the balances at a moment: {group: {sums, "entries": what differs}}."""
     if before is after:
         return {}
-    was, now = balances(before, until, level), balances(after, until, level)
-    ids = differing(before, after, until, level)
-    found = {}
-    for group in sorted({*was, *now, *ids}):
-        off = less(now.get(group, NOTHING), was.get(group, NOTHING))
-        if not is_nothing(off) or group in ids:
-            found[group] = {**off, "ids": ids.get(group, [])}
-    return found
-
-
-def differing(before: list, after: list, until: int, level: str) -> dict:
-    """Ids of the entries whose moves before a moment are not the same in two books, by group."""
     found: dict[str, dict] = {}
-    sides = [sides_of(moves, until, level) for moves in (before, after)]
-    for mark in [*sides[0], *sides[1]]:
-        if sides[0].get(mark) != sides[1].get(mark):
-            group, entry_id = mark
-            found.setdefault(group, {})[entry_id] = True
-    return {group: list(ids) for group, ids in found.items()}
+    was, now = sides_of(before, until, level), sides_of(after, until, level)
+    for group, entry_id in dict.fromkeys([*was, *now]):
+        off = less(now.get((group, entry_id), NOTHING), was.get((group, entry_id), NOTHING))
+        if not is_nothing(off):
+            change = found.setdefault(group, {**NOTHING, "entries": []})
+            change.update(add(change, off))
+            change["entries"].append({"id": entry_id, **off})
+    return dict(sorted(found.items()))
 
 
 def sides_of(moves: list, until: int, level: str) -> dict:
@@ -150,7 +155,7 @@ def sides_of(moves: list, until: int, level: str) -> dict:
             for group, sign in ((origin, less), (goal, add)):
                 if group is not None:
                     found[group, one["id"]] = sign(found.get((group, one["id"]), NOTHING), one)
-    return {mark: only_sums(sums) for mark, sums in found.items()}
+    return found
 
 
 def known_of(entries: list) -> list[dict]:

@@ -9,14 +9,16 @@ import { isInt } from './kinds.js';
 import { ledger } from './ledger.js';
 import { boundsOf } from './periods.js';
 
-export const LEVELS = ['house', 'account', 'holds', 'place'];
+export const LEVELS = ['house', 'stage', 'account', 'holds', 'place'];
 const UNNAMED = 'not named';
+const STAGES = new Map([['wash', 'wash'], ['in the still', 'stills'], ['bottled', 'bottles']]);
+const BETWEEN = ['low wines', 'feints', 'foreshots', 'heads', 'tails'];
 
 /**
- * The account of a book month, at one level: of the house, per account, per what is held, or per place.
+ * The account of a book month, at one level: of the house, per stage, account, what is held, or place.
  * @returns {{month, from, until, sealed, rows, late}} sealed: its closing or null; rows: {group: row}; late: what later
- *   entries change in the closing of a sealed month, {group: {sums, ids}}, else null.
- *   A row: {opening, adjusted: {sums, ids}, in: [flow], out: [flow], closing}; a flow: {other, sums, ids}
+ *   entries change in the closing of a sealed month, {group: {sums, entries}}, else null.
+ *   A row: {opening, adjusted: {sums, entries}, in: [flow], out: [flow], closing}; a flow: {other, sums, entries: [{id, sums}]}
  */
 export function account(entries, month, level = 'account', marks = {}) {
   const whole = ledger(entries, { marks });
@@ -51,7 +53,7 @@ export function statement(opened, moves, begin, until, level) {
 }
 
 function rowOf(rows, group) {
-  if (!rows.has(group)) rows.set(group, { opening: NOTHING, adjusted: { ...NOTHING, ids: [] }, in: new Map(), out: new Map() });
+  if (!rows.has(group)) rows.set(group, { opening: NOTHING, adjusted: { ...NOTHING, entries: [] }, in: new Map(), out: new Map() });
   return rows.get(group);
 }
 
@@ -67,18 +69,26 @@ function flow(rows, one, level) {
 function groupOf(place, key, level) {
   if (!key) return null;
   if (level === 'house') return 'house';
+  if (level === 'stage') return stageOf(key);
   return level === 'place' ? place : key[level] || UNNAMED;
 }
 
+/** How far the alcohol has come: wash, stills, low wines and feints, spirit, bottles; waste spirit apart. */
+function stageOf({ account: name, holds }) {
+  if (name === 'waste') return 'waste spirit';
+  return BETWEEN.includes(holds) ? 'low wines, feints' : STAGES.get(holds) ?? 'spirit';
+}
+
 function tally(flows, other, one) {
-  const known = flows.get(other) ?? { ...NOTHING, ids: new Set() };
-  known.ids.add(one.id);
-  flows.set(other, { ...add(known, one), ids: known.ids });
+  const known = flows.get(other) ?? { ...NOTHING, entries: new Map() };
+  known.entries.set(one.id, add(known.entries.get(one.id) ?? NOTHING, one));
+  flows.set(other, { ...add(known, one), entries: known.entries });
 }
 
 const byName = ([one], [other]) => (one < other ? -1 : 1);
 const sorted = (rows) => Object.fromEntries([...rows].sort(byName));
-const listed = (flows) => [...flows].sort(byName).map(([other, { ids, ...sums }]) => ({ other, ...sums, ids: [...ids] }));
+const named = (sumsById) => [...sumsById].map(([id, sums]) => ({ id, ...sums }));
+const listed = (flows) => [...flows].sort(byName).map(([other, { entries, ...sums }]) => ({ other, ...sums, entries: named(entries) }));
 
 function closingOf(row) {
   let closing = add(row.opening, row.adjusted);
@@ -102,29 +112,18 @@ export function balances(moves, until, level) {
   return sorted([...found].filter(([, sums]) => !isNothing(sums)));
 }
 
-/** What later knowledge changes in the balances at a moment: {group: {sums, ids}}, ids of the moves that differ. */
+/** What later knowledge changes in the balances at a moment: {group: {sums, entries: what differs}}. */
 export function changes(before, after, until, level) {
   if (before === after) return {};
-  const [was, now] = [balances(before, until, level), balances(after, until, level)];
-  const ids = differing(before, after, until, level);
-  const found = new Map();
-  for (const group of new Set([...Object.keys(was), ...Object.keys(now), ...ids.keys()])) {
-    const off = less(now[group] ?? NOTHING, was[group] ?? NOTHING);
-    if (!isNothing(off) || ids.has(group)) found.set(group, { ...off, ids: [...(ids.get(group) ?? [])] });
-  }
-  return sorted(found);
-}
-
-/** Ids of the entries whose moves before a moment are not the same in two books, by group. */
-function differing(before, after, until, level) {
   const [was, now] = [sidesOf(before, until, level), sidesOf(after, until, level)];
   const found = new Map();
-  for (const [mark, { group, id }] of [...was, ...now]) {
-    const [one, other] = [was.get(mark)?.sums, now.get(mark)?.sums];
-    if (one && other && isNothing(less(one, other))) continue;
-    found.set(group, (found.get(group) ?? new Set()).add(id));
+  for (const [mark, { group, id }] of new Map([...was, ...now])) {
+    const off = less(now.get(mark)?.sums ?? NOTHING, was.get(mark)?.sums ?? NOTHING);
+    if (isNothing(off)) continue;
+    const change = found.get(group) ?? { ...NOTHING, entries: [] };
+    found.set(group, { ...add(change, off), entries: [...change.entries, { id, ...off }] });
   }
-  return found;
+  return sorted(found);
 }
 
 /** (group, entry id) -> what that entry changed in the group before a moment. */

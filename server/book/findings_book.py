@@ -8,6 +8,7 @@ from itertools import pairwise
 from server.book.figures import lpa_of, serials
 from server.book.kinds import is_int
 from server.book.order import ms_of
+from server.book.signature import unsigned
 from server.book.strikes import target_of
 from server.reckon.units import to_base
 
@@ -17,7 +18,7 @@ LATE_MIN = 60
 
 
 def all_of(walk: dict, marks: dict, now: int, add) -> None:
-    for look in (low_places, full_places, conflicts, devices, late, setups, runs, resting):
+    for look in (low_places, full_places, conflicts, devices, late, setups, runs, resting, unsigned):
         look(walk, add)
     long_runs(walk, now, add)
     marked(walk, marks, add)
@@ -198,6 +199,10 @@ def marked(walk: dict, marks: dict, add) -> None:
             say = f"The server reckons other amounts for {serials(record['entry'])} than the phone did."
             do = "Have the app looked after; the phone's own amounts count until then."
             add(walk, f"lines_differ/{entry_id}", "look", say, do, [entry_id])
+        if record and record["live"] and "floor_setup" in marks[entry_id]:
+            say = f"{serials(record['entry'])} was set up from a floor phone."
+            do = "That is the office's to say: see whether it is right, set it up anew where it is not."
+            add(walk, f"floor_setup/{entry_id}", "look", say, do, [entry_id])
 
 
 def resting(walk: dict, add) -> None:

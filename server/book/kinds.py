@@ -82,7 +82,8 @@ def check_said(kind: str, said: object) -> list[dict]:
         return []
     if not isinstance(said, dict):
         return [problem("said", said, "an object", "What was said cannot be read. Enter it again.")]
-    return check_fields(declared["fields"], said, "", said)
+    fields = [*declared["fields"], *declarations()["common"]]
+    return check_fields(fields, said, "", said)
 
 
 def is_readable(entry: dict) -> bool:
@@ -270,6 +271,14 @@ def check_gauge_whole(field: dict, value: dict, name: str, said: dict) -> list[d
     return found
 
 
+def check_signed(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    """A person and how they signed; entries from before PINs were asked for name the person alone."""
+    person = value.get("person") if isinstance(value, dict) and value.get("how") in ("pin", "none") else value
+    if check_text({**field, "max": 60}, person, name, said):
+        return bad(field, value, name, "a person, and pin or none")
+    return []
+
+
 CHECKS = {
     "text": check_text,
     "choice": check_choice,
@@ -288,4 +297,5 @@ CHECKS = {
     "group": check_group,
     "one_of": check_one_of,
     "repeat": check_repeat,
+    "signed": check_signed,
 }

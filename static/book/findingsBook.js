@@ -5,6 +5,7 @@ import { toBase } from '../reckon/units.js';
 import { lpaOf, serials } from './figures.js';
 import { isInt, isObject } from './kinds.js';
 import { msOf } from './order.js';
+import { unsigned } from './signature.js';
 import { targetOf } from './strikes.js';
 
 const CLOCK_MS = 2 * 60 * 1000;
@@ -12,7 +13,7 @@ const RUN_MS = 3 * 24 * 60 * 60 * 1000;
 const LATE_MIN = 60;
 
 export function allOf(walk, marks, now, add) {
-  for (const look of [lowPlaces, fullPlaces, conflicts, devices, late, setups, runs, resting]) look(walk, add);
+  for (const look of [lowPlaces, fullPlaces, conflicts, devices, late, setups, runs, resting, unsigned]) look(walk, add);
   longRuns(walk, now, add);
   marked(walk, marks, add);
 }
@@ -198,10 +199,16 @@ function longRuns(walk, now, add) {
 function marked(walk, marks, add) {
   for (const id of Object.keys(marks).sort()) {
     const record = walk.state.entries[id];
-    if (!record || !marks[id].includes('lines_differ')) continue;
-    const say = `The server reckons other amounts for ${serials(record.entry)} than the phone did.`;
-    const todo = "Have the app looked after; the phone's own amounts count until then.";
-    add(walk, `lines_differ/${id}`, 'look', say, todo, [id]);
+    if (record && marks[id].includes('lines_differ')) {
+      const say = `The server reckons other amounts for ${serials(record.entry)} than the phone did.`;
+      const todo = "Have the app looked after; the phone's own amounts count until then.";
+      add(walk, `lines_differ/${id}`, 'look', say, todo, [id]);
+    }
+    if (record?.live && marks[id].includes('floor_setup')) {
+      const say = `${serials(record.entry)} was set up from a floor phone.`;
+      const todo = "That is the office's to say: see whether it is right, set it up anew where it is not.";
+      add(walk, `floor_setup/${id}`, 'look', say, todo, [id]);
+    }
   }
 }
 

@@ -67,7 +67,7 @@ export function checkSaid(kind, said) {
   if (!isObject(said)) {
     return [problem('said', said, 'an object', 'What was said cannot be read. Enter it again.')];
   }
-  return checkFields(declared.fields, said, '');
+  return checkFields([...declared.fields, ...KINDS.common], said, '');
 }
 
 /** Whether an entry is of a kind and version known here and says what its kind declares. */
@@ -221,6 +221,12 @@ function checkGaugeWhole(field, value, name, said) {
   return found;
 }
 
+/** A person and how they signed; entries from before PINs were asked for name the person alone. */
+function checkSigned(field, value, name) {
+  const person = isObject(value) && ['pin', 'none'].includes(value.how) ? value.person : value;
+  return checkText({ ...field, max: 60 }, person, name).length ? bad(field, value, name, 'a person, and pin or none') : [];
+}
+
 const CHECKS = {
   text: checkText,
   choice: checkChoice,
@@ -239,4 +245,5 @@ const CHECKS = {
   group: checkGroup,
   one_of: checkOneOf,
   repeat: checkRepeat,
+  signed: checkSigned,
 };

@@ -8,6 +8,7 @@ import { ReckonError, view } from '../reckon/reckon.js';
 import { serials } from './figures.js';
 import { NOTHING, add, gaugeSums } from './gauges.js';
 import { checkSaid, isObject, kindOf } from './kinds.js';
+import { signedWords } from './signature.js';
 import { targetOf } from './strikes.js';
 import { MASH_WORDS } from './wordsMash.js';
 import { differenceWords, readingWords } from './wordsParts.js';
@@ -157,7 +158,7 @@ export function sentenceOf(entry, state, format) {
   const target = entry.kind === 'strike' ? null : targetOf(entry);
   const struck = target === null ? [] : [plain(`struck ${namedEntry(target, state, format, state.site)} (${reasonOf(entry)}) and `)];
   try {
-    return [plain(`${by} `), ...struck, ...PHRASES[entry.kind](talk), plain('.')].filter((part) => part.text);
+    return [plain(`${by} `), ...struck, ...PHRASES[entry.kind](talk), plain(`${signedWords(entry)}.`)].filter((part) => part.text);
   } catch (error) {
     if (error instanceof ReckonError) return rawOf(entry, by);
     throw error;

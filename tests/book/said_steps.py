@@ -11,6 +11,12 @@ class StepSpeaker:
         """Some of the fields, as people leave blank what they did not read."""
         return {name: value for name, value in fields.items() if self.dice.random() < 0.6}
 
+    def signed(self) -> dict:
+        """With a PIN, without one, as older entries say it, or nothing said of it."""
+        how = self.dice.choice(("pin", "none", "none", None))
+        word = {"person": "Ines", "how": how} if how else "Ines"
+        return {"signed": word} if self.dice.random() < 0.7 else {}
+
     def lot_tag(self) -> str:
         return self.dice.choice(LOTS)
 
@@ -135,7 +141,7 @@ class StepSpeaker:
         whole = {"vessel": self.tag(), "by": "all", "book": self.sums()}
         part = {**whole, "by": "amount", "gauge": self.gauge(whole["book"])}
         words = {"manner": "burning", "where": "yard", "witness": "Oskar"}
-        return {"place": self.dice.choice((some, whole, part)), **words, **self.maybe(signed="Ines")}
+        return {"place": self.dice.choice((some, whole, part)), **words, **self.signed()}
 
     def denature(self) -> dict:
         return {"vessel": self.tag(), "materials": self.lots()}
@@ -150,7 +156,7 @@ class StepSpeaker:
 
     def state(self) -> dict:
         word = self.dice.choice(("held", "quarantine", "released", "released"))
-        return {"place": self.place(), "state": word, **self.maybe(reason="cloudy", signed="Ines")}
+        return {"place": self.place(), "state": word, **self.maybe(reason="cloudy"), **self.signed()}
 
     def duty(self) -> dict:
         said = {"place": self.place(), "status": self.dice.choice(("suspended", "paid"))}

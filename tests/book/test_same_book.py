@@ -92,14 +92,15 @@ def random_book(seed: int, size: int = 150) -> list[dict]:
     dice = speaker.dice
     for n in range(1, size):
         kind = dice.choice([*SAYING, "strike", "strike"])
-        said = {} if kind == "strike" else speaker.say(kind)
+        said = speaker.signed() if kind == "strike" else speaker.say(kind)
         strikes = (
             {"id": dice.choice(entries)["id"], "reason": "slip"}
             if entries and (kind == "strike" or dice.random() < 0.2)
             else None
         )
-        context = {"id": f"e-{dice.getrandbits(40):010x}", "now": NOW + n * 60000, "site": "x", "n": n, "by": "Ines"}
+        context = {"id": f"e-{dice.getrandbits(40):010x}", "now": NOW + n * 60000, "site": "x", "n": n}
         context |= {
+            "by": dice.choice(("Ines", "Ines", "Oskar")),
             "device": dice.choice(("A.00000001", "B.00000002")),
             "clock": dice.choice((None, 0, 400000)),
             "strikes": strikes,

@@ -39,7 +39,9 @@ def parser() -> argparse.ArgumentParser:
             one.add_argument("--book", type=Path, default=default_book(), help="the book's file (%(default)s)")
         return one
 
-    add_serving(command("serve", serve, "Serve the book to this machine, or with --host to the house."))
+    serving = command("serve", serve, "Serve the book to this machine, or with --host to the house.")
+    add_serving(serving)
+    add_backups(serving)
     add_serving(command("demo", demo, "Serve an invented distillery from a book that is thrown away.", has_book=False))
     command("pair", pair, "Print a one-time code that pairs a phone.").add_argument(
         "--office", action="store_true", help="a device that also sets up, and looks after devices and PINs"
@@ -51,8 +53,11 @@ def parser() -> argparse.ArgumentParser:
     role_.add_argument("role", choices=("floor", "office"))
     command("reset-pin", reset_pin, "Forget a person's PIN, so that they set a new one.").add_argument("person")
     command("backup", backup, "Write a verified copy of the book, also while it is being served.").add_argument(
-        "target", type=Path, help="a file that does not exist yet"
+        "target", type=Path, nargs="?", help="a new file, or a folder; the folder of the nightly backups if left out"
     )
+    one = command("restore", restore, "Make a backup the book again, after a dead disk or a damaged file.")
+    one.add_argument("copy", type=Path, help="the backup's file")
+    one.add_argument("--old-to", type=Path, help="a new file that the book goes to which is there now")
     command("check", check, "Prove the book: its chain of hashes, its lines, its sums.")
     command("export", export, "Print every record of the book as one line of JSON.")
     command("reckon", reckon, "Answer one question in JSON a line, from standard input.", has_book=False)
@@ -65,6 +70,15 @@ def add_serving(one: argparse.ArgumentParser) -> None:
     one.add_argument("--name", action="append", default=[], help="a name of this machine; may be repeated")
     one.add_argument("--certfile", type=Path, help="certificate in PEM, with its chain")
     one.add_argument("--keyfile", type=Path, help="the certificate's key in PEM")
+
+
+def add_backups(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--backups", type=Path, help="the folder for nightly backups (backups, beside the book)")
+    one.add_argument("--backup-hour", type=int, default=3, help="the hour after which they are made (%(default)s)")
+    one.add_argument(
+        "--backups-kept", type=int, nargs=3, default=[7, 5, 12], metavar=("DAYS", "WEEKS", "MONTHS"),
+        help="of how many days, weeks and months the newest is kept (7 5 12)",
+    )  # fmt: skip
 
 
 # Each command loads what it needs when it runs, so that `reckon` and `pair` do not wait for the whole server.
@@ -119,10 +133,30 @@ def reset_pin(options: argparse.Namespace) -> None:
 
 
 def backup(options: argparse.Namespace) -> None:
-    from server.backup import backup_book
+    from server.backup import backup_book, named
+    from server.backups import beside
 
-    head = backup_book(options.book, options.target)
-    print(f"Copied and verified: {head['seq']} records in {options.target}.\nIts head is {head['hash']}.")
+    target = options.target or beside(options.book)
+    if options.target is None and options.book.exists():
+        target.mkdir(mode=0o700, exist_ok=True)
+    if target.is_dir():
+        target = named(options.book, target)
+    head = backup_book(options.book, target, warn=lambda words: print(f"WARNING: {words}", file=sys.stderr))
+    print(f"Copied and proved: {head['seq']} records in {target}.\nIts head is {head['hash']}.")
+
+
+def restore(options: argparse.Namespace) -> None:
+    from server.restore import restore_book
+
+    head = restore_book(options.copy, options.book, options.old_to)
+    if options.old_to:
+        print(f"The book that was there now lies in {options.old_to}.")
+    print(
+        f"Restored and proved: {options.book} holds {head['seq']} records, the restore itself among them.\n"
+        "Start `glovebook serve` as before. Each phone then brings by itself what this book lacks.\n"
+        "A phone that was paired after the backup was made is turned away until you pair it again (`glovebook pair`);\n"
+        "it keeps its entries and their numbers. Revoke again what was revoked since (`glovebook devices`)."
+    )
 
 
 def check(options: argparse.Namespace) -> int:

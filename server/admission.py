@@ -11,6 +11,7 @@ from starlette.routing import Route
 
 from server import devices, pins, qr
 from server.asked import code_asked, name_asked, pairing_asked, person_asked, pin_asked, role_asked
+from server.backups import Keeper
 from server.body import read_json
 from server.derived import Refresher, site_name
 from server.errors import Refused
@@ -33,6 +34,7 @@ class Office:
     refresher: Refresher | None = None
     pairing_limit: RateLimit = field(default_factory=lambda: RateLimit(20, 60))
     pin_limit: RateLimit = field(default_factory=lambda: RateLimit(20, 60))
+    keeper: Keeper | None = None  # of the backups
     address: str | None = None  # where phones find the server, as https://still.local:8710; None where they cannot
 
 

@@ -48,6 +48,8 @@ async def take_and_give(request: Request) -> Response:
     answered = await run_in_threadpool(synced, office.book, asked, bearer_of(request), is_trusted(request))
     if answered["taken"] and office.refresher:
         office.refresher.wake()
+    if office.keeper:
+        answered["backup"] = office.keeper.told()
     return JSONResponse(answered)
 
 

@@ -2,18 +2,40 @@
 
 import os
 import secrets
+from collections.abc import Callable
+from datetime import datetime
 from pathlib import Path
 
-from server.check import chain_faults, file_faults, trigger_faults
+from server.check import chain_faults, file_faults, log_faults, rebuild_faults
 from server.desk import Problem, must_exist
 from server.store import Reader, SqliteError
 
+STAMP = "%Y%m%d-%H%M%S"  # the machine's own time, as a person reads it in the folder
 
-def backup_book(book: Path, target: Path) -> dict:
+
+def backup_book(book: Path, target: Path, warn: Callable[[str], None] = lambda words: None) -> dict:
     """Copy, prove, then name. Never overwrites.
 
+    warn: told what is wrong beside the log, which keeps no copy from being good
     returns: the head of the copy, {seq, hash}; raises Problem with what to do
     """
+    return _copied(book, target, lambda part: proved(part, warn))
+
+
+def backup_before_change(book: Path, folder: Path) -> Path:
+    """A copy of a book whose tables a new version is about to change: file and chain are proved, no more."""
+    folder.mkdir(parents=True, exist_ok=True)
+    target = folder / f"{book.stem}-{datetime.now().strftime(STAMP)}-before{book.suffix}"
+    _copied(book, target, proved_chain)
+    return target
+
+
+def named(book: Path, folder: Path) -> Path:
+    """The name of a backup taken now."""
+    return folder / f"{book.stem}-{datetime.now().strftime(STAMP)}{book.suffix}"
+
+
+def _copied(book: Path, target: Path, prove: Callable[[Path], dict]) -> dict:
     must_exist(book)
     if target.exists():
         raise Problem(f"{target} exists already, and a backup never overwrites. Give another name.")
@@ -21,7 +43,7 @@ def backup_book(book: Path, target: Path) -> dict:
     try:
         os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
         copy(book, part)
-        head = proved(part)
+        head = prove(part)
         flush(part)
         give_name(part, target)
     except (OSError, SqliteError) as error:
@@ -40,12 +62,24 @@ def copy(book: Path, part: Path) -> None:
         reader.close()
 
 
-def proved(part: Path) -> dict:
+def proved(part: Path, warn: Callable[[str], None]) -> dict:
     with Reader(part) as reader:
-        for faults in (file_faults, trigger_faults, chain_faults):
-            for fault in faults(reader):
-                raise Problem(f"The copy is not sound: {fault}. It was thrown away; run `glovebook check` on the book.")
+        _refuse(log_faults(reader))
+        for fault in rebuild_faults(reader):
+            warn(f"Beside the log, {fault}. The copy is good: the server works this out again when it starts.")
         return reader.head()
+
+
+def proved_chain(part: Path) -> dict:
+    with Reader(part) as reader:
+        _refuse(file_faults(reader))
+        _refuse(chain_faults(reader))
+        return reader.head()
+
+
+def _refuse(faults) -> None:
+    for fault in faults:
+        raise Problem(f"The copy is not sound: {fault}. It was thrown away; run `glovebook check` on the book.")
 
 
 def flush(part: Path) -> None:
@@ -64,9 +98,15 @@ def give_name(part: Path, target: Path) -> None:
     except OSError:
         target.unlink()
         raise
-    if os.name == "posix":
-        folder = os.open(target.parent, os.O_RDONLY)
-        try:
-            os.fsync(folder)
-        finally:
-            os.close(folder)
+    flush_folder(target.parent)
+
+
+def flush_folder(path: Path) -> None:
+    """A new name is only safe once its folder is on disk; Windows does that by itself."""
+    if os.name != "posix":
+        return
+    folder = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)

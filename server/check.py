@@ -40,6 +40,12 @@ def say_what_it_holds(reader: Reader, say: Callable[[str], None]) -> None:
 
 def all_faults(reader: Reader) -> Iterator[str]:
     """Every fault, file first: what comes later is only worth asking where the file can be read."""
+    yield from log_faults(reader)
+    yield from rebuild_faults(reader)
+
+
+def log_faults(reader: Reader) -> Iterator[str]:
+    """What is wrong with the file and with the log in it. Nothing can make that good but a backup."""
     try:
         for fault in file_faults(reader):
             yield fault
@@ -47,12 +53,19 @@ def all_faults(reader: Reader) -> Iterator[str]:
         yield from trigger_faults(reader)
         yield from chain_faults(reader)
         yield from column_faults(reader)
+    except SqliteError as error:
+        yield f"the file cannot be read to its end ({error})"
+
+
+def rebuild_faults(reader: Reader) -> Iterator[str]:
+    """Where what is kept beside the log is not what follows from it. The server works that out again when it starts."""
+    try:
         yield from derived_faults(reader)
         derived.state_of(reader)
     except SqliteError as error:
         yield f"the file cannot be read to its end ({error})"
     except Exception as error:
-        # The log above was sound then: an entry that our own folds trip over is to be told, not to end the check.
+        # An entry that our own folds trip over is to be told, not to end the check.
         yield f"what follows from the log cannot be worked out ({type(error).__name__}: {error})"
 
 

@@ -22,12 +22,20 @@ def ask(book: Path, what: str, body: dict | None = None) -> dict:
     """Do `what`, an address of the office, with the book. One process writes it, so a running server is asked to."""
     must_exist(book)
     try:
-        with Store(book) as store:
+        with Store(book, before_change=copy_before_change) as store:
             return _by_ourselves(store, what, body or {})
     except BookInUse as in_use:
         if not in_use.serving:
             raise
         return _by_the_server(in_use.serving, what, body or {})
+
+
+def copy_before_change(book: Path) -> None:
+    """A command that is the first of a new version changes the book's tables as `serve` would: not without a copy."""
+    from server.backup import backup_before_change
+    from server.backups import beside
+
+    backup_before_change(book, beside(book))
 
 
 def must_exist(book: Path) -> None:

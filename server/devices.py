@@ -18,6 +18,8 @@ CODE_SECONDS = 15 * 60
 CODE_TRIES = 5
 CODES_OPEN = 20
 ROLES = ("floor", "office")
+LETTERS_LAST = 26 + 26**2 + 26**3  # ZZZ
+LETTERS_LEAP = 100  # more phones than a house pairs between a backup and the day that it is needed
 
 
 def _hash(text: str) -> str:
@@ -125,9 +127,34 @@ def set_role(conn, device: str, role: str, is_desk: bool = False) -> bool:
 def next_letters(conn) -> str:
     """Letters that nobody had: A to Z, AA to AZ, BA ...; the log counts too, as it outlives a lost list of devices."""
     found = conn.execute("SELECT device FROM devices UNION SELECT was FROM devices UNION SELECT device FROM log")
-    taken = [re.match(r"([A-Z]{1,3})\.", row[0]) for row in found if row[0]]
-    highest = max((_number(match[1]) for match in taken if match), default=0)
-    return _letters(highest + 1)
+    matches = [re.match(r"([A-Z]{1,3})\.", row[0]) for row in found if row[0]]
+    used = {_number(match[1]) for match in matches if match}
+    number = max([*used, _leapt(conn)], default=0) + 1
+    if number > LETTERS_LAST:  # somebody brought an entry of a device ZZZ: go on from what this book handed out
+        number = max(_highest(conn), _leapt(conn)) + 1
+        while number in used:
+            number += 1
+    return _letters(number)
+
+
+def leap(conn) -> str:
+    """After a restore: letters after which the next ones come, beyond those that phones got since the backup.
+
+    Tokens of those phones are unknown now; the codes that were open when the backup was made are closed.
+    """
+    conn.execute("DELETE FROM codes")
+    letters = _letters(max(_highest(conn), _leapt(conn)) + LETTERS_LEAP)
+    conn.execute("INSERT OR REPLACE INTO facts VALUES ('letters_after', ?)", (letters,))
+    return letters
+
+
+def _highest(conn) -> int:
+    return max((_number(letters) for (letters,) in conn.execute("SELECT letters FROM devices")), default=0)
+
+
+def _leapt(conn) -> int:
+    row = conn.execute("SELECT value FROM facts WHERE key = 'letters_after'").fetchone()
+    return _number(row[0]) if row else 0
 
 
 def _number(letters: str) -> int:

@@ -12,6 +12,8 @@ from pathlib import Path
 import uvicorn
 
 from server.app import Office, build_app
+from server.backup import backup_before_change
+from server.backups import Keeper, how_it_is_kept, plan_of
 from server.derived import Refresher
 from server.desk import Problem
 from server.security import host_name, is_loopback
@@ -29,8 +31,14 @@ def end_in_order() -> None:
 
 def serve_book(options: argparse.Namespace) -> int:
     end_in_order()
-    with Store(options.book) as book:
-        return run(book, options, [f"The book lies in {book.path.resolve()}."])
+    plan = plan_of(options)
+    with Store(options.book, before_change=lambda path: backup_before_change(path, plan.folder)) as book:
+        keeper = Keeper(book.path, plan).start()
+        try:
+            words = [f"The book lies in {book.path.resolve()}.", *how_it_is_kept(plan, book.path)]
+            return run(book, options, words, keeper)
+        finally:
+            keeper.close()
 
 
 def serve_demo(options: argparse.Namespace) -> int:
@@ -46,14 +54,16 @@ def serve_demo(options: argparse.Namespace) -> int:
         return run(book, options, words, is_demo=True)
 
 
-def run(book: Store, options: argparse.Namespace, words: list[str], is_demo: bool = False) -> int:
+def run(
+    book: Store, options: argparse.Namespace, words: list[str], keeper: Keeper | None = None, is_demo: bool = False
+) -> int:
     """Serve until asked to stop. What was acknowledged is on disk before its answer goes out."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(message)s")
     names = names_of(options)
     listener, scheme = listen(options), "https" if options.certfile else "http"
     url = f"{scheme}://{address_of(listener, names)}"
     phones = None if is_loopback(options.host) else url
-    office = Office(book, secrets.token_urlsafe(32), is_demo, Refresher(book), address=phones)
+    office = Office(book, secrets.token_urlsafe(32), is_demo, Refresher(book), address=phones, keeper=keeper)
     book.lock.note({"url": f"{scheme}://{_authority(*listener.getsockname()[:2])}", "key": office.key})
     server = uvicorn.Server(configured(options, build_app(office, names)))
     print("\n".join([f"Glovebook is at {url}", *words, *how_to_pair(options)]), flush=True)

@@ -47,9 +47,15 @@ def record_hash(before: str, seq: int, sort: str, id_: str, carrier: str, receiv
 class Store:
     """An open book. `write(work, ...)` runs work in the writer's thread in one transaction; `read()` lends a reader."""
 
-    def __init__(self, path: Path | str, site: str | None = None):
-        """Open the book, or begin one. site: id of a new book's site; a book that exists keeps its own."""
+    def __init__(
+        self, path: Path | str, site: str | None = None, before_change: Callable[[Path], object] | None = None
+    ):
+        """Open the book, or begin one. site: id of a new book's site; a book that exists keeps its own.
+
+        before_change: called with the path of a book that holds records before a new version changes its tables
+        """
         self.path = Path(path)
+        self._before_change = before_change
         self.path.parent.mkdir(parents=True, exist_ok=True)
         self.lock = Lock(self.path)
         self._thread = ThreadPoolExecutor(1, thread_name_prefix="writer")
@@ -77,6 +83,8 @@ class Store:
         ours = {step.name for step in steps.pending(Database(memory=True))}
         if known - ours:
             raise BookTooNew(f"The book {self.path} was used by a newer Glovebook. Install that one.")
+        if steps.pending(db) and self._before_change and db["log"].exists() and db["log"].count:
+            self._before_change(self.path)
         steps.apply(db)
 
     def close(self) -> None:
@@ -192,6 +200,10 @@ class Reader:
         row = next(iter(self.db["facts"].rows_where("key = 'places'")), None)
         return int(row["value"]) if row else None
 
+    def first_received(self) -> str | None:
+        """When the first record came; None in an empty book."""
+        return next((row["received"] for row in self.db["log"].rows_where("seq = 1", select="received")), None)
+
     def newest(self, kind: str) -> str | None:
         """The text of the entry of a kind that came last."""
         found = self.db["log"].rows_where("kind = ?", [kind], order_by="seq desc", limit=1, select="text")
@@ -217,6 +229,19 @@ def append(conn, sort: str, id_: str, text: str, carrier: str, entry: dict | Non
         raise sqlite3.IntegrityError(f"the log holds {id_} already")
     conn.execute("UPDATE facts SET value = ? WHERE key = 'head'", (f"{seq} {hash_}",))
     return seq
+
+
+def facts(conn) -> dict[str, str]:
+    return dict(conn.execute("SELECT key, value FROM facts").fetchall())
+
+
+def set_fact(conn, key: str, value: str) -> None:
+    conn.execute("INSERT OR REPLACE INTO facts VALUES (?, ?)", (key, value))
+
+
+def last_received(conn) -> str | None:
+    (received,) = conn.execute("SELECT max(received) FROM log").fetchone()
+    return received
 
 
 def kept(conn, id_: str) -> tuple[int, str] | None:

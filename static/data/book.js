@@ -38,8 +38,11 @@ export const book = {
   records: new Map(),
   /** Name of the person who writes on this device. */
   person: null,
-  /** at, last_sync: ms or null; sent, waiting, refused: counts; failed: null or {at, say} since the last write failed */
-  saved: { at: null, sent: 0, waiting: 0, refused: 0, last_sync: null, failed: null },
+  /**
+   * at, last_sync: ms or null; sent, waiting, refused: counts; failed: null or {at, say} since the last write failed;
+   * backup: what the server says of its backups, {at, late, say}, or null
+   */
+  saved: { at: null, sent: 0, waiting: 0, refused: 0, last_sync: null, failed: null, backup: null },
   /** Measured (server time - device time) in ms, or null. */
   clock: null,
   /** Whether this is an invented book that its server throws away. */
@@ -107,6 +110,7 @@ function takeIn([outbox, refused, meta]) {
   Object.assign(book, { person: meta.person ?? null, clock: meta.clock ?? null });
   book.saved = {
     ...book.saved, sent, waiting: outbox.length, refused: refused.length, at: meta.saved_at ?? null, last_sync: meta.last_sync ?? null,
+    backup: meta.backup ?? null,
   };
 }
 
@@ -117,7 +121,7 @@ function mark(id, words) {
 
 async function metaOf(tx) {
   const store = tx.objectStore('meta');
-  const names = ['person', 'clock', 'saved_at', 'last_sync'];
+  const names = ['person', 'clock', 'saved_at', 'last_sync', 'backup'];
   return Object.fromEntries(await Promise.all(names.map(async (name) => [name, await store.get(name)])));
 }
 

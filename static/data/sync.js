@@ -102,6 +102,7 @@ async function rounds() {
     const changed = await db.write(STORES, async (tx) => {
       const ids = await applyAnswer(tx, batch.entries, answer.json);
       await tx.objectStore('meta').put(Date.now(), 'last_sync');
+      if (answer.json.backup) await tx.objectStore('meta').put(answer.json.backup, 'backup');
       if (answer.clock !== null) await tx.objectStore('meta').put(answer.clock, 'clock');
       return ids;
     });

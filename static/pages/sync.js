@@ -31,6 +31,7 @@ export function SyncPage() {
     <${Counts}/>
     <${Refused}/>
     <${ServerWords}/>
+    <${Backup}/>
     <section class="part"><h2>Without a network</h2><${ReadyLine}/><${VersionLine}/></section>
     <${OutboxKeys}/>
     <${DeviceTable}/>
@@ -65,6 +66,21 @@ function ServerWords() {
     ${say && html`<p class="note">${say}</p>`}
     ${state === 'other_book' && html`<${OtherBook} other=${other}/>`}
     ${['refused', 'offline'].includes(state) && !isOwnDesk() && html`<a class="link" href="#/sync/pair"><${Icon} name="lock"/>Pair this device again by a code<${Icon} name="on"/></a>`}
+  </section>`;
+}
+
+/** How old the server's newest proved copy of the book is; a word of caution when it is too old or failed. */
+function Backup() {
+  const now = useNow(60_000);
+  const { backup } = book.saved;
+  if (!backup) return null;
+  const age = backup.at ? `${ageText(Date.parse(backup.at), now)} ago` : 'none yet';
+  const isWrong = backup.late || backup.say;
+  return html`<section class="part"><h2>Backup of the book</h2>
+    <p class="with"><${Icon} name=${(isWrong && 'failed') || (backup.at ? 'full' : 'ring')}/><span><b>The last good backup</b>: ${age}</span></p>
+    ${isWrong && html`<p class="caution" role="alert"><${Icon} name="failed"/><span>
+      <b>${backup.say ?? 'The last good backup is more than two days old.'}</b> If the server’s disk dies now, what only the server
+      holds is lost. Tell the office.</span></p>`}
   </section>`;
 }
 

@@ -2,7 +2,6 @@
 
 import itertools
 import shutil
-import sqlite3
 
 import pytest
 from floor import names, on_server, run, saved, sync_now, until, write
@@ -58,8 +57,8 @@ def test_two_tabs_sync_one_at_a_time(phone, server):
     assert len(server.entries()) == 6
 
 
-@pytest.mark.parametrize("epoch", ["same", "new"])
-def test_after_a_restore_phones_send_again_what_the_server_lacks(phone, server, tmp_path, epoch):
+@pytest.mark.parametrize("way", ["by hand", "glovebook restore"])
+def test_after_a_restore_phones_send_again_what_the_server_lacks(phone, server, tmp_path, way):
     ines, jan = phone("ines"), phone("jan")
     first, second = ines.open(), jan.open()
     for page in (first, second):
@@ -73,14 +72,13 @@ def test_after_a_restore_phones_send_again_what_the_server_lacks(phone, server, 
     assert names(first) == ["Ines", "Jan"]
     jan.close()  # Jan's phone is in the pocket at home: only Ines's holds what the server lost
     server.stop()
-    for left in server.folder.glob("book.db-*"):
-        left.unlink()
-    shutil.copy(backup, server.book)
-    if epoch == "new":
-        book = sqlite3.connect(server.book)
-        with book:
-            book.execute("UPDATE facts SET value = 'restored' WHERE key = 'epoch'")
-        book.close()
+    if way == "by hand":
+        for left in server.folder.glob("book.db-*"):
+            left.unlink()
+        shutil.copy(backup, server.book)
+    else:
+        told = server.command("restore", str(backup), "--old-to", str(tmp_path / "old.db"))
+        assert "brings by itself" in told
     server.start()
     assert on_server(server) == []
     state = sync_now(first)

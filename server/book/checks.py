@@ -32,7 +32,14 @@ def items_of(name: str, lists: dict | None = None) -> list[dict]:
     if found is None:
         return []
     inherited = items_of(printed["includes"], lists) if printed and "includes" in printed else []
-    return inherited + [{**item, "list": name, "list_v": found["v"]} for item in found["items"]]
+    asked = [item for item in found["items"] if not item.get("retired")]
+    return inherited + [{**kept_of(printed, item), **item, "list": name, "list_v": found["v"]} for item in asked]
+
+
+def kept_of(printed: dict | None, item: dict) -> dict:
+    """What a printed item holds besides the start stays with it, however the house words it."""
+    known = next((one for one in printed["items"] if one["id"] == item["id"]), {}) if printed else {}
+    return {name: known[name] for name in ("leaving", "holds") if name in known}
 
 
 def shift_of(ms: int, site: dict | None) -> str:
@@ -60,6 +67,12 @@ def lapse_of(tick: dict, holder: dict, now: int, site: dict | None) -> str | Non
     return "shift" if shift_of(tick["at"], site) != shift_of(now, site) else None
 
 
+def reworded(tick: dict, item: dict) -> str | None:
+    """A tick was given to words; a newer version of the list that has other words wants a tick of its own."""
+    is_other = tick.get("list_v") not in (None, item["list_v"]) and tick["words"] != item["text"]
+    return "words" if is_other else None
+
+
 def item_states(holder: dict, name: str, now: int, site: dict | None = None, lists: dict | None = None) -> list[dict]:
     """Every item of a list with its state: "ticked", "passed", "open" or "lapsed", and the tick where there is one.
 
@@ -70,7 +83,7 @@ def item_states(holder: dict, name: str, now: int, site: dict | None = None, lis
         tick = holder["ticks"].get(item["list"], {}).get(item["id"])
         state, lapse = "open", None
         if tick and tick["state"] != "open":
-            lapse = lapse_of(tick, holder, now, site)
+            lapse = lapse_of(tick, holder, now, site) or reworded(tick, item)
             state = "lapsed" if lapse else tick["state"]
         states.append({**item, "state": state, "lapse": lapse, "tick": tick})
     return states

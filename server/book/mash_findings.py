@@ -20,6 +20,7 @@ def pitched(walk: dict, found: dict, record: dict) -> None:
     iodine = found["iodine"]
     if iodine and iodine["word"] == "blue":
         say = f"{name} was cooled and pitched while its iodine test was still blue: starch is left."
+        say += reason_words(found)
         do = "Answer it: what was done about the starch (more enzyme, a longer rest, or a loss of yield accepted)."
         add(walk, f"iodine_blue/{found['id']}", "stop", say, do, [iodine["id"], entry_id])
     warm = found["pitch"]["temperature_c"]
@@ -28,6 +29,10 @@ def pitched(walk: dict, found: dict, record: dict) -> None:
         say = f"{name} was pitched at {one_decimal(warm)} °C, {way} than yeast wants (25 to 30)."
         do = "Watch the first gravities; cool it, or warm it, and pitch again if it does not start."
         add(walk, f"pitch_window/{entry_id}", "look", say, do, [entry_id])
+
+
+def reason_words(found: dict) -> str:
+    return f" Reason: {found['pitch']['unconverted']}." if found["pitch"]["unconverted"] else ""
 
 
 def fermenting(walk: dict, found: dict, record: dict, reading: dict) -> None:
@@ -58,6 +63,10 @@ def finished(walk: dict, found: dict) -> None:
         elif made > found["full_mg"]:
             say = f"{found['name']} gave {lpa_of(made)} LPA, {pct} % of what its materials hold: more than can be."
             add(walk, f"yield_high/{found['id']}", "look", say, "A mass, a volume or a gravity is wrong.", ids)
+    if found["pitch"] and found["starchy"] and found["pitch"]["iodine"] is None:
+        say = f"{found['name']} was cooled and pitched without an iodine test.{reason_words(found)}"
+        do = "Test a cooled drop of it still; watch where its gravity ends."
+        add(walk, f"iodine_none/{found['id']}", "look", say, do, [found["pitch"]["id"]])
     open_still = not found["wash"] and not found["given_up"]
     if open_still and found["steady_at"] is not None and found["done_at"] is None and found["original_sg"] is not None:
         say = f"{found['name']} stands still, and less than half of its extract has fermented."

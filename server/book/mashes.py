@@ -5,12 +5,10 @@ its group, or, where it has none, because the mash stands in that vessel. Nothin
 wash gauge does.
 """
 
-import math
-
 from server.book import mash_findings
 from server.book.gauges import sg_of, water_sums
 from server.book.kinds import is_readable
-from server.book.materials import efficiency, mass_mg, promise
+from server.book.materials import mass_mg, promise
 from server.book.runs import run_id_of
 from server.reckon import ReckonError, reckon
 from server.reckon.units import number_of, to_base
@@ -54,6 +52,7 @@ def new_mash(mash_id: str, record: dict) -> dict:
         "expected_mg": 0,
         "extract_mg": 0,
         "assumed": False,
+        "starchy": False,
         "entries": [],
     }
 
@@ -170,9 +169,18 @@ def pitch(walk: dict, found: dict, record: dict, said: dict, moved: list) -> Non
         "ph": ph_of(said.get("ph")),
         "cooler_in_c": celsius(said.get("cooler_in")),
         "cooler_out_c": celsius(said.get("cooler_out")),
+        "cooled_from_c": celsius(said.get("cooled_from")) if said.get("cooled_from") else last_warm(found),
+        "minutes": to_base(said["minutes"]) if said.get("minutes") else None,
+        "iodine": found["iodine"]["word"] if found["iodine"] else None,
+        "unconverted": said.get("unconverted"),
         "yeast": [{"lot": row["lot"], "mass_mg": mass_mg(row["mass"])} for row in said["materials"]],
     }
     mash_findings.pitched(walk, found, record)
+
+
+def last_warm(found: dict) -> float | None:
+    """The mash as it was last read, before it was cooled."""
+    return next((one["temperature_c"] for one in reversed(found["readings"]) if one["temperature_c"] is not None), None)
 
 
 def ferment_reading(walk: dict, found: dict, record: dict, said: dict, moved: list) -> None:
@@ -213,16 +221,15 @@ def leave(walk: dict, tag: str, found: dict) -> None:
 def finish(walk: dict) -> None:
     """What the lots promise, the curve so far, and what is odd in both."""
     state = walk["state"]
-    share = efficiency(state)
     for found in state["mashes"].values():
         for row in found["materials"]:
             one = state["lots"].get(row["lot"])
             row["sort"] = one["sort"] if one else None
+            found["starchy"] = found["starchy"] or bool(one and one["starch_pct"])
             row.update(promise(one, row["mass_mg"]) if one else {"full_mg": 0, "extract_mg": 0})
             found["full_mg"] += row["full_mg"]
             found["extract_mg"] += row["extract_mg"]
             found["assumed"] = found["assumed"] or bool(one and one["assumed"])
-        found["expected_mg"] = math.floor(found["full_mg"] * share + 0.5)
         curve(found)
         mash_findings.finished(walk, found)
 

@@ -8,7 +8,7 @@ import json
 import math
 from functools import cache
 
-from server.book.figures import one_decimal
+from server.book.figures import one_decimal, serials
 from server.book.findings import add
 from server.book.gauges import gauge_sums
 from server.book.kinds import kind_of
@@ -29,7 +29,7 @@ def usual() -> dict:
 
 
 def nothing() -> dict:
-    return {"lots": {}}
+    return {"lots": {}, "efficiency": None}
 
 
 def mass_mg(typed: dict | None) -> int:
@@ -62,14 +62,15 @@ def lot(walk: dict, record: dict, said: dict, moved: list) -> None:
         "used": 0,
         "left": 0,
         "used_by": [],
+        "counted": [],
         "moisture_pct": share(said.get("moisture")),
         "starch_pct": share(said.get("starch")) if measured else usually.get("starch_pct"),
         "sugar_pct": share(said.get("sugar")) if measured else usually.get("sugar_pct"),
         "assumed": not measured and ("starch_pct" in usually or "sugar_pct" in usually),
-        "named": bool(usually.get("named")),
         "refused": refused,
         "refusal": said.get("refusal"),
         "bin": said.get("bin"),
+        "papers": said.get("papers"),
         "at": record["at"],
         "id": record["entry"]["id"],
     }
@@ -117,22 +118,95 @@ def promise(one: dict, used_mg: int) -> dict:
     }
 
 
-def efficiency(state: dict) -> float:
-    """The house's own share of the theoretical yield, 0..1."""
-    return ((state["site"] or {}).get("yield_pct") or usual()["efficiency_pct"]) / 100.0
+def count_lot(walk: dict, record: dict, said: dict, moved: list) -> None:
+    """A count or a write-off waits for the end: the lot may come in later in the book, and its unit with it."""
+    used = walk["lots_used"].get(said["lot"]) or {"mg": 0, "pieces": 0}
+    walk["lots_counted"].append((record, said, {"mg": used["mg"], "pieces": used["pieces"]}))
+
+
+def counted(walk: dict, record: dict, said: dict, used_then: dict) -> None:
+    """Book a difference in full against the figure that stood in the entry; ask for its cause beyond the tolerance."""
+    one, entry = walk["state"]["lots"].get(said["lot"]), record["entry"]
+    if one is None:
+        say = f"Lot {said['lot']} was counted but never taken in."
+        add(walk, f"lot_unknown/{said['lot']}", "look", say, "Enter the delivery, or correct the lot.", [entry["id"]])
+        return
+    unit, said_by = one["counted_in"], "pieces" if said["amount"].get("count") is not None else "mg"
+    if said_by != unit:
+        say = f"{serials(entry)} counts lot {one['lot']} in {'pieces' if said_by == 'pieces' else 'mass'}"
+        say += f", which came in {'pieces' if unit == 'pieces' else 'mass'}; it counts for nothing."
+        add(walk, f"lot_unit/{entry['id']}", "look", say, "Correct the entry.", [entry["id"]])
+        return
+    amount = int(said["amount"]["count"]) if said_by == "pieces" else mass_mg(said["amount"]["mass"])
+    book, is_count = int(said["book_left"]), said["by"] == "counted"
+    over = amount - book if is_count else -amount
+    before = one["came"] - used_then[unit] + sum(row["over"] for row in one["counted"])
+    if before != book:
+        say = f"{serials(entry)} rests on a figure for lot {one['lot']} that has changed since."
+        add(walk, f"rests_on/{entry['id']}", "note", say, "See what came later, and count again.", [entry["id"]])
+    row = {"id": entry["id"], "at": record["at"], "by": entry.get("by"), "way": said["by"], "over": over}
+    one["counted"].append({**row, "cause": said.get("cause"), "words": said.get("words")})
+    without_cause(walk, entry, one, over, book, is_count)
+
+
+def without_cause(walk: dict, entry: dict, one: dict, over: int, book: int, is_count: bool) -> None:
+    said, site = entry["said"], walk["state"]["site"] or {}
+    pct = site.get("count_tolerance_pct")
+    pct = usual()["count_tolerance_pct"] if pct is None else pct
+    beyond = abs(over) > max(book, 0) * (pct / 100.0)
+    if over == 0 or (is_count and not beyond) or said.get("cause") not in (None, "", "unexplained"):
+        return
+    off = amount_text(one, abs(over))
+    if not is_count:
+        say = f"{off} of lot {one['lot']} were written off without a cause."
+    else:
+        say = f"Lot {one['lot']} was counted {off} {'over' if over > 0 else 'under'} the book, without a cause"
+        say += f"; the house allows {one_decimal(pct)} %."
+    add(walk, f"lot_cause/{entry['id']}", "look", say, "Find the cause, and correct the entry.", [entry["id"]])
+
+
+def amount_text(one: dict, amount: int) -> str:
+    if one["counted_in"] == "mg":
+        return f"{one_decimal(amount / 1e6)} kg"
+    return f"{amount} piece{'' if amount == 1 else 's'}"
+
+
+def efficiency_of(state: dict) -> dict:
+    """The house's share of the theoretical yield, 0..1, and where it comes from.
+
+    The house may say it ("set"); else its own mashes do, once there are enough of them ("own"); else the usual figure.
+    A mash counts when it was gauged as wash and gave no more than its materials hold.
+    """
+    told = [one for one in state["mashes"].values() if one["wash"] and 0 < one["wash"]["ethanol_mg"] <= one["full_mg"]]
+    given = (state["site"] or {}).get("yield_pct")
+    if given:
+        return {"share": given / 100.0, "by": "set", "mashes": len(told)}
+    if len(told) < usual()["own_after"]:
+        return {"share": usual()["efficiency_pct"] / 100.0, "by": "usual", "mashes": len(told)}
+    made, full = sum(one["wash"]["ethanol_mg"] for one in told), sum(one["full_mg"] for one in told)
+    return {"share": made / full, "by": "own", "mashes": len(told)}
+
+
+def expect(walk: dict) -> None:
+    """What each lot and mash is to give, once the house's own share is known."""
+    state = walk["state"]
+    state["efficiency"] = efficiency_of(state)
+    for one in [*state["lots"].values(), *state["mashes"].values()]:
+        one["expected_mg"] = math.floor(one["full_mg"] * state["efficiency"]["share"] + 0.5)
 
 
 def finish(walk: dict) -> None:
     """Stock left; lots used beyond it, or never taken in."""
     state = walk["state"]
+    for record, said, used_then in walk["lots_counted"]:
+        counted(walk, record, said, used_then)
     for one in state["lots"].values():
         used = walk["lots_used"].get(one["lot"])
         if used:
             one["used"], one["used_by"] = used["mg" if one["counted_in"] == "mg" else "pieces"], used["ids"]
-        one["left"] = one["came"] - one["used"]
+        one["left"] = one["came"] - one["used"] + sum(row["over"] for row in one["counted"])
         mass = one["came"] if one["counted_in"] == "mg" else 0
         one.update(promise(one, mass))
-        one["expected_mg"] = math.floor(one["full_mg"] * efficiency(state) + 0.5)
         if one["left"] < 0:
             overdrawn(walk, one)
     for tag, used in walk["lots_used"].items():
@@ -142,7 +216,7 @@ def finish(walk: dict) -> None:
 
 
 def overdrawn(walk: dict, one: dict) -> None:
-    over = f"{one_decimal(-one['left'] / 1e6)} kg" if one["counted_in"] == "mg" else f"{-one['left']} pieces"
+    over = amount_text(one, -one["left"])
     if one["refused"]:
         say = f"Lot {one['lot']} was refused at the gate, and {over} of it were used."
     else:
@@ -151,4 +225,4 @@ def overdrawn(walk: dict, one: dict) -> None:
     add(walk, f"lot_overdrawn/{one['lot']}", "look", say, do, [one["id"], *one["used_by"]])
 
 
-FOLLOW = {"lot": lot}
+FOLLOW = {"lot": lot, "count_lot": count_lot}

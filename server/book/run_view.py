@@ -1,6 +1,7 @@
 """What a person at the still wants to know of a run now. static/book/runview.js is the twin."""
 
 from server.book.checks import item_states, list_for
+from server.book.lists import lists_at
 from server.reckon.liquid import lpa_l
 
 READING_MIN = 20
@@ -37,6 +38,7 @@ def run_view(state: dict, run: dict, now: int) -> dict:
     off = run["off_mg"] + provisional
     charged = run["charge"]["ethanol_mg"]
     site = state["site"]
+    checks = item_states(run, list_for(run["sort"]), now, site, lists_at(state, now))
     return {
         "phase": phase_of(run),
         "off_lpa": lpa_of_mg(off),
@@ -48,7 +50,7 @@ def run_view(state: dict, run: dict, now: int) -> dict:
         "last": run["readings"][-1] if run["readings"] else None,
         "changes": changes_of(run),
         "due_at": due_at(run, site),
-        "lapsed": [one for one in item_states(run, list_for(run["sort"]), now, site) if one["state"] == "lapsed"],
+        "lapsed": [one for one in checks if one["state"] == "lapsed"],
     }
 
 

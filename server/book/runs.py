@@ -115,6 +115,7 @@ def tick(lists: dict, record: dict, said: dict) -> None:
         "at": record["at"],
         "state": said["state"],
         "stop": said["stop"],
+        "list_v": said["list_v"],
         "words": said["words"],
         "reason": said.get("reason"),
         "value": said.get("value"),

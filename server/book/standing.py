@@ -39,7 +39,31 @@ def state(walk: dict, record: dict, said: dict, moved: list) -> None:
     place = place_of(said["place"])
     if said["state"] == "released":
         released(walk, record, place)
+        walk["found"].pop(walk["fell_back"].pop(place, None), None)
     keep_state(walk, record, place, said["state"], said)
+
+
+# What makes a released place unreleased when it comes in. Water brings no alcohol, a settle only puts the book right,
+# and bottles that come back are those that were released.
+COMES = ("vessel/", "still/", "made/", "bought/", "found/opening")
+
+
+def mixed(walk: dict, record: dict, moved: list) -> None:
+    """A released place that is topped up or blended with something not released is in quarantine again."""
+    for line in moved:
+        place, source = line["to"], line["from"]
+        if line["liquid_mg"] <= 0 or not source.startswith(COMES) or state_of(walk, place) != "released":
+            continue
+        if state_of(walk, source) == "released":
+            continue
+        entry, name = record["entry"], name_of(place)
+        came = source.split("/", 1)[1] if source.startswith(("vessel/", "still/")) else "outside"
+        reason = f"{serials(entry)} put something from {came} into it that is not released"
+        keep_state(walk, record, place, "quarantine", {"reason": reason})
+        do = "Have it analysed as it is now, and release it again; or answer why it need not be."
+        key = f"fell_back/{entry['id']}/{place}"
+        walk["fell_back"][place] = key
+        add(walk, key, "note", f"{name} was released and is in quarantine again: {reason}.", do, [entry["id"]])
 
 
 def keep_state(walk: dict, record: dict, place: str, word: str, said: dict) -> None:

@@ -4,9 +4,9 @@ Each step has a module with the keys that it adds to the state (`nothing`) and w
 be followed by several modules, in this order).
 """
 
-from server.book import bottling, cellar, closing, mashes, materials, standing, tools
+from server.book import bottling, cellar, closing, lists, mashes, materials, standing, tools
 
-MODULES = (materials, mashes, cellar, standing, bottling, tools, closing)
+MODULES = (materials, mashes, cellar, standing, bottling, tools, closing, lists)
 FOLLOW: dict[str, list] = {}
 for module in MODULES:
     for kind, worker in module.FOLLOW.items():
@@ -20,6 +20,7 @@ def nothing() -> dict:
 
 def begin(walk: dict) -> None:
     walk["lots_used"], walk["mash_in"] = {}, {}
+    walk["checks_taken"], walk["lots_counted"], walk["fell_back"] = [], [], {}
     mashes.open_mashes(walk)
     bottling.open_lots(walk)
 
@@ -28,6 +29,7 @@ def apply(walk: dict, record: dict, moved: list) -> None:
     """What a live entry does in its step; whatever the kind, the lots that it names are used."""
     said = record["entry"]["said"]
     materials.use(walk, record, said)
+    standing.mixed(walk, record, moved)
     for worker in FOLLOW.get(record["entry"]["kind"], ()):
         worker(walk, record, said, moved)
 
@@ -35,8 +37,10 @@ def apply(walk: dict, record: dict, moved: list) -> None:
 def finish(walk: dict, now: int) -> None:
     materials.finish(walk)
     mashes.finish(walk)
+    materials.expect(walk)
     cellar.finish(walk, now)
     bottling.finish(walk)
     standing.finish(walk)
     tools.finish(walk, now)
     closing.finish(walk)
+    lists.finish(walk)

@@ -1,4 +1,4 @@
-"""What the house measures and checks with: instruments, strapping tables, its own checklists. static/book/tools.js."""
+"""What the house measures with: instruments and strapping tables. static/book/tools.js is the twin."""
 
 from server.book.cellar import last_of_day
 from server.book.figures import serials
@@ -7,7 +7,7 @@ from server.reckon.units import number_of, to_base
 
 
 def nothing() -> dict:
-    return {"instruments": {}, "strappings": {}, "checklists": {}}
+    return {"instruments": {}, "strappings": {}}
 
 
 def instrument(walk: dict, record: dict, said: dict, moved: list) -> None:
@@ -30,19 +30,6 @@ def strapping(walk: dict, record: dict, said: dict, moved: list) -> None:
     if len(rows) < 2 or falling:
         say = f"The strapping table of {said['vessel']} in {serials(record['entry'])} does not rise from dip to dip."
         add(walk, f"strapping/{record['entry']['id']}", "look", say, "Correct the row.", [record["entry"]["id"]])
-
-
-def checklist(walk: dict, record: dict, said: dict, moved: list) -> None:
-    """The house's own wording of a list; what was ticked before keeps the words that it had."""
-    known = walk["state"]["checklists"].get(said["list"])
-    walk["state"]["checklists"][said["list"]] = {
-        "list": said["list"],
-        "v": said["list_v"],
-        "items": said["items"],
-        "id": record["entry"]["id"],
-        "at": record["at"],
-        "was": [*known["was"], known["id"]] if known else [],
-    }
 
 
 def finish(walk: dict, now: int) -> None:
@@ -84,4 +71,4 @@ def search(value: object, found: set, depth: int) -> None:
             search(one, found, depth + 1)
 
 
-FOLLOW = {"instrument": instrument, "strapping": strapping, "checklist": checklist}
+FOLLOW = {"instrument": instrument, "strapping": strapping}

@@ -18,7 +18,14 @@ export function itemsOf(name, lists = null) {
   const found = lists?.[name] ?? printed;
   if (!found) return [];
   const inherited = printed?.includes ? itemsOf(printed.includes, lists) : [];
-  return [...inherited, ...found.items.map((item) => ({ ...item, list: name, list_v: found.v }))];
+  const asked = found.items.filter((item) => !item.retired);
+  return [...inherited, ...asked.map((item) => ({ ...keptOf(printed, item), ...item, list: name, list_v: found.v }))];
+}
+
+/** What a printed item holds besides the start stays with it, however the house words it. */
+function keptOf(printed, { id }) {
+  const known = printed?.items.find((one) => one.id === id) ?? {};
+  return Object.fromEntries(['leaving', 'holds'].filter((name) => name in known).map((name) => [name, known[name]]));
 }
 
 /** Date and time of a moment in a zone, as ['2026-11-27', '23:10']; UTC where the zone is unknown. */
@@ -53,6 +60,12 @@ export function lapseOf(tick, holder, now, site) {
   return shiftOf(tick.at, site) !== shiftOf(now, site) ? 'shift' : null;
 }
 
+/** A tick was given to words; a newer version of the list that has other words wants a tick of its own. */
+function reworded(tick, item) {
+  const isOther = (tick.list_v ?? null) !== null && tick.list_v !== item.list_v;
+  return isOther && tick.words !== item.text ? 'words' : null;
+}
+
 /**
  * Every item of a list with its state: "ticked", "passed", "open" or "lapsed", and the tick where there is one.
  * @param {{ticks: object}} holder a run, or the state of the house for lists outside a run
@@ -61,7 +74,7 @@ export function itemStates(holder, name, now, site = null, lists = null) {
   return itemsOf(name, lists).map((item) => {
     const tick = holder.ticks[item.list]?.[item.id] ?? null;
     if (!tick || tick.state === 'open') return { ...item, state: 'open', lapse: null, tick };
-    const lapse = lapseOf(tick, holder, now, site);
+    const lapse = lapseOf(tick, holder, now, site) ?? reworded(tick, item);
     return { ...item, state: lapse ? 'lapsed' : tick.state, lapse, tick };
   });
 }

@@ -141,7 +141,7 @@ function isSetup(walk, { kind, said }) {
 }
 
 /** Ids of the set-ups that an entry knew of: by its uses, by what it struck, and by theirs in turn. */
-function ancestors(entry, entries) {
+export function ancestors(entry, entries) {
   const byId = new Map(entries.map((one) => [one.id, one]));
   const known = new Set();
   const open = [entry.id];

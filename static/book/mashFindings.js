@@ -5,6 +5,8 @@
 import { lpaOf, oneDecimal } from './figures.js';
 import { add } from './findings.js';
 
+const reasonWords = ({ unconverted }) => (unconverted ? ` Reason: ${unconverted}.` : '');
+
 const PITCH_C = [25, 30];
 const LEAST_PH = 3.7;
 const LEAST_YIELD = 0.7;
@@ -14,7 +16,7 @@ const SICK = ['vinegar', 'rotten egg', 'mould'];
 /** Conversion first, then cooling; and the yeast's own window. */
 export function pitched(walk, { id, name, iodine, pitch }, record) {
   if (iodine?.word === 'blue') {
-    const say = `${name} was cooled and pitched while its iodine test was still blue: starch is left.`;
+    const say = `${name} was cooled and pitched while its iodine test was still blue: starch is left.${reasonWords(pitch)}`;
     const todo = 'Answer it: what was done about the starch (more enzyme, a longer rest, or a loss of yield accepted).';
     add(walk, `iodine_blue/${id}`, 'stop', say, todo, [iodine.id, record.entry.id]);
   }
@@ -44,6 +46,10 @@ export function fermenting(walk, { id, name }, record, reading) {
 /** The yield against what the materials promised, and a gravity that stands too high. */
 export function finished(walk, found) {
   if (found.wash && found.full_mg > 0) yielded(walk, found);
+  if (found.pitch && found.starchy && found.pitch.iodine === null) {
+    const say = `${found.name} was cooled and pitched without an iodine test.${reasonWords(found.pitch)}`;
+    add(walk, `iodine_none/${found.id}`, 'look', say, 'Test a cooled drop of it still; watch where its gravity ends.', [found.pitch.id]);
+  }
   const isOpen = !found.wash && !found.given_up;
   if (!isOpen || found.steady_at === null || found.done_at !== null || found.original_sg === null) return;
   const say = `${found.name} stands still, and less than half of its extract has fermented.`;

@@ -1,6 +1,7 @@
 // What a person at the fermenter wants to know of a mash now. Twin of server/book/mash_view.py.
 // Extract that has fermented: its mass times (OE - RE) / OE; 560 kJ, within 10 %, and 0.9565 / 2.0665 kg of carbon dioxide
-// for each kg of it (Balling's mass balance). The earliest end is a straight line through the last two gravities.
+// for each kg of it (Balling's mass balance). The earliest end is a straight line through the last two gravities;
+// the latest is a fall that slows in proportion to what is left (common practice, no source).
 
 import { STILL } from '../reckon/tables.js';
 import { WATER_KG_L, fermented, plato } from './mashes.js';
@@ -9,6 +10,8 @@ const HEAT_KJ_KG = STILL.ferment.heat_kj_kg.value;
 const CO2_SHARE = 0.9565 / 2.0665;
 const REAL_SHARE = 0.8192; // of a drop in apparent extract is one of real extract
 const END_SG = 1; // a grain wash ends at 0.998 to 1.005 (distilling handbooks, from memory)
+const [LOW_SG, DONE_SG] = [0.998, 0.001]; // the slow end falls to 0.998, and is there within a degree of gravity
+const [MASH_KJ_KG_K, WATER_KJ_KG_K] = [4, 4.18]; // a mash, as for the warming of a ferment; water
 
 /** Figures of a mash at a moment, ms; null for what cannot be known yet. */
 export function mashView(mash, now) {
@@ -19,6 +22,8 @@ export function mashView(mash, now) {
     hours: mash.pitched_at === null ? null : (now - mash.pitched_at) / 3600000,
     drop_sg_24h: drop,
     earliest_end_at: earliest(points, drop),
+    latest_end_at: latest(points, drop),
+    cooling: coolingOf(mash),
     attenuation: null,
     fermented_kg: null,
     co2_kg: null,
@@ -35,7 +40,7 @@ export function mashView(mash, now) {
 }
 
 /** Litres at pitching; else the last that was read of the mash. */
-function volumeOf({ pitch, readings }) {
+export function volumeOf({ pitch, readings }) {
   return pitch?.volume_l ?? readings.findLast((one) => one.volume_l !== null)?.volume_l ?? null;
 }
 
@@ -50,6 +55,30 @@ function earliest(points, drop) {
   if (drop === null || drop <= 0) return null;
   const { at, sg } = points.at(-1);
   return at + Math.floor((Math.max(sg - END_SG, 0) / drop) * 86400000);
+}
+
+function latest(points, drop) {
+  if (drop === null || drop <= 0) return null;
+  const { at, sg } = points.at(-1);
+  const rest = sg - LOW_SG;
+  const days = rest > DONE_SG ? (rest / drop) * Math.log(rest / DONE_SG) : 0;
+  return Math.max(at + Math.floor(days * 86400000), earliest(points, drop));
+}
+
+/** What cooling to the pitch took; null where the volume or a temperature is not known. */
+function coolingOf(mash) {
+  const { pitch, original_sg: sg } = mash;
+  const litres = volumeOf(mash);
+  if (!pitch || litres === null || sg === null || pitch.cooled_from_c === null) return null;
+  return chill(litres * sg * WATER_KG_L, pitch.cooled_from_c - pitch.temperature_c, pitch.cooler_in_c, pitch.cooler_out_c, pitch.minutes);
+}
+
+/** Heat to be taken out of a mash, the water that takes it, and the duty where the time is known: mass, specific heat, difference. */
+export function chill(mass, by, inC, outC, minutes) {
+  if (by <= 0) return null;
+  const heat = mass * MASH_KJ_KG_K * by;
+  const warms = inC !== null && outC !== null && outC > inC;
+  return { heat_kj: heat, water_kg: warms ? heat / (WATER_KJ_KG_K * (outC - inC)) : null, duty_kw: minutes ? heat / (minutes * 60) : null };
 }
 
 /** Heat given off between the last two readings, kW. */

@@ -6,7 +6,7 @@ import { ReckonError, reckon } from '../reckon/reckon.js';
 import { numberOf, toBase } from '../reckon/units.js';
 import { sgOf, waterSums } from './gauges.js';
 import { isReadable } from './kinds.js';
-import { efficiency, massMg, promise } from './materials.js';
+import { massMg, promise } from './materials.js';
 import { fermenting, finished, pitched } from './mashFindings.js';
 import { runIdOf } from './runs.js';
 
@@ -45,6 +45,7 @@ const newMash = (id, record) => ({
   expected_mg: 0,
   extract_mg: 0,
   assumed: false,
+  starchy: false,
   entries: [],
 });
 
@@ -130,10 +131,17 @@ function pitch(walk, found, record, said) {
     ph: phOf(said.ph),
     cooler_in_c: based(said.cooler_in),
     cooler_out_c: based(said.cooler_out),
+    cooled_from_c: based(said.cooled_from) ?? lastWarm(found),
+    minutes: based(said.minutes),
+    iodine: found.iodine?.word ?? null,
+    unconverted: said.unconverted ?? null,
     yeast: said.materials.map(massOf),
   };
   pitched(walk, found, record);
 }
+
+/** The mash as it was last read, before it was cooled. */
+export const lastWarm = ({ readings }) => readings.findLast((one) => one.temperature_c !== null)?.temperature_c ?? null;
 
 function fermentReading(walk, found, record, said) {
   found.materials.push(...(said.additions ?? []).map(massOf));
@@ -172,17 +180,16 @@ function leave(walk, tag, found) {
 /** What the lots promise, the curve so far, and what is odd in both. */
 export function finish(walk) {
   const { state } = walk;
-  const share = efficiency(state);
   for (const found of Object.values(state.mashes)) {
     for (const row of found.materials) {
       const one = state.lots[row.lot] ?? null;
       row.sort = one ? one.sort : null;
+      found.starchy ||= Boolean(one?.starch_pct);
       Object.assign(row, one ? promise(one, row.mass_mg) : { full_mg: 0, extract_mg: 0 });
       found.full_mg += row.full_mg;
       found.extract_mg += row.extract_mg;
       found.assumed ||= Boolean(one?.assumed);
     }
-    found.expected_mg = Math.floor(found.full_mg * share + 0.5);
     curve(found);
     finished(walk, found);
   }

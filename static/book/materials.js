@@ -5,7 +5,7 @@
 import { ETHANOL_PER_HEXOSE, HEXOSE } from '../reckon/ferment.js';
 import { ReckonError, toMg } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
-import { oneDecimal } from './figures.js';
+import { oneDecimal, serials } from './figures.js';
 import { add } from './findings.js';
 import { gaugeSums } from './gauges.js';
 import { dataOf, kindOf } from './kinds.js';
@@ -17,7 +17,7 @@ export const SUGAR_YIELD = HEXOSE.sucrose * ETHANOL_PER_HEXOSE;
 /** The whole of materials.json. */
 export const USUAL = await dataOf('materials.json');
 
-export const nothing = () => ({ lots: Object.create(null) });
+export const nothing = () => ({ lots: Object.create(null), efficiency: null });
 
 export const massMg = (typed) => (typed ? toMg(toBase(typed)) : 0);
 
@@ -46,14 +46,15 @@ function lot(walk, record, said) {
     used: 0,
     left: 0,
     used_by: [],
+    counted: [],
     moisture_pct: share(said.moisture),
     starch_pct: measured ? share(said.starch) : (usually.starch_pct ?? null),
     sugar_pct: measured ? share(said.sugar) : (usually.sugar_pct ?? null),
     assumed: !measured && ('starch_pct' in usually || 'sugar_pct' in usually),
-    named: Boolean(usually.named),
     refused,
     refusal: said.refusal ?? null,
     bin: said.bin ?? null,
+    papers: said.papers ?? null,
     at: record.at,
     id: record.entry.id,
   };
@@ -85,6 +86,18 @@ export function use(walk, record, said) {
   }
 }
 
+/** How much of a lot one entry used, in what the lot is counted in. */
+export function usedOf({ kind, said }, lot) {
+  let sum = 0;
+  for (const [name, amounts] of rowsOf(kind)) {
+    for (const row of (said[name] ?? []).filter((one) => one.lot === lot.lot)) {
+      const by = amounts.find((one) => (row[one] ?? null) !== null);
+      if ((by === 'count') === (lot.counted_in === 'pieces')) sum += AMOUNTS[by](row[by]);
+    }
+  }
+  return sum;
+}
+
 export function liquidMg(gauge) {
   try {
     return gaugeSums(gauge).liquid_mg;
@@ -106,18 +119,89 @@ export function promise(one, usedMg) {
   };
 }
 
-/** The house's own share of the theoretical yield, 0..1. */
-export const efficiency = (state) => (state.site?.yield_pct || USUAL.efficiency_pct) / 100;
+/** A count or a write-off waits for the end: the lot may come in later in the book, and its unit with it. */
+function countLot(walk, record, said) {
+  const { mg = 0, pieces = 0 } = walk.lots_used.get(said.lot) ?? {};
+  walk.lots_counted.push([record, said, { mg, pieces }]);
+}
+
+const over = (one) => one.counted.reduce((sum, row) => sum + row.over, 0);
+
+/** Book a difference in full against the figure that stood in the entry; ask for its cause beyond the tolerance. */
+function counted(walk, { entry, at }, said, usedThen) {
+  const one = walk.state.lots[said.lot];
+  const { id } = entry;
+  if (!one) {
+    const todo = 'Enter the delivery, or correct the lot.';
+    add(walk, `lot_unknown/${said.lot}`, 'look', `Lot ${said.lot} was counted but never taken in.`, todo, [id]);
+    return;
+  }
+  const [unit, by] = [one.counted_in, (said.amount.count ?? null) === null ? 'mg' : 'pieces'];
+  if (by !== unit) {
+    const word = (name) => (name === 'pieces' ? 'pieces' : 'mass');
+    const say = `${serials(entry)} counts lot ${one.lot} in ${word(by)}, which came in ${word(unit)}; it counts for nothing.`;
+    add(walk, `lot_unit/${id}`, 'look', say, 'Correct the entry.', [id]);
+    return;
+  }
+  const amount = by === 'pieces' ? said.amount.count : massMg(said.amount.mass);
+  const isCount = said.by === 'counted';
+  const off = isCount ? amount - said.book_left : -amount;
+  if (one.came - usedThen[unit] + over(one) !== said.book_left) {
+    const say = `${serials(entry)} rests on a figure for lot ${one.lot} that has changed since.`;
+    add(walk, `rests_on/${id}`, 'note', say, 'See what came later, and count again.', [id]);
+  }
+  one.counted.push({ id, at, by: entry.by ?? null, way: said.by, over: off, cause: said.cause ?? null, words: said.words ?? null });
+  withoutCause(walk, entry, one, off, isCount);
+}
+
+/** The share of the book's figure by which a count may be off without a cause, %. */
+export const countTolerance = (state) => state.site?.count_tolerance_pct ?? USUAL.count_tolerance_pct;
+
+function withoutCause(walk, { id, said }, one, off, isCount) {
+  const pct = countTolerance(walk.state);
+  const isBeyond = Math.abs(off) > Math.max(said.book_left, 0) * (pct / 100);
+  if (off === 0 || (isCount && !isBeyond) || ![null, '', 'unexplained'].includes(said.cause ?? null)) return;
+  const words = amountText(one, Math.abs(off));
+  const say = isCount
+    ? `Lot ${one.lot} was counted ${words} ${off > 0 ? 'over' : 'under'} the book, without a cause; the house allows ${oneDecimal(pct)} %.`
+    : `${words} of lot ${one.lot} were written off without a cause.`;
+  add(walk, `lot_cause/${id}`, 'look', say, 'Find the cause, and correct the entry.', [id]);
+}
+
+function amountText(one, amount) {
+  return one.counted_in === 'mg' ? `${oneDecimal(amount / 1e6)} kg` : `${amount} piece${amount === 1 ? '' : 's'}`;
+}
+
+/**
+ * The house's share of the theoretical yield, 0..1, and where it comes from.
+ * The house may say it ("set"); else its own mashes do, once there are enough of them ("own"); else the usual figure.
+ * A mash counts when it was gauged as wash and gave no more than its materials hold.
+ */
+function efficiencyOf({ mashes, site }) {
+  const told = Object.values(mashes).filter((one) => one.wash && one.wash.ethanol_mg > 0 && one.wash.ethanol_mg <= one.full_mg);
+  if (site?.yield_pct) return { share: site.yield_pct / 100, by: 'set', mashes: told.length };
+  if (told.length < USUAL.own_after) return { share: USUAL.efficiency_pct / 100, by: 'usual', mashes: told.length };
+  const made = told.reduce((sum, one) => sum + one.wash.ethanol_mg, 0);
+  return { share: made / told.reduce((sum, one) => sum + one.full_mg, 0), by: 'own', mashes: told.length };
+}
+
+/** What each lot and mash is to give, once the house's own share is known. */
+export function expect({ state }) {
+  state.efficiency = efficiencyOf(state);
+  for (const one of [...Object.values(state.lots), ...Object.values(state.mashes)]) {
+    one.expected_mg = Math.floor(one.full_mg * state.efficiency.share + 0.5);
+  }
+}
 
 /** Stock left; lots used beyond it, or never taken in. */
 export function finish(walk) {
   const { state } = walk;
+  for (const [record, said, usedThen] of walk.lots_counted) counted(walk, record, said, usedThen);
   for (const one of Object.values(state.lots)) {
     const used = walk.lots_used.get(one.lot);
     if (used) [one.used, one.used_by] = [one.counted_in === 'mg' ? used.mg : used.pieces, used.ids];
-    one.left = one.came - one.used;
+    one.left = one.came - one.used + over(one);
     Object.assign(one, promise(one, one.counted_in === 'mg' ? one.came : 0));
-    one.expected_mg = Math.floor(one.full_mg * efficiency(state) + 0.5);
     if (one.left < 0) overdrawn(walk, one);
   }
   for (const [tag, used] of walk.lots_used) {
@@ -128,12 +212,12 @@ export function finish(walk) {
 }
 
 function overdrawn(walk, one) {
-  const over = one.counted_in === 'mg' ? `${oneDecimal(-one.left / 1e6)} kg` : `${-one.left} pieces`;
+  const words = amountText(one, -one.left);
   const say = one.refused
-    ? `Lot ${one.lot} was refused at the gate, and ${over} of it were used.`
-    : `${over} more of lot ${one.lot} were used than came in.`;
+    ? `Lot ${one.lot} was refused at the gate, and ${words} of it were used.`
+    : `${words} more of lot ${one.lot} were used than came in.`;
   const todo = 'Look for a wrong lot or a wrong mass, and correct it; or enter what else came in.';
   add(walk, `lot_overdrawn/${one.lot}`, 'look', say, todo, [one.id, ...one.used_by]);
 }
 
-export const FOLLOW = { lot };
+export const FOLLOW = { lot, count_lot: countLot };

@@ -99,10 +99,10 @@ function charge(walk, run, { entry }, moved) {
   run.passes = passesIn(walk, `still/${run.still}`);
 }
 
-function tick(lists, { entry, at }) {
-  const { list, item, state, stop, words, reason = null, value = null } = entry.said;
+export function tick(lists, { entry, at }) {
+  const { list, item, state, stop, list_v, words, reason = null, value = null } = entry.said;
   lists[list] ??= Object.create(null);
-  lists[list][item] = { id: entry.id, by: entry.by ?? null, at, state, stop, words, reason, value };
+  lists[list][item] = { id: entry.id, by: entry.by ?? null, at, state, stop, list_v, words, reason, value };
 }
 
 function start(walk, run, { entry, at }) {

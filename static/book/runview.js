@@ -2,6 +2,7 @@
 
 import { lpaL } from '../reckon/liquid.js';
 import { itemStates, listFor } from './checks.js';
+import { listsAt } from './lists.js';
 
 const READING_MIN = 20;
 const CHANGES = [
@@ -34,7 +35,7 @@ export function runView(state, run, now) {
     last: run.readings.at(-1) ?? null,
     changes: changesOf(run),
     due_at: dueAt(run, state.site),
-    lapsed: itemStates(run, listFor(run.sort), now, state.site).filter((one) => one.state === 'lapsed'),
+    lapsed: itemStates(run, listFor(run.sort), now, state.site, listsAt(state, now)).filter((one) => one.state === 'lapsed'),
   };
 }
 

@@ -32,8 +32,32 @@ function stateOf(walk, place) {
 
 function state(walk, record, said) {
   const place = placeOf(said.place);
-  if (said.state === 'released') released(walk, record, place);
+  if (said.state === 'released') {
+    released(walk, record, place);
+    walk.found.delete(walk.fell_back.get(place));
+    walk.fell_back.delete(place);
+  }
   keepState(walk, record, place, said.state, said);
+}
+
+// What makes a released place unreleased when it comes in. Water brings no alcohol, a settle only puts the book right,
+// and bottles that come back are those that were released.
+const COMES = ['vessel/', 'still/', 'made/', 'bought/', 'found/opening'];
+
+/** A released place that is topped up or blended with something not released is in quarantine again. */
+export function mixed(walk, record, moved) {
+  const { entry } = record;
+  for (const { from, to: place, liquid_mg: liquid } of moved) {
+    if (liquid <= 0 || !COMES.some((start) => from.startsWith(start)) || stateOf(walk, place) !== 'released') continue;
+    if (stateOf(walk, from) === 'released') continue;
+    const came = from.startsWith('vessel/') || from.startsWith('still/') ? tagOf(from) : 'outside';
+    const reason = `${serials(entry)} put something from ${came} into it that is not released`;
+    keepState(walk, record, place, 'quarantine', { reason });
+    const key = `fell_back/${entry.id}/${place}`;
+    walk.fell_back.set(place, key);
+    const todo = 'Have it analysed as it is now, and release it again; or answer why it need not be.';
+    add(walk, key, 'note', `${nameOfPlace(place)} was released and is in quarantine again: ${reason}.`, todo, [entry.id]);
+  }
 }
 
 function keepState(walk, { entry, at }, place, word, { reason = null, signed = null }) {

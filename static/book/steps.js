@@ -5,12 +5,13 @@
 import * as bottling from './bottling.js';
 import * as cellar from './cellar.js';
 import * as closing from './closing.js';
+import * as lists from './lists.js';
 import * as mashes from './mashes.js';
 import * as materials from './materials.js';
 import * as standing from './standing.js';
 import * as tools from './tools.js';
 
-const MODULES = [materials, mashes, cellar, standing, bottling, tools, closing];
+const MODULES = [materials, mashes, cellar, standing, bottling, tools, closing, lists];
 const FOLLOW = new Map();
 for (const { FOLLOW: workers } of MODULES) {
   for (const [kind, worker] of Object.entries(workers)) FOLLOW.set(kind, [...(FOLLOW.get(kind) ?? []), worker]);
@@ -22,6 +23,7 @@ export const nothing = () => Object.assign({}, ...MODULES.map((module) => module
 export function begin(walk) {
   walk.lots_used = new Map();
   walk.mash_in = new Map();
+  [walk.checks_taken, walk.lots_counted, walk.fell_back] = [[], [], new Map()];
   mashes.openMashes(walk);
   bottling.openLots(walk);
 }
@@ -30,15 +32,18 @@ export function begin(walk) {
 export function apply(walk, record, moved) {
   const { kind, said } = record.entry;
   materials.use(walk, record, said);
+  standing.mixed(walk, record, moved);
   for (const worker of FOLLOW.get(kind) ?? []) worker(walk, record, said, moved);
 }
 
 export function finish(walk, now) {
   materials.finish(walk);
   mashes.finish(walk);
+  materials.expect(walk);
   cellar.finish(walk, now);
   bottling.finish(walk);
   standing.finish(walk);
   tools.finish(walk, now);
   closing.finish(walk);
+  lists.finish(walk);
 }

@@ -1,4 +1,4 @@
-// What the house measures and checks with: instruments, strapping tables, its own checklists. Twin of server/book/tools.py.
+// What the house measures with: instruments and strapping tables. Twin of server/book/tools.py.
 
 import { numberOf, toBase } from '../reckon/units.js';
 import { lastOfDay } from './cellar.js';
@@ -9,7 +9,6 @@ import { isObject } from './kinds.js';
 export const nothing = () => ({
   instruments: Object.create(null),
   strappings: Object.create(null),
-  checklists: Object.create(null),
 });
 
 function instrument(walk, { entry, at }, said) {
@@ -30,12 +29,6 @@ function strapping(walk, { entry, at }, said) {
   if (rows.length >= 2 && rows.every((row, place) => place === 0 || row[1] >= rows[place - 1][1])) return;
   const say = `The strapping table of ${said.vessel} in ${serials(entry)} does not rise from dip to dip.`;
   add(walk, `strapping/${entry.id}`, 'look', say, 'Correct the row.', [entry.id]);
-}
-
-/** The house's own wording of a list; what was ticked before keeps the words that it had. */
-function checklist(walk, { entry, at }, { list, list_v: v, items }) {
-  const known = walk.state.checklists[list];
-  walk.state.checklists[list] = { list, v, items, id: entry.id, at, was: known ? [...known.was, known.id] : [] };
 }
 
 /** Instruments that are past their date, and what was read with them since. */
@@ -75,4 +68,4 @@ function search(value, found, depth) {
   for (const one of Object.values(value)) search(one, found, depth + 1);
 }
 
-export const FOLLOW = { instrument, strapping, checklist };
+export const FOLLOW = { instrument, strapping };

@@ -53,4 +53,11 @@ function fermentReading(talk) {
 
 const giveUp = ({ said, plain, strong }) => [plain(`gave up the mash in ${said.vessel}: `), strong(said.cause), plain(said.words ? `, “${said.words}”` : '')];
 
-export const MASH_WORDS = { lot, mash, mash_reading: mashReading, pitch, ferment_reading: fermentReading, give_up: giveUp };
+function countLot({ said, format, plain, strong }) {
+  const amount = said.amount.mass ? format.typedText(said.amount.mass) : `${said.amount.count} pieces`;
+  const why = said.cause ? ` (${said.cause})` : '';
+  const words = said.words ? `, “${said.words}”` : '';
+  return [plain(said.by === 'counted' ? `counted lot ${said.lot}: ` : `wrote off of lot ${said.lot}: `), strong(amount), plain(`${why}${words}`)];
+}
+
+export const MASH_WORDS = { lot, count_lot: countLot, mash, mash_reading: mashReading, pitch, ferment_reading: fermentReading, give_up: giveUp };

@@ -81,7 +81,7 @@ function instrument({ said, plain, strong }) {
 
 const strapping = ({ said, plain, strong }) => [plain(`entered the strapping table of ${said.vessel}, `), strong(`${said.rows.length} rows`)];
 
-const checklist = ({ said, plain, strong }) => [plain(`wrote the list ${said.list} anew, version ${said.list_v}: `), strong(`${said.items.length} items`)];
+const checklist = ({ said, plain, strong }) => [plain(`wrote the list ${said.title ?? said.list.replaceAll('_', ' ')} anew, version ${said.list_v}: `), strong(`${said.items.filter((one) => !one.retired).length} items`), plain(said.reason ? `, because “${said.reason}”` : '')];
 
 const close = ({ said, plain, strong }) => [plain('closed the month '), strong(said.month), plain(said.words ? `: “${said.words}”` : '')];
 

@@ -40,7 +40,7 @@ export function LeftOut({ leaves, onPick }) {
 }
 
 // What names the entry's own thing, or was frozen with it: changing it would make it another entry.
-const FIXED = { tick: ['list', 'item', 'words', 'stop', 'list_v'], answer: ['finding'], start: ['zone_read', 'already_running'], fill_gauge: ['after_end', 'receiver'], fraction: ['receiver'], stocktake: ['book_count'] };
+const FIXED = { tick: ['list', 'item', 'words', 'stop', 'list_v'], answer: ['finding'], start: ['zone_read', 'already_running'], fill_gauge: ['after_end', 'receiver'], fraction: ['receiver'], stocktake: ['book_count'], count_lot: ['book_left'] };
 /** Whether a field stays as it is in a correction. A check's value that was not read then has no unit to be said in. */
 export const isFixed = (kind, leaf) => FIXED[kind]?.includes(leaf.field.name) || (leaf.field.quantity === 'any' && !leaf.value);
 

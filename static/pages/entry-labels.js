@@ -22,8 +22,9 @@ const LABELS = {
   pressure_in: 'Before', pressure_out: 'After', extract_pct: 'Sugar in it', size_ml: 'Bottle, mL', label_abv: 'On label', per_case: 'In a case', fill_checks: 'Fill checks',
   strength_checks: 'Strength checks', net: 'Net weight', ref: 'Document', way: 'Way out', counted: 'Counted', book_count: 'Book then, pieces', per_bottle: 'In a bottle',
   notice_ref: 'Notice', place: 'Of what', stock: 'Bottled lot', due: 'Check due', report_due: 'Report due', plus_minus: 'Good to ±', rows: 'Rows', dip: 'Dip',
+  papers: 'Papers', book_left: 'Book then, mg or pieces', cooled_from: 'Before cooling', unconverted: 'Cooled, because', checks: 'Ticked in', open_reason: 'Begun, because', items: 'Items', belongs: 'Ticked for',
 };
-const VALUES = { stock: 'bottled lot', lot: 'lot of material', part: 'a part', all: 'all of it', amount: 'a measured amount', receiver: 'gauged where it went', source: 'gauged where it came from', strip: 'stripping run', column: 'column' };
+const VALUES = { counted: 'counted what is there', written_off: 'written off', stock: 'bottled lot', lot: 'lot of material', part: 'a part', all: 'all of it', amount: 'a measured amount', receiver: 'gauged where it went', source: 'gauged where it came from', strip: 'stripping run', column: 'column' };
 
 /** "Strength", or the field's own name in words; `inside` names the group it stands in, where that tells more. */
 export function labelOf(name, inside = '') {

@@ -2,6 +2,7 @@
  * The sums that an entry took from the book, taken anew for its correction: what is known now of what stood there then.
  * Where nothing before the entry has changed they come out as they were. Pure.
  */
+import { usedOf } from '../book/materials.js';
 import { withValue } from './entry-fields.js';
 import { sumsBefore } from './entry-place.js';
 import { sumsAt } from './run-data.js';
@@ -64,8 +65,17 @@ export function withSums(kind, said, state, id, at) {
 export function withBook(kind, said, state, at) {
   const sums = Object.hasOwn(TAKEN, kind) ? TAKEN[kind](said) : [];
   const taken = sums.reduce((now, [path, place]) => (place.endsWith('/undefined') ? now : withValue(now, path, at === null ? sumsAt(state, place) : sumsBefore(state, place, null, at))), said);
+  if (kind === 'count_lot') return state.lots[said.lot] ? { ...taken, book_left: leftBefore(state, state.lots[said.lot], at) } : taken;
   const counted = kind === 'stocktake' && state.stock[said.lot] ? { ...taken, book_count: state.stock[said.lot].count } : taken;
   return withBottle(kind, counted, state, false);
+}
+
+/** What was left of a lot before a moment, in mg or pieces: what came, less what was used and counted off by then. */
+function leftBefore(state, lot, at) {
+  if (at === null) return lot.left;
+  const later = (id) => state.entries[id].at > at;
+  const used = [...new Set(lot.used_by)].filter(later).reduce((sum, id) => sum + usedOf(state.entries[id].entry, lot), 0);
+  return lot.left + used - lot.counted.filter((row) => row.at > at).reduce((sum, row) => sum + row.over, 0);
 }
 
 /** isKept: only where the entry says one already */

@@ -6,8 +6,8 @@ import { kindOf } from '../book/kinds.js';
 import { isAsked } from './entry-fields.js';
 import { labelOf } from './entry-labels.js';
 
-// What the page itself fills in from the book.
-const BY_ITSELF = ['book_count'];
+// What the page itself fills in, from the book or from what was ticked.
+const BY_ITSELF = ['book_count', 'book_left', 'checks', 'open_stops', 'open_reason', 'unconverted'];
 const SORTS = { number: 'numbers', count: 'numbers', choice: 'pick', cause: 'pick', ref: 'pick', bool: 'pick', text: 'words', tag: 'words', ticks: 'ticks', date: 'date', gauge: 'gauge' };
 
 const has = (value) => value !== null && value !== undefined;

@@ -1,5 +1,5 @@
 /** What is worked out beside entries about raw material and mashes. Pure, but for the caution at a fermenter. */
-import { USUAL, efficiency, massMg, promise } from '../book/materials.js';
+import { USUAL, massMg, promise } from '../book/materials.js';
 import { SAME_SG, STEADY_MS, extractKg } from '../book/mashes.js';
 import { sgOf } from '../book/gauges.js';
 import { KINDS } from '../book/kinds.js';
@@ -28,8 +28,8 @@ function lotWorks({ said, state, site }) {
   if (!said.mass || said.refused || (shares.starch_pct === null && shares.sugar_pct === null)) return { rows: [], note: said.sort ? named : null };
   const { full_mg } = promise(shares, massMg(said.mass));
   const what = shares.starch_pct === null ? ['sugar', shares.sugar_pct] : ['starch', shares.starch_pct];
-  const rows = [['Alcohol to expect', alcoholText(lpaOf(full_mg * efficiency(state)), site)], ['If all of it fermented', alcoholText(lpaOf(full_mg), site)]];
-  const how = `${shares.isMeasured ? 'By its' : 'By the usual'} ${what[0]} of ${numberText(what[1])} %, and a yield of ${numberText(efficiency(state) * 100, 0)} %.`;
+  const rows = [['Alcohol to expect', alcoholText(lpaOf(full_mg * state.efficiency.share), site)], ['If all of it fermented', alcoholText(lpaOf(full_mg), site)]];
+  const how = `${shares.isMeasured ? 'By its' : 'By the usual'} ${what[0]} of ${numberText(what[1])} %, and a yield of ${numberText(state.efficiency.share * 100, 0)} %.`;
   return { rows, note: [how, named].filter(Boolean).join(' ') };
 }
 
@@ -40,7 +40,7 @@ function mashWorks({ said, state, site }) {
   const warm = [...new Set(rows.map((row) => row.lot.sort))].filter((sort) => USUAL.sorts[sort]?.gelatinises_c)
     .map((sort) => [`${capital(sortWord(sort))} gelatinises at`, betweenText(USUAL.sorts[sort].gelatinises_c, site)]);
   return {
-    rows: [['Alcohol to expect', alcoholText(lpaOf(full * efficiency(state)), site)], ['Extract to expect, at most', massText(rows.reduce((sum, row) => sum + row.extract_mg, 0) / 1e6, site)], ...warm],
+    rows: [['Alcohol to expect', alcoholText(lpaOf(full * state.efficiency.share), site)], ['Extract to expect, at most', massText(rows.reduce((sum, row) => sum + row.extract_mg, 0) / 1e6, site)], ...warm],
     note: rows.some((row) => row.lot.assumed) ? 'A lot was not measured: its usual starch or sugar is taken.' : null,
   };
 }

@@ -46,7 +46,7 @@ class StepSpeaker:
     def mash(self) -> dict:
         warm = self.maybe(grist_temperature=self.degrees(5, 25), mash_temperature=self.degrees(40, 90))
         said = {"name": self.dice.choice(("M-1", "M-2")), "vessel": self.tag(), "materials": self.lots(), **warm}
-        return {**said, **self.maybe(liquor=self.some_water(), water_source="mains")}
+        return {**said, **self.maybe(liquor=self.some_water(), water_source="mains"), **self.begun()}
 
     def mash_reading(self) -> dict:
         read = self.maybe(temperature=self.degrees(40, 95), ph=self.typed(4, 6, "pH"), gravity=self.gravity())
@@ -56,6 +56,7 @@ class StepSpeaker:
     def pitch(self) -> dict:
         said = {"vessel": self.tag(), "temperature": self.degrees(15, 40), "gravity": self.gravity()}
         cooler = self.maybe(cooler_in=self.degrees(5, 15), cooler_out=self.degrees(20, 60))
+        cooler |= self.maybe(cooled_from=self.degrees(40, 90), minutes=self.typed(20, 90, "min"), unconverted="late")
         return {**said, "materials": self.lots(2), **self.maybe(volume=self.typed(100, 900, "L")), **cooler}
 
     def ferment_reading(self) -> dict:
@@ -114,7 +115,7 @@ class StepSpeaker:
         net = [{"net": self.typed(size * 0.93, size * 0.97, "g")} for _ in range(self.dice.randint(0, 5))]
         read = [self.strength() for _ in range(self.dice.randint(0, 2))]
         glass = [{"lot": self.lot_tag(), "count": self.dice.randint(0, 900)}]
-        return {**said, **self.maybe(fill_checks=net, strength_checks=read, materials=glass)}
+        return {**said, **self.maybe(fill_checks=net, strength_checks=read, materials=glass), **self.begun()}
 
     def per_bottle(self) -> dict:
         liquid = self.dice.randint(40_000, 1_700_000)
@@ -176,8 +177,22 @@ class StepSpeaker:
         return {"vessel": self.tag(), "rows": rows}
 
     def checklist(self) -> dict:
+        dust = self.dice.choice(("Mill: no dust cloud, magnets in, extraction on", "No dust"))
         items = [{"id": "lid", "text": "Lid shut", "stop": self.dice.random() < 0.5}]
-        return {"list": self.dice.choice(("mash_in", "own")), "list_v": self.dice.randint(2, 9), "items": items}
+        items += [{"id": "dust", "text": dust, "stop": True, **self.maybe(retired=True, value="ph")}]
+        said = {"list": self.dice.choice(("mash_in", "own")), "list_v": self.dice.randint(2, 9), "items": items}
+        return {**said, **self.maybe(title="Own list", belongs="vessel", reason="local practice", retired=True)}
+
+    def count_lot(self) -> dict:
+        amount = self.dice.choice(({"mass": self.mass()}, {"count": self.dice.randint(0, 900)}))
+        said = {"lot": self.lot_tag(), "by": self.dice.choice(("counted", "written_off")), "amount": amount}
+        said |= {"book_left": self.dice.choice((0, 500_000_000, -7, 300))}
+        return {**said, **self.maybe(cause=self.dice.choice(("vermin", "unexplained")), words="wet corner")}
+
+    def begun(self) -> dict:
+        """A list ticked before a mash or a bottling, with items left open or not."""
+        items = [{"list": "mash_in", "item": "dust", "words": "No dust"}]
+        return self.maybe(checks=f"{self.dice.getrandbits(40):010x}", open_stops=items, open_reason="in a hurry")
 
     def close(self) -> dict:
         known = [{"device": "A.00000001", "from": 1, "to": self.dice.randint(1, 90)}]
@@ -209,4 +224,4 @@ STEPS_SAYING = [
     "lab",
     "state",
 ]
-STEPS_SAYING += ["duty", "instrument", "strapping", "checklist", "close"]
+STEPS_SAYING += ["duty", "instrument", "strapping", "checklist", "close", "count_lot"]

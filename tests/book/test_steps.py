@@ -8,7 +8,8 @@ from book.ledger_book import LEDGERS, entries_of, load
 from server.book.checks import item_states, items_of
 from server.book.fold import fold
 from server.book.kinds import check_said, declarations
-from server.book.mash_view import mash_view
+from server.book.lists import lists_at
+from server.book.mash_view import chill, mash_view
 from server.book.materials import STARCH_YIELD, SUGAR_YIELD, usual
 from server.book.strapping import volume_of_dip
 from server.reckon import ReckonError
@@ -71,6 +72,7 @@ def test_the_heat_of_a_ferment_is_that_of_the_reference(page_at_origin):
     assert mash_view(quick, now)["earliest_end_at"] > quick["ferment"][-1]["at"]
     there = page_at_origin.evaluate(VIEWS, [[mash, quick], now])
     for one, other in zip(there, [seen, mash_view(quick, now)], strict=True):
+        assert one.pop("cooling") is None and other.pop("cooling") is None  # nobody read the mash before it was cooled
         assert one == pytest.approx(other, rel=1e-12)
 
 
@@ -94,6 +96,41 @@ def test_a_house_writes_its_own_list(page_at_origin):
     ticks = {"column_run": {"bell": {"at": 0, "state": "ticked"}}}
     here = item_states({"ticks": ticks}, "column_run", 0, None, lists)
     assert here[-1]["state"] == "ticked" and page_at_origin.evaluate(STATES_OF, [ticks, lists]) == here
+
+
+def test_what_was_ticked_keeps_its_words_and_other_words_want_a_tick_of_their_own(page_at_origin):
+    state = fold(entries_of(load(next(path for path in LEDGERS if path.stem == "40_own_lists"))))
+    session = next(iter(state["sessions"].values()))
+    later = state["checklists"]["mash_in"]["at"]
+    assert session["ticks"]["mash_in"]["dust"]["words"].startswith("Mill: no dust cloud, magnets")
+    # As the first phone's version 2 read, an item had other words; before it the printed list held.
+    assert lists_at(state, later - 1)["mash_in"]["items"][0]["text"] == "Mill: no dust cloud, extraction on"
+    assert "mash_in" not in lists_at(state, 0)
+    lists = {"mash_in": {"v": 3, "items": [{"id": "dust", "text": "Extraction on", "stop": True}]}}
+    item = {"list_v": 2, "words": "Mill: no dust cloud, magnets in, extraction on", "at": 0, "state": "ticked"}
+    ticks = {"mash_in": {"dust": item}}
+    (here,) = item_states({"ticks": ticks}, "mash_in", 0, None, lists)
+    assert (here["state"], here["lapse"]) == ("lapsed", "words")
+    assert page_at_origin.evaluate(STATES_OF.replace("column_run", "mash_in"), [ticks, lists]) == [here]
+    lists["mash_in"]["items"][0]["text"] = item["words"]  # a version that keeps the words keeps the tick
+    assert item_states({"ticks": ticks}, "mash_in", 0, None, lists)[0]["state"] == "ticked"
+
+
+def test_cooling_takes_as_much_heat_on_either_side():
+    # 1000 L of 1.060 (1058 kg) from 65 to 28 °C at 4.0 kJ/(kg K), and water from 12 to 42 °C at 4.18, by hand:
+    # 1058.1 x 4.0 x 37 = 156.6 MJ, over 4.18 x 30 = 1249 kg of water; in an hour 43.5 kW.
+    seen = chill(1000 * 1.060 * 0.99823, 37.0, 12.0, 42.0, 60.0)
+    assert seen["heat_kj"] / 1000 == pytest.approx(156.6, abs=0.1)
+    assert seen["water_kg"] == pytest.approx(1249, abs=1)
+    assert seen["duty_kw"] == pytest.approx(43.5, abs=0.05)
+    assert chill(100.0, -1.0, None, None, None) is None
+    assert chill(100.0, 1.0, 20.0, 10.0, None)["water_kg"] is None
+    mash = big_mash("1.0314", 24)
+    view = mash_view(mash, 0)
+    # 0.0336 in a day leaves 0.0314 to 1.000 at that pace: 0.93 days; slowing to 0.998, ln(0.0334/0.001) x 0.994 days.
+    day = 86_400_000
+    assert (view["earliest_end_at"] - mash["ferment"][-1]["at"]) / day == pytest.approx(0.93, abs=0.01)
+    assert (view["latest_end_at"] - mash["ferment"][-1]["at"]) / day == pytest.approx(3.49, abs=0.01)
 
 
 def test_every_kind_says_where_in_the_week_it_belongs():

@@ -6,6 +6,7 @@ Limits are common practice, no source: 5 %vol within half an hour, 2 K less in t
 from server.book.doubts_after import after
 from server.book.doubts_steps import stock_doubts
 from server.book.figures import one_decimal
+from server.book.instruments import tool_doubts
 from server.book.kinds import check_said, declarations, kind_of
 from server.book.readings import reading_values
 from server.reckon.units import number_of, to_base
@@ -32,13 +33,14 @@ def doubts(kind: str, said: object, context: dict) -> list[dict]:
     """
     if kind_of(kind) is None or check_said(kind, said):
         return []
+    at, now = context.get("at"), context.get("now")
     found = unusual(kind_of(kind)["fields"], said, "")
     found += too_much(kind, said, context["state"])
     found += after(kind, kind_of(kind)["v"], said, context["state"])
     found += stock_doubts(kind, said, context["state"])
+    found += tool_doubts(said, context["state"], at if at is not None else now)
     if kind == "reading" and context.get("run"):
         found += reading_doubts(said, context)
-    at, now = context.get("at"), context.get("now")
     if at is not None and now is not None and at - now > FUTURE_MS:
         found.append({"field": "happened", "say": "That time has not come yet: sure?"})
     return found
@@ -48,6 +50,9 @@ GAUGE_FIELDS = (
     {"name": "volume", "sort": "number", "quantity": "volume"},
     {"name": "temperature", "sort": "number", "quantity": "bulk_temperature"},
     {"name": "weight", "sort": "number", "quantity": "mass"},
+    {"name": "gross", "sort": "number", "quantity": "mass"},
+    {"name": "dip", "sort": "number", "quantity": "dip"},
+    {"name": "ullage", "sort": "number", "quantity": "dip"},
     {"name": "strength", "sort": "number", "quantity": "strength"},
     {"name": "strength_temperature", "sort": "number", "quantity": "jar_temperature"},
     {"name": "extract", "sort": "number", "quantity": "extract"},

@@ -1,11 +1,12 @@
 """From a gauge as typed to sums in whole milligrams. static/book/gauges.js is the twin.
 
-A gauge says an amount (volume with its temperature, or weight) and a strength (with the jar's temperature where
+A gauge says an amount (by any of the ways of amounts.py) and a strength (with the jar's temperature where
 an instrument was read). What it does not say is taken from the book's sums that it carries.
 """
 
 import math
 
+from server.book.amounts import amount_of, is_empty, read_l, way_of
 from server.reckon import ReckonError, mixture, reckon, to_mg, view
 from server.reckon.units import to_base
 
@@ -63,10 +64,16 @@ def in_mg(masses: dict) -> dict:
     }
 
 
+def strength_read(typed: dict) -> float:
+    """A strength as read, corrected; a glass that reads 0.1 too much shows 0.1 in water, which is none."""
+    value = to_base(typed)
+    return value if typed.get("correction") is None else max(value, 0.0)
+
+
 def strength_of(gauge: dict) -> dict:
     """The strength part of a gauge under reckon's names, with the jar's temperature and the extract."""
     typed = gauge["strength"]
-    liquid = {STRENGTH_KEYS[typed["unit"]]: to_base(typed)}
+    liquid = {STRENGTH_KEYS[typed["unit"]]: strength_read(typed)}
     if typed["unit"] in JAR_UNITS and gauge.get("strength_temperature"):
         liquid["reading_temperature_c"] = to_base(gauge["strength_temperature"])
     if gauge.get("extract"):
@@ -86,18 +93,8 @@ def extract_of(book: dict | None) -> dict:
     return {"extract_g_l": extract_g_l} if extract_g_l <= 1000.0 else {}
 
 
-def amount_of(gauge: dict) -> dict:
-    """The amount part of a gauge under reckon's names."""
-    if gauge.get("weight"):
-        return {"weight_in_air_kg": to_base(gauge["weight"])}
-    amount = {"volume_l": to_base(gauge["volume"])}
-    if gauge.get("temperature"):
-        amount["temperature_c"] = to_base(gauge["temperature"])
-    return amount
-
-
 def has_amount(gauge: dict) -> bool:
-    return bool(gauge.get("volume") or gauge.get("weight"))
+    return way_of(gauge) is not None
 
 
 def gauge_sums(gauge: dict, book: dict | None = None) -> dict:
@@ -122,8 +119,7 @@ def gauge_sums(gauge: dict, book: dict | None = None) -> dict:
 
 def empty_or(gauge: dict, reckoned) -> dict:
     """An amount of nothing is an empty vessel, whatever its strength; reckon would refuse it."""
-    typed = gauge.get("weight") or gauge["volume"]
-    return dict(NOTHING) if to_base(typed) == 0 else reckoned()
+    return dict(NOTHING) if is_empty(gauge) else reckoned()
 
 
 def share_of(book: dict, gauge: dict) -> dict:
@@ -183,7 +179,7 @@ def wash_sums(said: dict) -> tuple[dict, int]:
     wash = answered(
         {
             "want": "wash_liquid",
-            "volume_l": to_base(said["volume"]),
+            "volume_l": read_l(said),
             "temperature_c": to_base(said["temperature"]),
             "original_sg": sg_of(said["original"]),
             "final_sg": sg_of(said["final"]),

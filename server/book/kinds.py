@@ -9,7 +9,7 @@ from functools import cache
 
 from server.paths import STATIC
 from server.reckon import ReckonError
-from server.reckon.units import number_of, to_base
+from server.reckon.units import based, number_of
 
 TAG = re.compile(r"^[A-Za-z0-9][A-Za-z0-9_-]{0,11}$")
 TIME = re.compile(r"^([01][0-9]|2[0-3]):[0-5][0-9]$")
@@ -107,8 +107,9 @@ def check_fields(fields: list, said: dict, path: str, whole: dict) -> list[dict]
 
 
 def wanted(field: dict, said: dict) -> bool:
-    """Whether a field must be there, given its `optional` and its `when`."""
-    if field.get("optional"):
+    """Whether a field must be there, given its `optional`, its `when`, `unless` and `with`."""
+    has = [name for name in field.get("unless", field.get("with", ())) if said.get(name) is not None]
+    if field.get("optional") or ("unless" in field and has) or ("with" in field and not has):
         return False
     return all(said.get(other) in values for other, values in field.get("when", {}).items())
 
@@ -185,8 +186,13 @@ def check_typed(field: dict, value: object, name: str) -> list[dict]:
         return bad(field, value, name, "a number with its unit")
     try:
         number = number_of(value["typed"])
+        for beside in BESIDE:
+            if value.get(beside) is not None:
+                number_of(value[beside])
     except ReckonError as error:
         return [problem(name, value["typed"], error.expected, error.say)]
+    if value.get("instrument") is not None and not isinstance(value["instrument"], str):
+        return bad(field, value["instrument"], name, "the tag of an instrument")
     if field["quantity"] == "any":
         return []
     quantity = declarations()["quantities"][field["quantity"]]
@@ -198,7 +204,7 @@ def check_typed(field: dict, value: object, name: str) -> list[dict]:
     else:
         low, high = quantity["limits"]
         base = " " + quantity["units"][0] if field["quantity"].endswith(("volume", "mass")) else ""
-        number = to_base(value)
+        number = based(number, value["unit"])  # as it was typed: a correction makes nothing impossible
     return [] if low <= number <= high else bad(field, value, name, f"{low} to {high}{base}")
 
 
@@ -233,7 +239,9 @@ def check_repeat(field: dict, value: object, name: str, said: dict) -> list[dict
     return found
 
 
+BESIDE = ("correction", "plus_minus")  # what an instrument puts beside a typed number, as text in its unit
 AMOUNT = (("volume", "volume"), ("temperature", "bulk_temperature"), ("weight", "mass"), ("dip", "dip"))
+AMOUNT += (("ullage", "dip"), ("gross", "mass"), ("tare", "mass"))
 STRENGTH = (("strength", "strength"), ("strength_temperature", "jar_temperature"), ("extract", "extract"))
 
 
@@ -248,9 +256,39 @@ def check_gauge(field: dict, value: object, name: str, said: dict) -> list[dict]
         if value.get(key) is not None:
             ask = {"ask": key.replace("_", " ").capitalize() + ":", "quantity": quantity}
             found.extend(check_typed(ask, value[key], f"{name}.{key}"))
-    if found:
-        return found
-    return check_gauge_whole(field, value, name, said)
+    if value.get("meter") is not None:
+        found.extend(check_meter({"ask": "Meter:"}, value["meter"], f"{name}.meter", said))
+    return found or check_gauge_whole(field, value, name, said)
+
+
+def check_meter(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    """A meter before and after."""
+    if not isinstance(value, dict):
+        return bad(field, value, name, "what the meter showed before and after")
+    ends = (("start", "Meter before:"), ("end", "Meter after:"))
+    asked = [({"ask": ask, "quantity": "meter"}, value.get(end), f"{name}.{end}") for end, ask in ends]
+    return [one for ask in asked for one in check_typed(*ask)]
+
+
+def check_strapping(field: dict, value: object, name: str, said: dict) -> list[dict]:
+    """The rows of a strapping table that a dip lies between, frozen with it."""
+    if is_strapping(value) and (said.get("ullage") is None or is_number(value.get("reference_cm"))):
+        return []
+    return bad(field, value, name, "two rows of the vessel's strapping table")
+
+
+def is_number(value: object) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < SAFE
+
+
+def is_strapping(value: object) -> bool:
+    """The table's id and two rows of [cm, litres], rising in cm."""
+    rows = value.get("rows") if isinstance(value, dict) else None
+    if not isinstance(rows, list) or len(rows) != 2 or not isinstance(value.get("id"), str):
+        return False
+    if not all(isinstance(row, list) and len(row) == 2 and all(map(is_number, row)) for row in rows):
+        return False
+    return rows[0][0] <= rows[1][0] and rows[0][1] >= 0 and rows[1][1] >= 0
 
 
 def check_gauge_whole(field: dict, value: dict, name: str, said: dict) -> list[dict]:
@@ -258,12 +296,18 @@ def check_gauge_whole(field: dict, value: dict, name: str, said: dict) -> list[d
     has = {key for key in value if value[key] is not None}
     if {"volume", "weight"} <= has:
         found += bad(field, None, f"{name}.weight", "a volume or a weight, not both")
-    if "volume" in has and "temperature" not in has:
+    ways = [way for way in ("volume", "weight", "gross", "meter", "ullage") if way in has]
+    ways += ["dip"] if "dip" in has and not {"volume", "weight"} & has else []
+    if len(ways) > 1 and not {"volume", "weight"} <= has:
+        found += bad(field, None, f"{name}.{ways[1]}", "one way to the amount, not several")
+    if {"dip", "ullage"} & set(ways):
+        found += check_strapping({"ask": "Strapping table:"}, value.get("strapping"), f"{name}.strapping", value)
+    if {"volume", "dip", "ullage", "meter"} & set(ways) and "temperature" not in has:
         found += bad(field, None, f"{name}.temperature", "the temperature of the bulk")
     jar = declarations()["quantities"]["strength"]["jar"]
     if "strength" in has and value["strength"]["unit"] in jar and "strength_temperature" not in has:
         found += bad(field, None, f"{name}.strength_temperature", "the temperature in the jar")
-    if not ({"volume", "weight"} & has and "strength" in has):
+    if not (ways and "strength" in has):
         books = (value.get("book"), said.get(field.get("book", "book")), said.get("before"))
         book = next((one for one in books if one is not None), None)
         if not is_sums(book):
@@ -294,6 +338,8 @@ CHECKS = {
     "date": check_date,
     "month": check_month,
     "gauge": check_gauge,
+    "meter": check_meter,
+    "strapping": check_strapping,
     "group": check_group,
     "one_of": check_one_of,
     "repeat": check_repeat,

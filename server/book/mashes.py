@@ -11,7 +11,7 @@ from server.book.kinds import is_readable
 from server.book.materials import mass_mg, promise
 from server.book.runs import run_id_of
 from server.reckon import ReckonError, reckon
-from server.reckon.units import number_of, to_base
+from server.reckon.units import read_of, to_base
 
 STEADY_MS = 12 * 60 * 60 * 1000  # two equal gravities, at least half a day apart: common practice, no source
 SAME_SG = 0.0005  # a hydrometer is read to half a division
@@ -94,7 +94,7 @@ def litres(typed: dict | None) -> float | None:
 
 
 def ph_of(typed: dict | None) -> float | None:
-    return number_of(typed["typed"]) if typed else None
+    return read_of(typed) if typed else None
 
 
 def gravity(typed: dict | None) -> float | None:

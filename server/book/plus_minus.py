@@ -2,10 +2,16 @@
 
 Common practice, no source: thermometer 0.3 K, hydrometer 0.2 %vol, level or dip 0.5 %, scale 0.1 %, wash by its
 gravities 3 %. Parts add in quadrature; what is gauged anew takes the gauge's own figure. Squares are kept as floats
-in one written order, so that both languages give the same.
+in one written order, so that both languages give the same. What the instrument itself is good to, frozen beside the
+number, comes before these; a dip's centimetres become litres by the slope of its table.
 """
 
 import math
+
+from server.book.amounts import is_empty, metered_l, net_kg, read_l, way_of
+from server.book.strapping import length_cm, slope_l_cm
+from server.reckon import ReckonError
+from server.reckon.units import based, number_of, to_base
 
 THERMOMETER_K = 0.3
 HYDROMETER_PCT = 0.2
@@ -27,25 +33,98 @@ def gauge_square(gauge: dict, sums: dict, book_share: float) -> float:
     book_share: plus-minus of the book's own figure as a share, for what was not read
     """
     ethanol, liquid = float(sums["ethanol_mg"]), float(sums["liquid_mg"])
-    amount = book_share
-    if gauge.get("weight"):
-        amount = SCALE_SHARE
-    elif gauge.get("volume"):
-        warm = THERMOMETER_K * VOLUME_PER_K
-        amount = math.sqrt(LEVEL_SHARE * LEVEL_SHARE + warm * warm)
+    way = way_of(gauge)
+    amount = amount_share(gauge, way) if way else book_share
     by_amount = amount * ethanol
     by_strength = strength_mg(gauge, ethanol, liquid) if gauge.get("strength") else book_share * ethanol
-    if not gauge.get("strength") and not gauge.get("weight") and not gauge.get("volume"):
+    if not gauge.get("strength") and way is None:
         by_strength = 0.0
     return by_amount * by_amount + by_strength * by_strength
+
+
+def own(typed: object) -> float | None:
+    """What the instrument is good to, in the unit of the reading; None where no instrument says it."""
+    text = typed.get("plus_minus") if isinstance(typed, dict) else None
+    return None if text is None else abs(number_of(text))
+
+
+def own_base(typed: dict) -> float | None:
+    size = own(typed)
+    return None if size is None else based(size, typed["unit"]) - based(0.0, typed["unit"])
+
+
+def kelvins(typed: object) -> float:
+    size = own_base(typed) if isinstance(typed, dict) else None
+    return THERMOMETER_K if size is None else size
+
+
+def amount_share(gauge: dict, way: str) -> float:
+    """Plus-minus of an amount that was read, as a share of it."""
+    try:
+        if is_empty(gauge):
+            return 0.0
+        if way in ("weight", "gross"):
+            return scale_share(gauge, way)
+        level = level_share(gauge, way)
+    except ReckonError:
+        level = LEVEL_SHARE
+    warm = kelvins(gauge.get("temperature")) * VOLUME_PER_K
+    return math.sqrt(level * level + warm * warm)
+
+
+def weighed(typed: dict) -> float:
+    size = own_base(typed)
+    return SCALE_SHARE * to_base(typed) if size is None else size
+
+
+def scale_share(gauge: dict, way: str) -> float:
+    """A net weight is the difference of two readings of the scale."""
+    if way == "weight":
+        size = own_base(gauge["weight"])
+        return SCALE_SHARE if size is None else size / net_kg(gauge)
+    gross, tare = weighed(gauge["gross"]), weighed(gauge["tare"]) if gauge.get("tare") else 0.0
+    return math.sqrt(gross * gross + tare * tare) / net_kg(gauge)
+
+
+def level_share(gauge: dict, way: str) -> float:
+    if way == "meter":
+        size = own_base(gauge["meter"]["end"])
+        return LEVEL_SHARE if size is None else size / metered_l(gauge["meter"])
+    if way == "volume":
+        size = own_base(gauge["volume"])
+        return LEVEL_SHARE if size is None else size / read_l(gauge)
+    size = own(gauge[way])
+    if size is None:
+        return LEVEL_SHARE
+    return length_cm(size, gauge[way]["unit"]) * slope_l_cm(gauge["strapping"]["rows"]) / read_l(gauge)
+
+
+def strength_pct(gauge: dict, share: float) -> float:
+    """Plus-minus of a strength that was read, %vol.
+
+    share: ethanol in the liquid by mass, for what a density meter's kg/m3 are worth
+    """
+    strength, jar = gauge["strength"], gauge.get("strength_temperature")
+    warm = kelvins(jar) * READING_PCT_PER_K if jar else 0.0
+    size = own(strength)
+    glass = HYDROMETER_PCT if size is None else in_pct(size, strength["unit"], share)
+    return math.sqrt(glass * glass + warm * warm)
+
+
+def in_pct(size: float, unit: str, share: float) -> float:
+    """%vol that a strength's own unit is worth: good to a third, enough for a plus-minus."""
+    if unit in ("proof", "glass_proof"):
+        return size / 2.0
+    if unit == "kg_m3":
+        return size / 210.0 * (99.8 - 42.0 * share) / 0.789
+    return size
 
 
 def strength_mg(gauge: dict, ethanol: float, liquid: float) -> float:
     """Ethanol in mg that the hydrometer's and the jar thermometer's plus-minus stand for."""
     if liquid <= 0:
         return 0.0
-    warm = THERMOMETER_K * READING_PCT_PER_K if gauge.get("strength_temperature") else 0.0
-    pct = math.sqrt(HYDROMETER_PCT * HYDROMETER_PCT + warm * warm)
+    pct = strength_pct(gauge, ethanol / liquid)
     density = 0.998 - 0.21 * (ethanol / liquid)  # kg/L, good to 2 %: enough for a plus-minus
     return liquid / density * (pct / 100.0) * 0.789
 

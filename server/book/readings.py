@@ -5,7 +5,7 @@ static/book/readings.js is the twin.
 
 from functools import lru_cache
 
-from server.book.gauges import JAR_UNITS, STRENGTH_KEYS, in_mg
+from server.book.gauges import JAR_UNITS, STRENGTH_KEYS, in_mg, strength_read
 from server.reckon import ReckonError, mixture, view
 from server.reckon.units import to_base
 
@@ -36,14 +36,14 @@ def reading_values(said: dict) -> dict:
 def strength_values(said: dict, jar_c: float | None) -> tuple[float | None, float | None]:
     """True %vol at 20 °C, and kg of ethanol in a litre at the parrot's temperature (20 °C where none was read)."""
     strength = said.get("strength")
-    return reckoned(strength["typed"], strength["unit"], jar_c) if strength else (None, None)
+    return reckoned(strength_read(strength), strength["unit"], jar_c) if strength else (None, None)
 
 
 @lru_cache(maxsize=5000)
-def reckoned(typed: str, unit: str, jar_c: float | None) -> tuple[float | None, float | None]:
+def reckoned(value: float, unit: str, jar_c: float | None) -> tuple[float | None, float | None]:
     """A run reads the same few strengths over and over; each is reckoned once."""
     liquid = {"volume_l": 1000.0, "temperature_c": 20.0 if jar_c is None else jar_c}
-    liquid[STRENGTH_KEYS[unit]] = to_base({"typed": typed, "unit": unit})
+    liquid[STRENGTH_KEYS[unit]] = value
     if unit in JAR_UNITS and jar_c is not None:
         liquid["reading_temperature_c"] = jar_c
     try:

@@ -30,6 +30,7 @@ def apply(walk: dict, record: dict, moved: list) -> None:
     said = record["entry"]["said"]
     materials.use(walk, record, said)
     standing.mixed(walk, record, moved)
+    tools.watch(walk, record)
     for worker in FOLLOW.get(record["entry"]["kind"], ()):
         worker(walk, record, said, moved)
 

@@ -33,12 +33,28 @@ def _unit(code: Any) -> dict:
     return UNITS[code]
 
 
+def read_of(typed: dict) -> float:
+    """The number as typed, in its own unit, with the instrument's correction added where one stands beside it.
+
+    typed:   {"typed", "correction"?}, both as text; a correction is in the unit of the reading
+    returns: the corrected reading
+    raises:  ReckonError
+    """
+    value = number_of(typed.get("typed"))
+    return value if typed.get("correction") is None else value + number_of(typed["correction"])
+
+
 def to_base(typed: Any) -> float:
-    """Value of a typed number {"typed", "unit"} in the base unit of its dimension, by units.json in its order."""
+    """Value of a typed number {"typed", "unit", "correction"?} in the base unit of its dimension."""
     if not isinstance(typed, dict):
         refuse("typed", shown(typed), "typed", "typed_shape")
-    unit = _unit(typed.get("unit"))
-    value = number_of(typed.get("typed"))
+    _unit(typed.get("unit"))  # refused before the number, as it stands in the sentence
+    return based(read_of(typed), typed["unit"])
+
+
+def based(value: float, code: str) -> float:
+    """A value brought to the base unit of its dimension, by units.json in its order."""
+    unit = _unit(code)
     if "plus" in unit:
         value = value + unit["plus"]
     if "times" in unit:

@@ -5,6 +5,7 @@ import { numberOf, toBase } from '../reckon/units.js';
 import { after } from './doubtsAfter.js';
 import { stockDoubts } from './doubtsSteps.js';
 import { oneDecimal } from './figures.js';
+import { toolDoubts } from './instruments.js';
 import { KINDS, checkSaid, kindOf } from './kinds.js';
 import { readingValues } from './readings.js';
 
@@ -24,7 +25,7 @@ export function doubts(kind, said, context) {
   if (!kindOf(kind) || checkSaid(kind, said).length) return [];
   const { fields, v } = kindOf(kind);
   const found = [...unusual(fields, said, ''), ...tooMuch(kind, said, context.state), ...after(kind, v, said, context.state)];
-  found.push(...stockDoubts(kind, said, context.state));
+  found.push(...stockDoubts(kind, said, context.state), ...toolDoubts(said, context.state, context.at ?? context.now ?? null));
   if (kind === 'reading' && context.run) found.push(...readingDoubts(said, context));
   const { at = null, now = null } = context;
   if (at !== null && now !== null && at - now > FUTURE_MS) found.push({ field: 'happened', say: 'That time has not come yet: sure?' });
@@ -32,7 +33,7 @@ export function doubts(kind, said, context) {
 }
 
 const GAUGE_FIELDS = [
-  ['volume', 'volume'], ['temperature', 'bulk_temperature'], ['weight', 'mass'],
+  ['volume', 'volume'], ['temperature', 'bulk_temperature'], ['weight', 'mass'], ['gross', 'mass'], ['dip', 'dip'], ['ullage', 'dip'],
   ['strength', 'strength'], ['strength_temperature', 'jar_temperature'], ['extract', 'extract'],
 ].map(([name, quantity]) => ({ name, sort: 'number', quantity }));
 

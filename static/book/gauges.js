@@ -1,9 +1,10 @@
 // From a gauge as typed to sums in whole milligrams. Twin of server/book/gauges.py.
-// A gauge says an amount (volume with its temperature, or weight) and a strength (with the jar's temperature where
+// A gauge says an amount (by any of the ways of amounts.js) and a strength (with the jar's temperature where
 // an instrument was read). What it does not say is taken from the book's sums that it carries.
 
 import { ReckonError, mixture, reckon, toMg, view } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
+import { amountOf, isEmpty, readL, wayOf } from './amounts.js';
 
 export const NOTHING = Object.freeze({ ethanol_mg: 0, liquid_mg: 0, extract_mg: 0 });
 const STRENGTH_KEYS = {
@@ -46,10 +47,16 @@ export const inMg = (masses) => ({
   extract_mg: toMg(masses.extract_kg),
 });
 
+/** A strength as read, corrected; a glass that reads 0.1 too much shows 0.1 in water, which is none. */
+export function strengthRead(typed) {
+  const value = toBase(typed);
+  return (typed.correction ?? null) === null ? value : Math.max(value, 0);
+}
+
 /** The strength part of a gauge under reckon's names, with the jar's temperature and the extract. */
 export function strengthOf(gauge) {
   const { strength } = gauge;
-  const liquid = { [STRENGTH_KEYS[strength.unit]]: toBase(strength) };
+  const liquid = { [STRENGTH_KEYS[strength.unit]]: strengthRead(strength) };
   if (JAR_UNITS.includes(strength.unit) && gauge.strength_temperature) {
     liquid.reading_temperature_c = toBase(gauge.strength_temperature);
   }
@@ -69,15 +76,7 @@ function extractOf(book) {
   return extract <= 1000 ? { extract_g_l: extract } : {};
 }
 
-/** The amount part of a gauge under reckon's names. */
-function amountOf(gauge) {
-  if (gauge.weight) return { weight_in_air_kg: toBase(gauge.weight) };
-  const amount = { volume_l: toBase(gauge.volume) };
-  if (gauge.temperature) amount.temperature_c = toBase(gauge.temperature);
-  return amount;
-}
-
-const hasAmount = (gauge) => Boolean(gauge.volume || gauge.weight);
+const hasAmount = (gauge) => wayOf(gauge) !== null;
 
 /**
  * What a gauge says is there, in whole milligrams. Throws ReckonError when it cannot be reckoned.
@@ -98,7 +97,7 @@ export function gaugeSums(gauge, from = null) {
 
 /** An amount of nothing is an empty vessel, whatever its strength; reckon would refuse it. */
 function emptyOr(gauge, reckoned) {
-  return toBase(gauge.weight ?? gauge.volume) === 0 ? { ...NOTHING } : reckoned();
+  return isEmpty(gauge) ? { ...NOTHING } : reckoned();
 }
 
 /**
@@ -152,7 +151,7 @@ export function waterSums(water) {
 export function washSums(said) {
   const wash = answered({
     want: 'wash_liquid',
-    volume_l: toBase(said.volume),
+    volume_l: readL(said),
     temperature_c: toBase(said.temperature),
     original_sg: sgOf(said.original),
     final_sg: sgOf(said.final),

@@ -2,7 +2,7 @@
 // Twin of server/book/kinds.py; both read kinds.json.
 
 import { ReckonError } from '../reckon/reckon.js';
-import { numberOf, toBase } from '../reckon/units.js';
+import { based, numberOf } from '../reckon/units.js';
 
 export async function dataOf(name) {
   const response = await fetch(new URL(name, import.meta.url));
@@ -89,9 +89,10 @@ function checkFields(fields, said, path) {
   return found;
 }
 
-/** Whether a field must be there, given its `optional` and its `when`. */
+/** Whether a field must be there, given its `optional`, its `when`, and the fields that it stands in for or goes with. */
 export function wanted(field, said) {
-  if (field.optional) return false;
+  const has = (field.unless ?? field.with ?? []).some((name) => (said[name] ?? null) !== null);
+  if (field.optional || (field.unless && has) || (field.with && !has)) return false;
   return Object.entries(field.when ?? {}).every(([other, values]) => values.includes(said[other] ?? null));
 }
 
@@ -153,9 +154,13 @@ function checkTyped(field, value, name) {
   let number;
   try {
     number = numberOf(value.typed);
+    for (const beside of BESIDE) if ((value[beside] ?? null) !== null) numberOf(value[beside]);
   } catch (error) {
     if (!(error instanceof ReckonError)) throw error;
     return [problem(name, value.typed, error.expected, error.say)];
+  }
+  if ((value.instrument ?? null) !== null && typeof value.instrument !== 'string') {
+    return bad(field, value.instrument, name, 'the tag of an instrument');
   }
   return field.quantity === 'any' ? [] : checkLimits(field, value, name, number);
 }
@@ -165,7 +170,7 @@ function checkLimits(field, value, name, typed) {
   if (!quantity.units.includes(value.unit)) return bad(field, value, name, `a unit of ${quantity.units.join(', ')}`);
   const byUnit = quantity.limits_by_unit;
   const [low, high] = byUnit ? byUnit[value.unit] : quantity.limits;
-  const number = byUnit ? typed : toBase(value);
+  const number = byUnit ? typed : based(typed, value.unit); // as it was typed: a correction makes nothing impossible
   const base = !byUnit && /(volume|mass)$/.test(field.quantity) ? ` ${quantity.units[0]}` : '';
   return low <= number && number <= high ? [] : bad(field, value, name, `${low} to ${high}${base}`);
 }
@@ -188,7 +193,11 @@ function checkRepeat(field, value, name) {
   return value.flatMap((one, at) => check(field, one, `${name}.${at}`));
 }
 
-const AMOUNT = [['volume', 'volume'], ['temperature', 'bulk_temperature'], ['weight', 'mass'], ['dip', 'dip']];
+const BESIDE = ['correction', 'plus_minus']; // what an instrument puts beside a typed number, as text in its unit
+const AMOUNT = [
+  ['volume', 'volume'], ['temperature', 'bulk_temperature'], ['weight', 'mass'], ['dip', 'dip'],
+  ['ullage', 'dip'], ['gross', 'mass'], ['tare', 'mass'],
+];
 const STRENGTH = [['strength', 'strength'], ['strength_temperature', 'jar_temperature'], ['extract', 'extract']];
 
 /** A gauge: an amount read or by book, a strength read or by book. */
@@ -202,19 +211,52 @@ function checkGauge(field, value, name, said) {
     const ask = { ask: `${words[0].toUpperCase()}${words.slice(1)}:`, quantity };
     found.push(...checkTyped(ask, value[key], `${name}.${key}`));
   }
+  if ((value.meter ?? null) !== null) found.push(...checkMeter({ ask: 'Meter:' }, value.meter, `${name}.meter`));
   return found.length ? found : checkGaugeWhole(field, value, name, said);
+}
+
+/** A meter before and after. */
+function checkMeter(field, value, name) {
+  if (!isObject(value)) return bad(field, value, name, 'what the meter showed before and after');
+  const ends = [['start', 'Meter before:'], ['end', 'Meter after:']];
+  return ends.flatMap(([end, ask]) => checkTyped({ ask, quantity: 'meter' }, value[end] ?? null, `${name}.${end}`));
+}
+
+/** The rows of a strapping table that a dip lies between, frozen with it. */
+function checkStrapping(field, value, name, said) {
+  if (isStrapping(value) && ((said.ullage ?? null) === null || isFinitely(value.reference_cm))) return [];
+  return bad(field, value, name, "two rows of the vessel's strapping table");
+}
+
+const isFinitely = (value) => typeof value === 'number' && Math.abs(value) < Number.MAX_SAFE_INTEGER;
+
+/** The table's id and two rows of [cm, litres], rising in cm. */
+function isStrapping(value) {
+  const rows = isObject(value) ? value.rows : null;
+  if (!Array.isArray(rows) || rows.length !== 2 || typeof value.id !== 'string') return false;
+  if (!rows.every((row) => Array.isArray(row) && row.length === 2 && row.every(isFinitely))) return false;
+  return rows[0][0] <= rows[1][0] && rows[0][1] >= 0 && rows[1][1] >= 0;
 }
 
 function checkGaugeWhole(field, value, name, said) {
   const has = (key) => (value[key] ?? null) !== null;
   const found = [];
   if (has('volume') && has('weight')) found.push(...bad(field, null, `${name}.weight`, 'a volume or a weight, not both'));
-  if (has('volume') && !has('temperature')) found.push(...bad(field, null, `${name}.temperature`, 'the temperature of the bulk'));
+  const ways = ['volume', 'weight', 'gross', 'meter', 'ullage'].filter(has);
+  if (has('dip') && !has('volume') && !has('weight')) ways.push('dip');
+  if (ways.length > 1 && !(has('volume') && has('weight'))) {
+    found.push(...bad(field, null, `${name}.${ways[1]}`, 'one way to the amount, not several'));
+  }
+  if (ways.includes('dip') || ways.includes('ullage')) {
+    found.push(...checkStrapping({ ask: 'Strapping table:' }, value.strapping ?? null, `${name}.strapping`, value));
+  }
+  const isVolume = ['volume', 'dip', 'ullage', 'meter'].some((way) => ways.includes(way));
+  if (isVolume && !has('temperature')) found.push(...bad(field, null, `${name}.temperature`, 'the temperature of the bulk'));
   const { jar } = KINDS.quantities.strength;
   if (has('strength') && jar.includes(value.strength.unit) && !has('strength_temperature')) {
     found.push(...bad(field, null, `${name}.strength_temperature`, 'the temperature in the jar'));
   }
-  if (!((has('volume') || has('weight')) && has('strength'))) {
+  if (!(ways.length && has('strength'))) {
     const book = value.book ?? said[field.book ?? 'book'] ?? said.before ?? null;
     if (!isSums(book)) found.push(...bad(field, book, `${name}.book`, "the book's sums, since not everything was read"));
   }
@@ -242,6 +284,8 @@ const CHECKS = {
   date: checkDate,
   month: checkMonth,
   gauge: checkGauge,
+  meter: checkMeter,
+  strapping: checkStrapping,
   group: checkGroup,
   one_of: checkOneOf,
   repeat: checkRepeat,

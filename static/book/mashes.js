@@ -3,7 +3,7 @@
 // because the mash stands in that vessel. Nothing here enters the alcohol account: the wash gauge does.
 
 import { ReckonError, reckon } from '../reckon/reckon.js';
-import { numberOf, toBase } from '../reckon/units.js';
+import { readOf, toBase } from '../reckon/units.js';
 import { sgOf, waterSums } from './gauges.js';
 import { isReadable } from './kinds.js';
 import { massMg, promise } from './materials.js';
@@ -73,7 +73,7 @@ const followed = (worker) => (walk, record, said, moved) => {
 };
 
 const based = (typed) => (typed ? toBase(typed) : null);
-const phOf = (typed) => (typed ? numberOf(typed.typed) : null);
+const phOf = (typed) => (typed ? readOf(typed) : null);
 const massOf = (row) => ({ lot: row.lot, mass_mg: massMg(row.mass) });
 
 /** Specific gravity; null where none was read or the scale has no such degree. */

@@ -1,9 +1,14 @@
 // How sure each place is, in mg of ethanol: a simple model, kept beside the sums. Twin of server/book/plus_minus.py.
 // Common practice, no source: thermometer 0.3 K, hydrometer 0.2 %vol, level or dip 0.5 %, scale 0.1 %, wash by its
 // gravities 3 %. Parts add in quadrature; what is gauged anew takes the gauge's own figure. Squares are kept as floats
-// in one written order, so that both languages give the same.
+// in one written order, so that both languages give the same. What the instrument itself is good to, frozen beside the
+// number, comes before these; a dip's centimetres become litres by the slope of its table.
 
+import { ReckonError } from '../reckon/reckon.js';
+import { based, numberOf, toBase } from '../reckon/units.js';
+import { isEmpty, meteredL, netKg, readL, wayOf } from './amounts.js';
 import { NOTHING } from './gauges.js';
+import { lengthCm, slopeLCm } from './strapping.js';
 
 const THERMOMETER_K = 0.3;
 const HYDROMETER_PCT = 0.2;
@@ -22,23 +27,86 @@ export const rootMg = (square) => Math.floor(Math.sqrt(square) + 0.5);
  */
 export function gaugeSquare(gauge, sums, bookShare) {
   const [ethanol, liquid] = [sums.ethanol_mg, sums.liquid_mg];
-  let amount = bookShare;
-  if (gauge.weight) amount = SCALE_SHARE;
-  else if (gauge.volume) {
-    const warm = THERMOMETER_K * VOLUME_PER_K;
-    amount = Math.sqrt(LEVEL_SHARE * LEVEL_SHARE + warm * warm);
-  }
+  const way = wayOf(gauge);
+  const amount = way ? amountShare(gauge, way) : bookShare;
   const byAmount = amount * ethanol;
   let byStrength = gauge.strength ? strengthMg(gauge, ethanol, liquid) : bookShare * ethanol;
-  if (!gauge.strength && !gauge.weight && !gauge.volume) byStrength = 0;
+  if (!gauge.strength && !way) byStrength = 0;
   return byAmount * byAmount + byStrength * byStrength;
+}
+
+/** What the instrument is good to, in the unit of the reading; null where no instrument says it. */
+const own = (typed) => ((typed?.plus_minus ?? null) === null ? null : Math.abs(numberOf(typed.plus_minus)));
+
+function ownBase(typed) {
+  const size = own(typed);
+  return size === null ? null : based(size, typed.unit) - based(0, typed.unit);
+}
+
+const kelvins = (typed) => ownBase(typed) ?? THERMOMETER_K;
+
+/** Plus-minus of an amount that was read, as a share of it. */
+function amountShare(gauge, way) {
+  let level = LEVEL_SHARE;
+  try {
+    if (isEmpty(gauge)) return 0;
+    if (way === 'weight' || way === 'gross') return scaleShare(gauge, way);
+    level = levelShare(gauge, way);
+  } catch (error) {
+    if (!(error instanceof ReckonError)) throw error;
+  }
+  const warm = kelvins(gauge.temperature) * VOLUME_PER_K;
+  return Math.sqrt(level * level + warm * warm);
+}
+
+const weighed = (typed) => ownBase(typed) ?? SCALE_SHARE * toBase(typed);
+
+/** A net weight is the difference of two readings of the scale. */
+function scaleShare(gauge, way) {
+  if (way === 'weight') {
+    const size = ownBase(gauge.weight);
+    return size === null ? SCALE_SHARE : size / netKg(gauge);
+  }
+  const [gross, tare] = [weighed(gauge.gross), gauge.tare ? weighed(gauge.tare) : 0];
+  return Math.sqrt(gross * gross + tare * tare) / netKg(gauge);
+}
+
+function levelShare(gauge, way) {
+  if (way === 'meter') {
+    const size = ownBase(gauge.meter.end);
+    return size === null ? LEVEL_SHARE : size / meteredL(gauge.meter);
+  }
+  if (way === 'volume') {
+    const size = ownBase(gauge.volume);
+    return size === null ? LEVEL_SHARE : size / readL(gauge);
+  }
+  const size = own(gauge[way]);
+  if (size === null) return LEVEL_SHARE;
+  return (lengthCm(size, gauge[way].unit) * slopeLCm(gauge.strapping.rows)) / readL(gauge);
+}
+
+/**
+ * Plus-minus of a strength that was read, %vol.
+ * @param {number} share ethanol in the liquid by mass, for what a density meter's kg/m3 are worth
+ */
+export function strengthPct(gauge, share) {
+  const { strength, strength_temperature: jar } = gauge;
+  const warm = jar ? kelvins(jar) * READING_PCT_PER_K : 0;
+  const size = own(strength);
+  const glass = size === null ? HYDROMETER_PCT : inPct(size, strength.unit, share);
+  return Math.sqrt(glass * glass + warm * warm);
+}
+
+/** %vol that a strength's own unit is worth: good to a third, enough for a plus-minus. */
+function inPct(size, unit, share) {
+  if (unit === 'proof' || unit === 'glass_proof') return size / 2;
+  return unit === 'kg_m3' ? ((size / 210) * (99.8 - 42 * share)) / 0.789 : size;
 }
 
 /** Ethanol in mg that the hydrometer's and the jar thermometer's plus-minus stand for. */
 function strengthMg(gauge, ethanol, liquid) {
   if (liquid <= 0) return 0;
-  const warm = gauge.strength_temperature ? THERMOMETER_K * READING_PCT_PER_K : 0;
-  const pct = Math.sqrt(HYDROMETER_PCT * HYDROMETER_PCT + warm * warm);
+  const pct = strengthPct(gauge, ethanol / liquid);
   const density = 0.998 - 0.21 * (ethanol / liquid); // kg/L, good to 2 %: enough for a plus-minus
   return (liquid / density) * (pct / 100) * 0.789;
 }

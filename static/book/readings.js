@@ -3,7 +3,7 @@
 
 import { ReckonError, mixture, view } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
-import { inMg, strengthOf } from './gauges.js';
+import { inMg, strengthOf, strengthRead } from './gauges.js';
 
 const VALUES = {
   kettle: 'kettle_c',
@@ -42,7 +42,7 @@ const KNOWN_MOST = 5000;
 /** True %vol at 20 °C, and kg of ethanol in a litre at the parrot's temperature (20 °C where none was read). */
 function strengthValues(said, jarC) {
   if (!said.strength) return [null, null];
-  const key = `${said.strength.typed} ${said.strength.unit} ${jarC}`;
+  const key = `${strengthRead(said.strength)} ${said.strength.unit} ${jarC}`;
   if (known.size > KNOWN_MOST) known.clear();
   if (!known.has(key)) known.set(key, reckoned(said, jarC));
   return known.get(key);

@@ -33,6 +33,7 @@ export function apply(walk, record, moved) {
   const { kind, said } = record.entry;
   materials.use(walk, record, said);
   standing.mixed(walk, record, moved);
+  tools.watch(walk, record);
   for (const worker of FOLLOW.get(kind) ?? []) worker(walk, record, said, moved);
 }
 

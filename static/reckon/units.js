@@ -23,15 +23,28 @@ function unitOf(code) {
   return UNITS[code];
 }
 
-/** Value of a typed number {typed, unit} in the base unit of its dimension, by units.json in its order. */
+/** The number as typed, in its own unit, with the instrument's correction added where one stands beside it. */
+export function readOf(typed) {
+  const value = numberOf(own(typed, 'typed'));
+  const correction = own(typed, 'correction') ?? null;
+  return correction === null ? value : value + numberOf(correction);
+}
+
+/** Value of a typed number {typed, unit, correction?} in the base unit of its dimension. */
 export function toBase(typed) {
   if (!isObject(typed)) refuse('typed', shown(typed), 'typed', 'typed_shape');
-  const unit = unitOf(own(typed, 'unit'));
-  let value = numberOf(own(typed, 'typed'));
-  if ('plus' in unit) value += unit.plus;
-  if ('times' in unit) value *= unit.times;
-  if ('over' in unit) value /= unit.over;
-  return value;
+  unitOf(own(typed, 'unit')); // refused before the number, as it stands in the sentence
+  return based(readOf(typed), typed.unit);
+}
+
+/** A value brought to the base unit of its dimension, by units.json in its order. */
+export function based(value, code) {
+  const unit = unitOf(code);
+  let out = value;
+  if ('plus' in unit) out += unit.plus;
+  if ('times' in unit) out *= unit.times;
+  if ('over' in unit) out /= unit.over;
+  return out;
 }
 
 /** A value in the base unit brought to another unit: the same steps backwards. */

@@ -17,11 +17,20 @@ class Speaker(StepSpeaker):
 
     def typed(self, low: float, high: float, unit: str, decimals: int = 1) -> dict:
         text = f"{self.dice.uniform(low, high):.{decimals}f}"
-        read_with = {"instrument": "HY-1"} if self.dice.random() < 0.05 else {}
+        read_with = self.read_with() if self.dice.random() < 0.1 else {}
         return {"typed": text.replace(".", self.dice.choice(",.")), "unit": unit, **read_with}
 
+    def read_with(self) -> dict:
+        """An instrument, with or without what it puts beside the number."""
+        beside = {
+            "correction": self.dice.choice(("-0.1", "0.25", "−0,05")),
+            "plus_minus": self.dice.choice(("0.1", "2")),
+        }
+        kept = {key: value for key, value in beside.items() if self.dice.random() < 0.7}
+        return {"instrument": self.dice.choice(("HY-1", "TH-2")), **kept}
+
     def sums(self, nothing: bool = False) -> dict:
-        if nothing and self.dice.random() < 0.3:
+        if nothing and self.dice.random() < 0.45:
             return {"ethanol_mg": 0, "liquid_mg": 0, "extract_mg": 0}
         liquid = self.dice.randint(1_000_000, 3_000_000_000)
         ethanol = int(liquid * self.dice.uniform(0, 0.93))
@@ -42,6 +51,18 @@ class Speaker(StepSpeaker):
             )
         }
 
+    def by_tool(self) -> dict:
+        """An amount by gross and tare, by a meter, or by a dip or an ullage with the rows that it lies between."""
+        warm = {"temperature": self.typed(4, 34, "C")}
+        gross = {"gross": self.typed(400, 3900, "kg"), "tare": self.typed(20, 320, "kg")}
+        meter = {"meter": {"start": self.typed(0, 9000, "L"), "end": self.typed(8900, 9900, "L")}, **warm}
+        low, litres = self.dice.uniform(0, 25), self.dice.uniform(0, 300)
+        rows = [[low, litres], [low + self.dice.choice((90, 30)), litres + self.dice.uniform(0, 400)]]
+        table = {"id": "01940000", "rows": rows, "reference_cm": 120.5}
+        dip = {"dip": self.dice.choice((self.typed(20, 70, "cm"), self.typed(200, 700, "mm"), self.typed(8, 27, "in")))}
+        reading = self.dice.choice((dip, dip, {"ullage": self.typed(50, 100, "cm")}))
+        return self.dice.choice((gross, meter, {**reading, "strapping": table, **warm}))
+
     def strength(self) -> dict:
         jar = {"strength_temperature": self.typed(8, 30, "C")}
         return self.dice.choice(
@@ -57,7 +78,7 @@ class Speaker(StepSpeaker):
 
     def gauge(self, book: dict | None = None) -> dict:
         """An amount and a strength, or one of them, or neither: what is not read carries the book."""
-        amount = self.dice.choice((self.volume, self.weight, dict))()
+        amount = self.dice.choice((self.volume, self.weight, self.by_tool, dict))()
         strength = self.dice.choice((self.strength, self.strength, dict))()
         gauge = {**amount, **strength}
         if not amount or not strength:
@@ -78,7 +99,9 @@ class Speaker(StepSpeaker):
     def wash(self) -> dict:
         sg = {"original": self.typed(1.04, 1.09, "sg", 4), "final": self.typed(0.99, 1.02, "sg", 4)}
         plato = {"original": self.typed(10, 20, "plato"), "final": self.typed(-2, 5, "plato")}
-        return {"vessel": "F-1", "name": "M-1", **self.volume(), **self.dice.choice((sg, plato))}
+        amount = self.volume() if self.dice.random() < 0.8 else self.by_tool()
+        amount = self.volume() if "gross" in amount else amount
+        return {"vessel": "F-1", "name": "M-1", **amount, **self.dice.choice((sg, plato))}
 
     def settle(self) -> dict:
         return {

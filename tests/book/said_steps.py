@@ -164,7 +164,11 @@ class StepSpeaker:
         return {**said, **self.maybe(account="waste")}
 
     def instrument(self) -> dict:
-        said = {"tag": self.dice.choice(("HY-1", "TH-2")), "sort": "hydrometer"}
+        said = {"tag": self.dice.choice(("HY-1", "TH-2")), "sort": "hydrometer", "unit": self.dice.choice(("abv", "C"))}
+        rows = [{"reading": self.typed(0, 90, "C"), "correction": self.typed(0, 1, "C")} for _ in range(3)]
+        said |= self.maybe(points=rows, plus_minus=self.dice.choice((self.typed(0, 1, "C"), self.typed(0, 1, "pct"))))
+        said |= {"from": self.typed(0, 20, "C"), "to": self.typed(60, 99, "C")} if self.dice.random() < 0.5 else {}
+        said |= {"retired": True} if self.dice.random() < 0.2 else {}
         return {
             **said,
             **self.maybe(due=self.dice.choice(("2025-11-23", "2026-02-30")), correction=self.typed(0, 1, "abv")),
@@ -174,7 +178,7 @@ class StepSpeaker:
         rows = [
             {"dip": self.typed(0, 200, "cm"), "volume": self.typed(0, 500, "L")} for _ in range(self.dice.randint(0, 5))
         ]
-        return {"vessel": self.tag(), "rows": rows}
+        return {"vessel": self.tag(), "rows": rows, **self.maybe(reference=self.typed(900, 2100, "mm"))}
 
     def checklist(self) -> dict:
         dust = self.dice.choice(("Mill: no dust cloud, magnets in, extraction on", "No dust"))

@@ -1,7 +1,8 @@
 """A bottling against its label, its nominal quantity and its market. static/book/bottleChecks.js is the twin.
 
 Limits stand in reckon's markets.json with the document of each. A fill is weighed, and becomes millilitres at 20 °C
-by what the tank's gauge says a bottle weighs.
+by what the tank's gauge says a bottle weighs; where the law counts content at another temperature, at that one. A US
+label states the strength at 60 °F, half the proof: what was read is brought to it before it is compared.
 """
 
 import math
@@ -9,7 +10,7 @@ import math
 from server.book.figures import one_decimal
 from server.book.findings import add
 from server.book.gauges import pct_of, strength_of
-from server.reckon import ReckonError, mixture, view
+from server.reckon import ReckonError, mixture, reckon, view
 from server.reckon.fill import negative_error_tenths
 from server.reckon.tables import MARKETS
 from server.reckon.units import to_base
@@ -79,18 +80,39 @@ def check_abv(row: dict) -> float | None:
     return view(int(masses["ethanol_kg"] * 1e9), int(masses["mass_kg"] * 1e9), 0)["abv_pct"]
 
 
+def is_by_proof(market: dict) -> bool:
+    """Whether a label's strength stands for 60 °F."""
+    at = market.get("strength_at")
+    return bool(at) and at["value"] == "60 °F"
+
+
+def as_labelled(abv_pct: float | None, market: dict) -> float | None:
+    """A true % vol at 20 °C as a label of the market states it."""
+    if abv_pct is None or not is_by_proof(market):
+        return abv_pct
+    return reckon({"want": "strength", "abv_pct": abv_pct})["proof"] / 2.0
+
+
+def label_words(value: float, market: dict) -> str:
+    """ "40.2 %vol", or where the label goes by proof "80.4 proof (40.2 % alc/vol)"."""
+    plain = one_decimal(value)
+    return f"{one_decimal(2.0 * value)} proof ({plain} % alc/vol)" if is_by_proof(market) else f"{plain} %vol"
+
+
 def strength_findings(walk: dict, record: dict, lot: dict, check: dict, market: dict, name: str) -> None:
     label, ids, tolerance = lot["label_abv_pct"], [check["id"]], market.get("label_tolerance_pct")
-    for value in [check["tank_abv_pct"], *check["strengths_pct"]]:
+    for value in [as_labelled(one, market) for one in (check["tank_abv_pct"], *check["strengths_pct"])]:
         if tolerance and value is not None and abs(hundredths(value) - hundredths(label)) > tolerance["value"] * 100:
-            say = f"Lot {lot['lot']} was read at {one_decimal(value)} %vol, and its label says {one_decimal(label)}"
-            say += f" (±{tolerance['value']}, {name})."
-            do = "Hold the lot; read it again at 20 °C, and relabel or correct the strength."
+            say = f"Lot {lot['lot']} was read at {label_words(value, market)},"
+            say += f" and its label says {one_decimal(label)} (±{tolerance['value']}, {name})."
+            at = "60 °F" if is_by_proof(market) else "20 °C"
+            do = f"Hold the lot; read it again at {at}, and relabel or correct the strength."
             add(walk, f"label_strength/{check['id']}", "look", say, do, ids)
             break
     least = market.get("bottled_min_abv_pct")
     if least and hundredths(label) < least["value"] * 100:
-        say = f"Lot {lot['lot']} is labelled {one_decimal(label)} %vol; vodka has at least {least['value']} ({name})."
+        words = label_words(label, market)
+        say = f"Lot {lot['lot']} is labelled {words}; vodka has at least {least['value']} ({name})."
         add(walk, f"label_weak/{check['id']}", "note", say, "It is not vodka in that market: name it otherwise.", ids)
 
 

@@ -5,7 +5,7 @@ hold-up at most 1.5 % of the pure alcohol.
 """
 
 from server.book import setup
-from server.book.figures import lpa_of, one_decimal, serials
+from server.book.figures import alcohol_of, bare_alcohol, one_decimal, serials
 from server.book.findings import add
 from server.book.gauges import gauge_sums, less
 from server.book.order import ms_of
@@ -51,8 +51,9 @@ def spirit_in(walk: dict, record: dict, said: dict, moved: list) -> None:
     }
     if float(off["ethanol_mg"]) * float(off["ethanol_mg"]) > square:
         way = "more" if off["ethanol_mg"] > 0 else "less"
-        say = f"{said['movement_ref']} from {said['consignor']} came with {lpa_of(abs(off['ethanol_mg']))} LPA {way}"
-        say += f" than its document says; the gauge is good to ±{lpa_of(root_mg(square))}."
+        much = alcohol_of(abs(off["ethanol_mg"]), walk["alcohol"])
+        say = f"{said['movement_ref']} from {said['consignor']} came with {much} {way}"
+        say += f" than its document says; the gauge is good to ±{bare_alcohol(root_mg(square), walk['alcohol'])}."
         do = "Gauge it again, look at the seals, and report the difference with the receipt."
         add(walk, f"transit/{entry_id}", "look", say, do, [entry_id])
 
@@ -117,7 +118,8 @@ def filtered_l(said: dict, moved: list) -> float | None:
 def filter_findings(walk: dict, record: dict, one: dict, passed_mg: int) -> None:
     serial, ids = serials(record["entry"]), [one["id"]]
     if one["lost_mg"] > MOST_HOLD_UP * passed_mg:
-        say = f"{serial} left {lpa_of(one['lost_mg'])} LPA in the filter, more than 1.5 % of what went through."
+        much = alcohol_of(one["lost_mg"], walk["alcohol"])
+        say = f"{serial} left {much} in the filter, more than 1.5 % of what went through."
         add(
             walk,
             f"hold_up/{one['id']}",

@@ -3,7 +3,7 @@
 static/book/doubtsAfter.js is the twin.
 """
 
-from server.book.figures import lpa_of, one_decimal
+from server.book.figures import alcohol_of, alcohol_unit, one_decimal
 from server.book.gauges import NOTHING, add, less
 from server.book.lines import work_lines
 from server.reckon import ReckonError, view
@@ -25,7 +25,7 @@ def after(kind: str, v: int, said: dict, state: dict) -> list[dict]:
         where, tag = place.split("/", 1)
         if where in ("vessel", "still"):
             field = field_of(said, tag)
-            found += too_full(state, where, tag, sums, field) + too_low(tag, sums, field)
+            found += too_full(state, where, tag, sums, field) + too_low(state, tag, sums, field)
     return found + (too_strong(state, said, left) if kind == "charge" else [])
 
 
@@ -56,10 +56,11 @@ def too_full(state: dict, where: str, tag: str, sums: dict, field: str) -> list[
     return []
 
 
-def too_low(tag: str, sums: dict, field: str) -> list[dict]:
+def too_low(state: dict, tag: str, sums: dict, field: str) -> list[dict]:
     if sums["ethanol_mg"] >= 0 and sums["liquid_mg"] >= 0:
         return []
-    return [{"field": field, "say": f"The book would have {lpa_of(sums['ethanol_mg'])} LPA in {tag}: sure?"}]
+    held = alcohol_of(sums["ethanol_mg"], alcohol_unit(state["site"]))
+    return [{"field": field, "say": f"The book would have {held} in {tag}: sure?"}]
 
 
 def too_strong(state: dict, said: dict, left: dict) -> list[dict]:

@@ -2,7 +2,7 @@
 
 import math
 
-from server.reckon.liquid import lpa_l
+from server.reckon.liquid import lpa_l, proof_gallons
 
 
 def one_decimal(value: float) -> str:
@@ -12,8 +12,28 @@ def one_decimal(value: float) -> str:
     return f"{sign}{tenths // 10}.{tenths % 10}"
 
 
-def lpa_of(ethanol_mg: int) -> str:
-    return one_decimal(lpa_l(ethanol_mg / 1e6))
+def alcohol_unit(site: object) -> str:
+    """The unit in which a house counts its pure alcohol: LPA or PG."""
+    units = site.get("units") if isinstance(site, dict) else None
+    return "PG" if isinstance(units, dict) and units.get("alcohol") == "PG" else "LPA"
+
+
+def unit_of_house(records: dict, order: list) -> str:
+    """By the last set-up of the house that counts: the words of a finding do not change with when it was found."""
+    sites = [records[one]["entry"] for one in order if records[one]["live"]]
+    sites = [entry for entry in sites if entry.get("kind") == "site"]
+    return alcohol_unit(sites[-1].get("said")) if sites else "LPA"
+
+
+def bare_alcohol(ethanol_mg: int, unit: str) -> str:
+    """The figure alone, for a plus-minus that stands behind another one."""
+    kg = ethanol_mg / 1e6
+    return one_decimal(proof_gallons(kg) if unit == "PG" else lpa_l(kg))
+
+
+def alcohol_of(ethanol_mg: int, unit: str) -> str:
+    """ "40.3 LPA", or "21.2 PG" in a house that counts in proof gallons."""
+    return f"{bare_alcohol(ethanol_mg, unit)} {unit}"
 
 
 def serials(entry: dict) -> str:

@@ -7,7 +7,7 @@ severity is "stop" (someone must answer), "look" (mend it), "note" (know it).
 import math
 
 from server.book import findings_book
-from server.book.figures import lpa_of, one_decimal, serials
+from server.book.figures import alcohol_of, bare_alcohol, one_decimal, serials
 from server.book.gauges import gauge_sums, is_nothing, only_sums
 from server.book.plus_minus import gauge_square, share_of
 from server.book.runs import fill_of
@@ -98,7 +98,8 @@ def before_lines(walk: dict, record: dict) -> None:
 
 def stale(walk: dict, record: dict, place: str, off_mg: int) -> None:
     entry_id, name = record["entry"]["id"], place.split("/")[1]
-    say = f"{serial(record)} rests on a figure for {name} that has changed since, by {lpa_of(off_mg)} LPA."
+    much = alcohol_of(off_mg, walk["alcohol"])
+    say = f"{serial(record)} rests on a figure for {name} that has changed since, by {much}."
     do = f"See what was struck or came later; gauge {name} and settle, or correct the entry."
     add(walk, f"rests_on/{entry_id}", "note", say, do, [entry_id])
 
@@ -118,8 +119,9 @@ def gauged(walk: dict, record: dict, said: dict) -> None:
     if float(off) * float(off) <= square:
         return
     way = "over" if off > 0 else "under"
-    sure = lpa_of(math.floor(math.sqrt(square) + 0.5))
-    say = f"{said['vessel']} gauged {lpa_of(abs(off))} LPA {way} the book; gauge and book are good to ±{sure}."
+    sure = bare_alcohol(math.floor(math.sqrt(square) + 0.5), walk["alcohol"])
+    much = alcohol_of(abs(off), walk["alcohol"])
+    say = f"{said['vessel']} gauged {much} {way} the book; gauge and book are good to ±{sure}."
     key = f"gauge_off/{record['entry']['id']}"
     walk["gauge_keys"][place] = key
     add(walk, key, "look", say, "Gauge it again, then settle with a cause.", [record["entry"]["id"]])
@@ -136,7 +138,7 @@ def settled(walk: dict, record: dict, said: dict) -> None:
     off = float(sums["ethanol_mg"] - said["book"]["ethanol_mg"])
     square = gauge_square(said["gauge"], sums, share_of(walk, place, said["book"])) + walk["pm2"].get(place, 0.0)
     if off * off > square and said.get("cause") in (None, "", "unexplained"):
-        say = f"{said['vessel']} was settled by {lpa_of(int(off))} LPA without a cause."
+        say = f"{said['vessel']} was settled by {alcohol_of(int(off), walk['alcohol'])} without a cause."
         do = "Say what became of it, in a correction of the entry."
         add(walk, f"settle_cause/{record['entry']['id']}", "look", say, do, [record["entry"]["id"]])
 
@@ -212,7 +214,8 @@ def ended(walk: dict, record: dict, said: dict, moved: list) -> None:
     off, sure = run["difference"]["ethanol_mg"], run["difference"]["pm_mg"]
     if abs(off) > sure:
         way = "more than was charged" if off > 0 else "missing"
-        say = f"{run_name(run)} ended with {lpa_of(abs(off))} LPA {way}; the balance is good to ±{lpa_of(sure)}."
+        much, good = alcohol_of(abs(off), walk["alcohol"]), bare_alcohol(sure, walk["alcohol"])
+        say = f"{run_name(run)} ended with {much} {way}; the balance is good to ±{good}."
         do = "Look for an ungauged receiver, a wrong charge or a loss, and correct it."
         add(walk, f"run_difference/{run['id']}", "look", say, do, [record["entry"]["id"]])
 

@@ -5,7 +5,7 @@ static/book/findingsBook.js is the twin.
 
 from itertools import pairwise
 
-from server.book.figures import lpa_of, serials
+from server.book.figures import alcohol_of, serials
 from server.book.kinds import is_int
 from server.book.order import ms_of
 from server.book.signature import unsigned
@@ -33,7 +33,8 @@ def low_places(walk: dict, add) -> None:
     for place, ids in walk["low"].items():
         sums = walk["state"]["places"][place]
         if sums["ethanol_mg"] < 0 or sums["liquid_mg"] < 0:
-            say = f"The book has taken more out of {name_of(place)} than was in it: {lpa_of(sums['ethanol_mg'])} LPA."
+            much = alcohol_of(sums["ethanol_mg"], walk["alcohol"])
+            say = f"The book has taken more out of {name_of(place)} than was in it: {much}."
             do = "An opening or a transfer is missing, or an amount is wrong. Gauge it and settle."
             add(walk, f"below_zero/{place}", "look", say, do, ids)
         else:

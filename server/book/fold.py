@@ -4,7 +4,8 @@ static/book/fold.js is the twin. The entry's own lines count; they are never wor
 entry says makes the fold raise: what cannot be read is a finding.
 """
 
-from server.book import findings, passes, runs, setup, steps
+from server.book import differences, findings, passes, runs, setup, steps
+from server.book.figures import unit_of_house
 from server.book.gauges import NOTHING
 from server.book.kinds import check_said, is_int, kind_of
 from server.book.order import gathered
@@ -37,10 +38,12 @@ def fold(entries: list, marks: dict | None = None, now: int | None = None, watch
         "distilled": {},
         "ticks": {},
         "findings": [],
+        **differences.nothing(),
         **steps.nothing(),
     }
     walk = {"state": state, "pm2": {}, "found": {}, "fills": {}, "low": {}, "over": {}, "gauge_keys": {}}
     walk["strikes"], walk["by_pass"] = strikes, {}
+    walk["alcohol"] = unit_of_house(records, order)
     runs.open_runs(walk)
     steps.begin(walk)
     for entry_id in order:
@@ -54,6 +57,7 @@ def fold(entries: list, marks: dict | None = None, now: int | None = None, watch
     latest = records[order[-1]]["at"] if order else 0
     now = latest if now is None else now
     steps.finish(walk, now)
+    differences.finish(walk)
     findings.finish(walk, marks or {}, now, unreadable)
     return state
 
@@ -70,6 +74,7 @@ def apply_entry(walk: dict, record: dict) -> list[dict]:
     readable = known and not problems
     if readable:
         findings.before_lines(walk, record)
+        differences.before(walk, record)
     moved = move_lines(walk, record)
     passes.follow(walk, record, moved)
     if readable:
@@ -77,6 +82,7 @@ def apply_entry(walk: dict, record: dict) -> list[dict]:
         setup.apply(walk, record)
         runs.apply(walk, record, moved)
         steps.apply(walk, record, moved)
+        differences.after(walk, record, moved)
         findings.after_lines(walk, record, moved)
     elif not known:
         findings.unknown_kind(walk, record)

@@ -62,9 +62,13 @@ def scaled(sums: dict, count: int) -> dict:
 
 
 def per_bottle(said: dict) -> dict:
-    """What a bottle holds: its size at 20 °C, at the strength of the tank's gauge."""
+    """What a bottle holds: its size at 20 °C, or where its content counts, at the strength of the tank's gauge."""
     before = gauge_sums(said["gauge_before"], said["book"])
-    volume_l = view(before["ethanol_mg"], before["liquid_mg"], before["extract_mg"])["volume_20c_l"]
+    sums = (before["ethanol_mg"], before["liquid_mg"], before["extract_mg"])
+    if said.get("contents_c"):
+        volume_l = view(*sums, to_base(said["contents_c"]))["volume_l"]
+    else:
+        volume_l = view(*sums)["volume_20c_l"]
     if not volume_l or volume_l < 0:
         say = "By this gauge there is nothing in the tank. Read it again."
         raise ReckonError("gauge_before", "nothing", "some liquid", say)

@@ -4,7 +4,7 @@ Limits are the trade's, from memory: pitch at 25 to 30 °C, end of ferment not u
 theoretical in a well-run small house, so that under 70 something was lost; 0.5 % carbon dioxide in the room.
 """
 
-from server.book.figures import lpa_of, one_decimal
+from server.book.figures import alcohol_of, one_decimal
 from server.book.findings import add
 
 PITCH_C = (25.0, 30.0)
@@ -55,13 +55,13 @@ def finished(walk: dict, found: dict) -> None:
     if found["wash"] and found["full_mg"] > 0:
         made = found["wash"]["ethanol_mg"]
         pct = one_decimal(made / found["full_mg"] * 100.0)
-        ids = [found["id"], found["wash"]["id"]]
+        ids, much = [found["id"], found["wash"]["id"]], alcohol_of(made, walk["alcohol"])
         if made < LEAST_YIELD * found["full_mg"]:
-            say = f"{found['name']} gave {lpa_of(made)} LPA, {pct} % of what its materials hold."
+            say = f"{found['name']} gave {much}, {pct} % of what its materials hold."
             do = "Look at the conversion, the volume and the gravities; or for something that was poured away."
             add(walk, f"yield_low/{found['id']}", "look", say, do, ids)
         elif made > found["full_mg"]:
-            say = f"{found['name']} gave {lpa_of(made)} LPA, {pct} % of what its materials hold: more than can be."
+            say = f"{found['name']} gave {much}, {pct} % of what its materials hold: more than can be."
             add(walk, f"yield_high/{found['id']}", "look", say, "A mass, a volume or a gravity is wrong.", ids)
     if found["pitch"] and found["starchy"] and found["pitch"]["iodine"] is None:
         say = f"{found['name']} was cooled and pitched without an iodine test.{reason_words(found)}"

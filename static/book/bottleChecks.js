@@ -1,8 +1,9 @@
 // A bottling against its label, its nominal quantity and its market. Twin of server/book/bottle_checks.py.
 // Limits stand in reckon's markets.json with the document of each. A fill is weighed, and becomes millilitres at 20 °C
-// by what the tank's gauge says a bottle weighs.
+// by what the tank's gauge says a bottle weighs; where the law counts content at another temperature, at that one. A US
+// label states the strength at 60 °F, half the proof: what was read is brought to it before it is compared.
 
-import { mixture, view } from '../reckon/reckon.js';
+import { mixture, reckon, view } from '../reckon/reckon.js';
 import { negativeErrorTenths } from '../reckon/fill.js';
 import { MARKETS } from '../reckon/tables.js';
 import { toBase } from '../reckon/units.js';
@@ -57,19 +58,31 @@ export function checkAbv(row) {
   return masses && view(Math.floor(masses.ethanol_kg * 1e9), Math.floor(masses.mass_kg * 1e9), 0).abv_pct;
 }
 
+/** Whether a label's strength stands for 60 °F. */
+export const isByProof = (market) => market.strength_at?.value === '60 °F';
+
+/** A true % vol at 20 °C as a label of the market states it. */
+export const asLabelled = (abv, market) => (abv === null || !isByProof(market) ? abv : reckon({ want: 'strength', abv_pct: abv }).proof / 2);
+
+/** "40.2 %vol", or where the label goes by proof "80.4 proof (40.2 % alc/vol)". */
+export function labelWords(value, market) {
+  const plain = oneDecimal(value);
+  return isByProof(market) ? `${oneDecimal(2 * value)} proof (${plain} % alc/vol)` : `${plain} %vol`;
+}
+
 function strengthFindings(walk, lot, check, market, name) {
   const [label, ids, tolerance] = [lot.label_abv_pct, [check.id], market.label_tolerance_pct];
   const isOff = (value) => value !== null && Math.abs(hundredths(value) - hundredths(label)) > tolerance.value * 100;
-  const off = tolerance ? [check.tank_abv_pct, ...check.strengths_pct].find(isOff) : undefined;
+  const off = tolerance ? [check.tank_abv_pct, ...check.strengths_pct].map((one) => asLabelled(one, market)).find(isOff) : undefined;
   if (off !== undefined) {
-    const say = `Lot ${lot.lot} was read at ${oneDecimal(off)} %vol, and its label says ${oneDecimal(label)}`
-      + ` (±${tolerance.value}, ${name}).`;
-    const todo = 'Hold the lot; read it again at 20 °C, and relabel or correct the strength.';
+    const say = `Lot ${lot.lot} was read at ${labelWords(off, market)},`
+      + ` and its label says ${oneDecimal(label)} (±${tolerance.value}, ${name}).`;
+    const todo = `Hold the lot; read it again at ${isByProof(market) ? '60 °F' : '20 °C'}, and relabel or correct the strength.`;
     add(walk, `label_strength/${check.id}`, 'look', say, todo, ids);
   }
   const least = market.bottled_min_abv_pct;
   if (!least || hundredths(label) >= least.value * 100) return;
-  const say = `Lot ${lot.lot} is labelled ${oneDecimal(label)} %vol; vodka has at least ${least.value} (${name}).`;
+  const say = `Lot ${lot.lot} is labelled ${labelWords(label, market)}; vodka has at least ${least.value} (${name}).`;
   add(walk, `label_weak/${check.id}`, 'note', say, 'It is not vodka in that market: name it otherwise.', ids);
 }
 

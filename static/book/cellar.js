@@ -4,7 +4,7 @@
 
 import { ReckonError, view } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
-import { lpaOf, oneDecimal, serials } from './figures.js';
+import { alcoholOf, bareAlcohol, oneDecimal, serials } from './figures.js';
 import { add } from './findings.js';
 import { gaugeSums, less } from './gauges.js';
 import { msOf } from './order.js';
@@ -53,8 +53,8 @@ function spiritIn(walk, record, said) {
   };
   if (off * off <= square) return;
   const way = off > 0 ? 'more' : 'less';
-  const say = `${said.movement_ref} from ${said.consignor} came with ${lpaOf(Math.abs(off))} LPA ${way}`
-    + ` than its document says; the gauge is good to ±${lpaOf(rootMg(square))}.`;
+  const say = `${said.movement_ref} from ${said.consignor} came with ${alcoholOf(Math.abs(off), walk.alcohol)} ${way}`
+    + ` than its document says; the gauge is good to ±${bareAlcohol(rootMg(square), walk.alcohol)}.`;
   add(walk, `transit/${id}`, 'look', say, 'Gauge it again, look at the seals, and report the difference with the receipt.', [id]);
 }
 
@@ -107,7 +107,7 @@ function filteredL(said, moved) {
 function filterFindings(walk, record, one, passedMg) {
   const [serial, ids] = [serials(record.entry), [one.id]];
   if (one.lost_mg > MOST_HOLD_UP * passedMg) {
-    const say = `${serial} left ${lpaOf(one.lost_mg)} LPA in the filter, more than 1.5 % of what went through.`;
+    const say = `${serial} left ${alcoholOf(one.lost_mg, walk.alcohol)} in the filter, more than 1.5 % of what went through.`;
     add(walk, `hold_up/${one.id}`, 'look', say, 'Push it out with water; look for a leak.', ids);
   }
   if (one.medium === 'carbon' && one.contact_min !== null && one.contact_min < LEAST_CONTACT_MIN) {

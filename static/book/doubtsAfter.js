@@ -2,7 +2,7 @@
 // Twin of server/book/doubts_after.py.
 
 import { ReckonError, view } from '../reckon/reckon.js';
-import { lpaOf, oneDecimal } from './figures.js';
+import { alcoholOf, alcoholUnit, oneDecimal } from './figures.js';
 import { NOTHING, add, less } from './gauges.js';
 import { workLines } from './lines.js';
 
@@ -21,7 +21,7 @@ export function after(kind, v, said, state) {
     const [where, tag] = [place.slice(0, cut), place.slice(cut + 1)];
     if (where !== 'vessel' && where !== 'still') continue;
     const field = fieldOf(said, tag);
-    found.push(...tooFull(state, where, tag, sums, field), ...tooLow(tag, sums, field));
+    found.push(...tooFull(state, where, tag, sums, field), ...tooLow(state, tag, sums, field));
   }
   return kind === 'charge' ? [...found, ...tooStrong(state, said, left)] : found;
 }
@@ -51,9 +51,9 @@ function tooFull(state, where, tag, sums, field) {
   return [];
 }
 
-function tooLow(tag, sums, field) {
+function tooLow(state, tag, sums, field) {
   if (sums.ethanol_mg >= 0 && sums.liquid_mg >= 0) return [];
-  return [{ field, say: `The book would have ${lpaOf(sums.ethanol_mg)} LPA in ${tag}: sure?` }];
+  return [{ field, say: `The book would have ${alcoholOf(sums.ethanol_mg, alcoholUnit(state.site))} in ${tag}: sure?` }];
 }
 
 /** A charge over the house's written limit. */

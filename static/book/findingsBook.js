@@ -2,7 +2,7 @@
 // Twin of server/book/findings_book.py.
 
 import { toBase } from '../reckon/units.js';
-import { lpaOf, serials } from './figures.js';
+import { alcoholOf, serials } from './figures.js';
 import { isInt, isObject } from './kinds.js';
 import { msOf } from './order.js';
 import { unsigned } from './signature.js';
@@ -28,7 +28,7 @@ function lowPlaces(walk, add) {
     const sums = walk.state.places[place];
     const key = `below_zero/${place}`;
     if (sums.ethanol_mg < 0 || sums.liquid_mg < 0) {
-      const say = `The book has taken more out of ${nameOf(place)} than was in it: ${lpaOf(sums.ethanol_mg)} LPA.`;
+      const say = `The book has taken more out of ${nameOf(place)} than was in it: ${alcoholOf(sums.ethanol_mg, walk.alcohol)}.`;
       add(walk, key, 'look', say, 'An opening or a transfer is missing, or an amount is wrong. Gauge it and settle.', ids);
     } else {
       const say = `For a while the book had less than nothing in ${nameOf(place)}.`;

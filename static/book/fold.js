@@ -3,6 +3,8 @@
 // what cannot be read is a finding.
 
 import { afterLines, badLine, beforeLines, finish, malformed, unknownKind, watch } from './findings.js';
+import * as differences from './differences.js';
+import { unitOfHouse } from './figures.js';
 import { NOTHING } from './gauges.js';
 import { checkSaid, isInt, isObject, kindOf } from './kinds.js';
 import { gathered } from './order.js';
@@ -40,9 +42,11 @@ export function fold(entries, { marks = {}, now = null, watch: watcher = null } 
     distilled: map(),
     ticks: map(),
     findings: [],
+    ...differences.nothing(),
     ...steps.nothing(),
   };
   const walk = { state, pm2: map(), found: new Map(), fills: new Map(), low: map(), over: map(), gauge_keys: map(), by_pass: map(), strikes };
+  walk.alcohol = unitOfHouse(records, order);
   runs.openRuns(walk);
   steps.begin(walk);
   for (const id of order) {
@@ -55,6 +59,7 @@ export function fold(entries, { marks = {}, now = null, watch: watcher = null } 
   for (const [place, square] of Object.entries(walk.pm2)) state.pm[place] = rootMg(square);
   const latest = order.length ? records[order.at(-1)].at : 0;
   steps.finish(walk, now ?? latest);
+  differences.finish(walk);
   finish(walk, marks, now ?? latest, unreadable);
   return state;
 }
@@ -75,7 +80,10 @@ function applyEntry(walk, record) {
   const problems = known ? problemsOf(entry) : [];
   if (problems.length) malformed(walk, record, problems);
   const readable = known && !problems.length;
-  if (readable) beforeLines(walk, record);
+  if (readable) {
+    beforeLines(walk, record);
+    differences.before(walk, record);
+  }
   const moved = moveLines(walk, record);
   passes.follow(walk, record, moved);
   if (readable) {
@@ -83,6 +91,7 @@ function applyEntry(walk, record) {
     setup.apply(walk, record);
     runs.apply(walk, record, moved);
     steps.apply(walk, record, moved);
+    differences.after(walk, record, moved);
     afterLines(walk, record, moved);
   } else if (!known) unknownKind(walk, record);
   return moved;

@@ -47,10 +47,11 @@ export function scaled(sums, count) {
   return many;
 }
 
-/** What a bottle holds: its size at 20 °C, at the strength of the tank's gauge. */
+/** What a bottle holds: its size at 20 °C, or where its content counts, at the strength of the tank's gauge. */
 export function perBottle(said) {
   const before = gaugeSums(said.gauge_before, said.book);
-  const litres = view(before.ethanol_mg, before.liquid_mg, before.extract_mg).volume_20c_l;
+  const sums = [before.ethanol_mg, before.liquid_mg, before.extract_mg];
+  const litres = said.contents_c ? view(...sums, toBase(said.contents_c)).volume_l : view(...sums).volume_20c_l;
   if (!litres || litres < 0) {
     throw new ReckonError('gauge_before', 'nothing', 'some liquid', 'By this gauge there is nothing in the tank. Read it again.');
   }

@@ -2,7 +2,7 @@
 // Limits are the trade's, from memory: pitch at 25 to 30 °C, end of ferment not under pH 3.7, yield 82 to 92 % of the
 // theoretical in a well-run small house, so that under 70 something was lost; 0.5 % carbon dioxide in the room.
 
-import { lpaOf, oneDecimal } from './figures.js';
+import { alcoholOf, oneDecimal } from './figures.js';
 import { add } from './findings.js';
 
 const reasonWords = ({ unconverted }) => (unconverted ? ` Reason: ${unconverted}.` : '');
@@ -59,7 +59,7 @@ export function finished(walk, found) {
 
 function yielded(walk, { id, name, wash, full_mg: full }) {
   const made = wash.ethanol_mg;
-  const say = `${name} gave ${lpaOf(made)} LPA, ${oneDecimal((made / full) * 100)} % of what its materials hold`;
+  const say = `${name} gave ${alcoholOf(made, walk.alcohol)}, ${oneDecimal((made / full) * 100)} % of what its materials hold`;
   if (made < LEAST_YIELD * full) {
     const todo = 'Look at the conversion, the volume and the gravities; or for something that was poured away.';
     add(walk, `yield_low/${id}`, 'look', `${say}.`, todo, [id, wash.id]);

@@ -31,6 +31,7 @@ export function BookPage({ day }) {
     ${index > 0 && html`<${DayLink} day=${days[index - 1]} word="Later" icon="up"/>`}
     ${shown ? html`<${Day} key=${shown.day} day=${shown.day} ids=${shown.ids} state=${state} site=${site}/>` : html`<${Nothing} filter=${filter} onAll=${() => choose(NO_FILTER)}/>`}
     ${shown && days[index + 1] && html`<${DayLink} day=${days[index + 1]} word="Earlier" icon="down"/>`}
+    ${index === 0 && state.differences.each.length > 0 && html`<a class="link" href="#/differences"><${Icon} name="flag"/>Differences of each month together<${Icon} name="on"/></a>`}
     ${shown && !days[index + 1] && html`<p class="part note">The book begins here.</p>`}
     <${Unreadable}/>
     ${isOpen && html`<${FilterPanel} filter=${filter} state=${state} onPick=${choose} onClose=${() => setOpen(false)}/>`}

@@ -2,6 +2,7 @@
  * The sums that an entry took from the book, taken anew for its correction: what is known now of what stood there then.
  * Where nothing before the entry has changed they come out as they were. Pure.
  */
+import { marketOf } from '../book/bottleChecks.js';
 import { usedOf } from '../book/materials.js';
 import { withValue } from './entry-fields.js';
 import { sumsBefore } from './entry-place.js';
@@ -67,7 +68,13 @@ export function withBook(kind, said, state, at) {
   const taken = sums.reduce((now, [path, place]) => (place.endsWith('/undefined') ? now : withValue(now, path, at === null ? sumsAt(state, place) : sumsBefore(state, place, null, at))), said);
   if (kind === 'count_lot') return state.lots[said.lot] ? { ...taken, book_left: leftBefore(state, state.lots[said.lot], at) } : taken;
   const counted = kind === 'stocktake' && state.stock[said.lot] ? { ...taken, book_count: state.stock[said.lot].count } : taken;
-  return withBottle(kind, counted, state, false);
+  return withBottle(kind, withContents(kind, counted, state), state, false);
+}
+
+/** Where the market counts content at another temperature than 20 °C a new bottling says so: its lines follow from that. */
+function withContents(kind, said, state) {
+  const at = kind === 'bottling' && marketOf(state)[0].content_at_c;
+  return at?.fahrenheit && !said.contents_c ? { ...said, contents_c: { typed: String(at.fahrenheit), unit: 'F' } } : said;
 }
 
 /** What was left of a lot before a moment, in mg or pieces: what came, less what was used and counted off by then. */

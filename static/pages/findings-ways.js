@@ -22,6 +22,7 @@ const WAYS = {
   unknown_tag: (rest) => ({ href: `#/setup/${rest.split('/')[0]}/${tagged(rest)}`, word: 'Set it up' }),
   two_setups: (rest) => ({ href: `#/setup/${rest.split('/')[0]}/${tagged(rest)}`, word: 'Set it up' }),
   ungauged: (id, finding, state) => run(state.entries[id]?.entry.group, 'fills', 'Gauge it'),
+  differences: (rest) => ({ href: `#/differences/${rest.slice(0, 7)}`, word: 'See them together' }),
   run_open: (id) => run(id, 'end', 'End it'),
   run_difference: (id) => run(id, '', 'See the run'),
   started_open: (id, finding, state) => run(state.entries[id]?.entry.group, 'checks', 'See the checks'),

@@ -24,6 +24,7 @@ export function FindingsPage() {
     ${open.map((one) => html`<${Finding} key=${one.key} finding=${one} state=${state} site=${site} onAnswer=${() => setAnswering(one)}/>`)}
     ${!open.length && html`<p class="part">Nothing in the book is odd. What the book finds stands here until someone mends or answers it; it never refuses an entry.</p>`}
     ${answered.length > 0 && html`<h2 class="answered-head">Answered</h2>${answered.map((one) => html`<${Answered} key=${one.key} finding=${one} state=${state} site=${site}/>`)}`}
+    ${state.differences.each.length > 0 && html`<a class="link" href="#/differences"><${Icon} name="flag"/>Differences of each month together<${Icon} name="on"/></a>`}
     ${answering && html`<${AnswerPanel} finding=${answering} onClose=${() => setAnswering(null)}/>`}
   <//>`;
 }

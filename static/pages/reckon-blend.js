@@ -1,5 +1,5 @@
 /** Blend: two to six liquids poured together, or how much of a second one hits a strength. */
-import { amount, massText, numberText, show, volumeText } from '../parts/format.js';
+import { alcoholText, amount, massText, volumeText } from '../parts/format.js';
 import { tick } from '../parts/haptic.js';
 import { html, useState } from '../parts/html.js';
 import { useSite } from '../parts/use.js';
@@ -42,9 +42,9 @@ function Mix({ form, site }) {
     ? reckon({ want: 'blend', parts: liquids() })
     : { error: { say: `Liquid ${unfinished + 1} is not whole yet. Go to it and type what is missing.` } });
   const cells = (answer) => {
-    const volume = amount(answer?.volume_20c_l, 'volume', site, 1);
+    const [volume, strength] = [amount(answer?.volume_20c_l, 'volume', site, 1), amount(answer?.abv_pct, 'strength', site, 2)];
     return [
-      { value: answer && numberText(answer.abv_pct, 2), unit: '%vol', caption: answer ? show(answer.lpa_l, 'LPA') : 'strength' },
+      { value: strength.figure, unit: strength.word, caption: answer ? alcoholText(answer.lpa_l, site) : 'strength' },
       { value: volume.figure, unit: volume.word, caption: answer ? `at 20 °C, ${massText(answer.mass_kg, site)}` : 'at 20 °C' },
     ];
   };

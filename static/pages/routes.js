@@ -14,6 +14,7 @@ export const routes = [
   ['/entry/:id', () => import('./entry.js'), 'EntryPage'],
   ['/entry/:id/correct', () => import('./entry-correct.js'), 'CorrectPage'],
   ['/entry/:id/choose', () => import('./entry-choose.js'), 'ChoosePage'],
+  ['/differences/:month?', () => import('./differences.js'), 'DifferencesPage'],
   ['/findings', () => import('./findings.js'), 'FindingsPage'],
   ['/danger/:sheet?', async () => danger, 'DangerPage'], // at hand from the start: nobody waits for it, network or none
   ['/sync', () => import('./sync.js'), 'SyncPage'],

@@ -1,4 +1,5 @@
 /** Bottled stock: lots with what is left of them, and one lot with all that became of it. */
+import { labelWords, marketOf } from '../book/bottleChecks.js';
 import { alcoholText, dayText, numberText, show, strengthText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
@@ -24,7 +25,7 @@ function Stock({ state, site }) {
   return html`<${Page} title="Bottled stock" sub=${sub} back="#/write" foot=${html`<div class="two"><a class="act" href=${writePath('dispatch')}>Dispatch</a><a class="act plain" href=${writePath('bottling')}>Bottling</a></div>`}>
     ${!lots.length && html`<p class="part lead">Nothing is bottled yet. A bottling takes spirit out of its tank and puts bottles here, one lot code after the other.</p>`}
     ${lots.map((lot) => html`<a class="lot" key=${lot.lot} href=${`#/stock/${encodeURIComponent(lot.lot)}`}><div><b class="tag">${lot.lot}</b> ${lot.product}
-        <small class="note">${numberText(lot.size_ml, 0)} mL${lot.label_abv_pct === null ? '' : `, ${strengthText(lot.label_abv_pct, site)}`}${lot.bottled_at ? `, ${dayText(lot.bottled_at, site)}` : ''}</small>
+        <small class="note">${numberText(lot.size_ml, 0)} mL${lot.label_abv_pct === null ? '' : `, ${labelWords(lot.label_abv_pct, marketOf(state)[0])}`}${lot.bottled_at ? `, ${dayText(lot.bottled_at, site)}` : ''}</small>
         ${stateOf(state, lot) && html`<small><b>${stateOf(state, lot)}</b></small>`}</div>
       <div class="num"><span class="fig">${numberText(lot.count, 0)}</span><small>${alcoholText(stockLpa(state, lot), site)}</small></div></a>`)}
   <//>`;
@@ -42,7 +43,7 @@ function Bottled({ lot, state, site }) {
   const check = lot.checks.at(-1);
   const rows = [
     ['In stock', `${numberText(lot.count, 0)} of ${numberText(lot.made, 0)} filled`], ['Pure alcohol', alcoholText(stockLpa(state, lot), site)],
-    ['Bottle', `${numberText(lot.size_ml, 0)} mL`], ...(lot.label_abv_pct === null ? [] : [['On the label', strengthText(lot.label_abv_pct, site)]]),
+    ['Bottle', `${numberText(lot.size_ml, 0)} mL`], ...(lot.label_abv_pct === null ? [] : [['On the label', labelWords(lot.label_abv_pct, marketOf(state)[0])]]),
     ...(check?.tank_abv_pct ? [['In the tank', strengthText(check.tank_abv_pct, site, 2)]] : []),
     ...(check?.average_ml ? [[`Average of ${counted(check.fills_ml.length)}`, show(check.average_ml, 'mL')]] : []),
     ...(lot.rejected || lot.broken ? [['Rejected, broken', `${numberText(lot.rejected, 0)}, ${numberText(lot.broken, 0)}`]] : []), ['From', lot.vessel],

@@ -113,7 +113,8 @@ function Sureness({ held, state, site }) {
     ${read && html`<div class="line"><span class="note">It read ${alcoholText(lpaOf(read.sums.ethanol_mg), site)}</span><b>${offText(lpaOf(read.sums.ethanol_mg - booked.ethanol_mg), site)}</b></div>`}
     ${last !== null && html`<div class="line"><span class="note">Last moved</span><b class="nw">${momentText(last, site)}</b></div>`}
     ${booked.liquid_mg > 0 && since !== last && html`<div class="line"><span class="note">Something in it since</span><b class="nw">${momentText(since, site)}</b></div>`}
-  </div>${off && html`<a class="box block" href=${vesselPath(tag, 'settle')}>Settle the difference</a>`}</section>`;
+  </div>${off && html`<a class="box block" href=${vesselPath(tag, 'settle')}>Settle the difference</a>`}
+    ${state.differences.sums.some(({ place }) => place === `vessel/${tag}`) && html`<a class="link" href="#/differences"><${Icon} name="flag"/>Its differences, month by month<${Icon} name="on"/></a>`}</section>`;
 }
 
 function Findings({ tag, state }) {

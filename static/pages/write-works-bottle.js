@@ -1,8 +1,8 @@
 /** What is worked out beside a bottling and what happens to bottles after. Pure. */
-import { checkAbv, fillMl, marketOf } from '../book/bottleChecks.js';
+import { asLabelled, checkAbv, fillMl, labelWords, marketOf } from '../book/bottleChecks.js';
 import { gaugeSums, pctOf } from '../book/gauges.js';
 import { perBottle, scaled } from '../book/linesSteps.js';
-import { alcoholText, numberText, show, signedText, strengthText, temperatureText } from '../parts/format.js';
+import { alcoholText, numberText, show, signedText, temperatureText, typedText } from '../parts/format.js';
 import { negativeErrorTenths } from '../reckon/fill.js';
 import { reckon } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
@@ -22,8 +22,8 @@ function bottlingWorks(form) {
   return {
     cells: isFilling && target ? [{ value: numberText(target.on_scale_g), unit: 'g', caption: 'target on the scale' }, fillCell(fills)] : undefined,
     rows: [
-      ['In each bottle', alcoholText(lpaOf(each.ethanol_mg), site, 3)],
-      ['The tank fills at most', `${numberText(Math.floor(((seen?.volume_20c_l ?? 0) * 1000) / said.size_ml), 0)} bottles`],
+      [said.contents_c ? `In each bottle, full at ${typedText(said.contents_c)}` : 'In each bottle', alcoholText(lpaOf(each.ethanol_mg), site, 3)],
+      ['The tank fills at most', `${numberText(each.liquid_mg > 0 ? Math.floor(before.liquid_mg / each.liquid_mg) : 0, 0)} bottles`],
       ...(target ? [['Net weight on the scale', show(target.on_scale_g, 'g')], [`Fill at ${temperatureText(target.temperature_c, site)}`, show(target.set_volume_ml, 'mL')]] : []),
       ...strengthRows(said, seen, market, name, site),
       ...fillRows(fills, said.size_ml, market),
@@ -48,11 +48,11 @@ const fillCell = (fills) => (fills.length ? { value: numberText(average(fills)),
 function strengthRows(said, seen, market, name, site) {
   const label = labelAbv(said.label_abv);
   if (label === null || seen?.abv_pct === null || seen?.abv_pct === undefined) return [];
-  const read = [seen.abv_pct, ...(said.strength_checks ?? []).filter((row) => row.strength).map(checkAbv).filter((one) => one !== null)];
+  const read = [seen.abv_pct, ...(said.strength_checks ?? []).filter((row) => row.strength).map(checkAbv).filter((one) => one !== null)].map((one) => asLabelled(one, market));
   const worst = read.reduce((far, one) => (Math.abs(one - label) > Math.abs(far - label) ? one : far));
   const tolerance = market.label_tolerance_pct;
   const isOff = tolerance && Math.abs(Math.round((worst - label) * 100)) > tolerance.value * 100;
-  return [['Strength against the label', `${strengthText(worst, site, 2)}, ${signedText(worst - label, 2)}`], ...(tolerance ? [[`Allowed, ${name}`, `±${numberText(tolerance.value, 2)} %vol${isOff ? ': it is beyond' : ''}`]] : [])];
+  return [['Strength against the label', `${labelWords(worst, market)}, ${signedText(worst - label, 2)}`], ...(tolerance ? [[`Allowed, ${name}`, `±${numberText(tolerance.value, 2)} %vol${isOff ? ': it is beyond' : ''}`]] : [])];
 }
 
 function linesOf(size, market) {

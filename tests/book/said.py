@@ -139,7 +139,9 @@ class Speaker(StepSpeaker):
 
     def charge(self) -> dict:
         parts = [self.part() for _ in range(self.dice.randint(0, 4))]
-        return {"run": "R-1", "still": self.still(), "sort": self.dice.choice(("strip", "column")), "parts": parts}
+        makes = self.dice.choice(({}, {}, {"makes": "neutral"}, {"makes": "again"}, {"makes": "other"}))
+        sort = self.dice.choice(("strip", "column"))
+        return {"run": "R-1", "still": self.still(), "sort": sort, "parts": parts, **makes}
 
     def fill_end(self, gauged: bool) -> dict:
         end = {"receiver": self.tag(), "fraction": self.dice.choice(FRACTIONS), "before": self.sums(nothing=True)}

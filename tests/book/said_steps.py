@@ -112,6 +112,7 @@ class StepSpeaker:
         said |= {"size_ml": size, "label_abv": self.dice.choice((label, self.typed(70, 88, "proof")))}
         said |= {"count": self.dice.randint(0, 2000), "gauge_before": self.gauge(), "book": self.sums()}
         said |= self.maybe(gauge_after=self.gauge(), rejected=3, broken=1, cases=20, per_case=6)
+        said |= self.maybe(contents_c=self.dice.choice((self.typed(60, 60, "F", 0), self.typed(15, 22, "C"))))
         net = [{"net": self.typed(size * 0.93, size * 0.97, "g")} for _ in range(self.dice.randint(0, 5))]
         read = [self.strength() for _ in range(self.dice.randint(0, 2))]
         glass = [{"lot": self.lot_tag(), "count": self.dice.randint(0, 900)}]

@@ -111,17 +111,17 @@ def random_book(seed: int, size: int = 150) -> list[dict]:
             entries.append(compose(kind, said, context))
         except ReckonError:
             continue
-    return house() + entries
+    return house(is_us=seed % 3 == 2) + entries
 
 
-def house() -> list[dict]:
-    units = {"volume": "L", "mass": "kg", "temperature": "C", "strength": "abv", "alcohol": "LPA"}
+def house(is_us: bool) -> list[dict]:
+    units = {"volume": "L", "mass": "kg", "temperature": "C", "strength": "abv", "alcohol": "PG" if is_us else "LPA"}
     site = {
         "name": "Ledger",
         "zone": "Europe/Vienna",
         "day_start": "06:00",
         "shifts": ["06:00", "14:00"],
-        "market": "EU",
+        "market": "US" if is_us else "EU",
         "units": units,
     }
     tags = [

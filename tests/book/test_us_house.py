@@ -1,0 +1,68 @@
+"""A house in the US: bottles full at 60 °F, labels by proof, findings in proof gallons."""
+
+import pytest
+from book.test_runs import NONE, Pen, typed
+
+from server.book.fold import fold
+from server.book.lines_steps import bottling_lines, per_bottle
+from server.reckon.liquid import proof_gallons
+
+GALLON_L = 3.785411784  # NIST Handbook 44: 231 cubic inches
+AT_60F = {"contents_c": typed("60", "F")}
+
+
+def bottling(**more) -> dict:
+    gauge = {"volume": typed("600", "L"), "temperature": typed("72", "F"), "strength": typed("80", "proof")}
+    tank = {"vessel": "T-1", "gauge_before": gauge, "book": NONE}
+    said = {"lot": "L-1", "product": "Vodka", "size_ml": 750, "label_abv": typed("80", "proof"), "count": 12, **tank}
+    return {**said, **more}
+
+
+def test_a_bottle_holds_its_proof_gallons_by_definition():
+    """26 USC 5002(a)(10), (11): a proof gallon is a US gallon at 60 °F of 100 proof, or its equivalent."""
+    each = per_bottle(bottling(**AT_60F))
+    assert proof_gallons(each["ethanol_mg"] / 1e6) == pytest.approx(0.750 / GALLON_L * 80 / 100, rel=5e-6)
+    case = next(line for line in bottling_lines(bottling(**AT_60F)) if line["to"] == "stock/L-1")
+    assert case["ethanol_mg"] == 12 * each["ethanol_mg"]
+
+
+def test_without_a_temperature_the_content_counts_at_20_c_as_before():
+    """Spirit near 40 %vol swells by 0.7 to 0.8 per mille a kelvin (own estimate of the trade sheet): 4.44 K."""
+    warm, cold = per_bottle(bottling()), per_bottle(bottling(**AT_60F))
+    assert cold["ethanol_mg"] / warm["ethanol_mg"] == pytest.approx(1 + 4.44 * 0.00075, abs=4.44 * 0.00006)
+    assert per_bottle(bottling(contents_c=typed("20", "C")))["ethanol_mg"] == pytest.approx(warm["ethanol_mg"], abs=1)
+
+
+@pytest.fixture
+def house() -> Pen:
+    pen = Pen()
+    units = {"volume": "usgal", "mass": "lb", "temperature": "F", "strength": "proof", "alcohol": "PG"}
+    clock = {"zone": "America/Chicago", "day_start": "06:00", "shifts": []}
+    pen.write("site", {"name": "House", "market": "US", "units": units, **clock}, 0)
+    vessel = {"sort": "tank", "capacity_l": typed("500", "usgal"), "account": "processing"}
+    pen.write("vessel", {"tag": "T-1", **vessel}, 1)
+    pen.write("opening", {"vessel": "T-1", "gauge": bottling()["gauge_before"], "holds": "spirit"}, 2)
+    return pen
+
+
+def says(pen: Pen, key: str) -> list[str]:
+    return [one["say"] for one in fold(pen.entries)["findings"] if one["key"].startswith(key)]
+
+
+def test_findings_say_proof_gallons(house):
+    # 600 L are 158.5 gallons, at 80 proof 126.8 PG; at 72 °F 6.67 K × 0.7 per mille less, 126.2: half of it is short.
+    gauge = {"volume": typed("300", "L"), "temperature": typed("72", "F"), "strength": typed("80", "proof")}
+    house.write("gauge", {"vessel": "T-1", "gauge": gauge}, 3)
+    (say,) = says(house, "gauge_off/")
+    assert "63.1 PG under the book" in say and "LPA" not in say, say
+
+
+def test_a_label_is_held_to_the_proof_and_said_by_proof(house):
+    book = {name: fold(house.entries)["places"]["vessel/T-1"][name] for name in NONE}
+    house.write("bottling", bottling(book=book, **AT_60F), 4)
+    assert says(house, "label_") == []
+    off = bottling(book=book, lot="L-2", label_abv=typed("81", "proof"), **AT_60F)
+    house.write("bottling", off, 5)
+    assert says(house, "label_strength/") == [
+        "Lot L-2 was read at 80.0 proof (40.0 % alc/vol), and its label says 40.5 (±0.3, US)."
+    ]

@@ -39,8 +39,9 @@ def parser() -> argparse.ArgumentParser:
             one.add_argument("--book", type=Path, default=default_book(), help="the book's file (%(default)s)")
         return one
 
-    serving = command("serve", serve, "Serve the book to this machine, or with --host to the house.")
+    serving = command("serve", serve, "Serve the book to this machine, or with --lan to the house.")
     add_serving(serving)
+    add_lan(serving)
     add_backups(serving)
     add_serving(command("demo", demo, "Serve an invented distillery from a book that is thrown away.", has_book=False))
     command("pair", pair, "Print a one-time code that pairs a phone.").add_argument(
@@ -60,13 +61,15 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument("--old-to", type=Path, help="a new file that the book goes to which is there now")
     command("check", check, "Prove the book: its chain of hashes, its lines, its sums.")
     command("export", export, "Print every record of the book as one line of JSON.")
+    add_certificate(command("certificate", certificate, "Show, renew or export what `serve --lan` made."))
     command("reckon", reckon, "Answer one question in JSON a line, from standard input.", has_book=False)
     return whole
 
 
 def add_serving(one: argparse.ArgumentParser) -> None:
-    one.add_argument("--host", default="127.0.0.1", help="the address to listen at (%(default)s)")
-    one.add_argument("--port", type=int, default=8710, help="the port to listen at (%(default)s); 0 takes a free one")
+    one.set_defaults(lan=False)
+    one.add_argument("--host", help="the address to listen at (127.0.0.1; with --lan all of this machine's)")
+    one.add_argument("--port", type=port_number, help="the port to listen at (8710); 0 takes a free one")
     one.add_argument("--name", action="append", default=[], help="a name of this machine; may be repeated")
     one.add_argument("--certfile", type=Path, help="certificate in PEM, with its chain")
     one.add_argument("--keyfile", type=Path, help="the certificate's key in PEM")
@@ -79,6 +82,44 @@ def add_backups(one: argparse.ArgumentParser) -> None:
         "--backups-kept", type=int, nargs=3, default=[7, 5, 12], metavar=("DAYS", "WEEKS", "MONTHS"),
         help="of how many days, weeks and months the newest is kept (7 5 12)",
     )  # fmt: skip
+
+
+def add_lan(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--lan", action="store_true", help="serve phones by HTTPS, with a certificate made here")
+    one.add_argument("--trust-port", type=port_number, default=8711,
+                     help="the port of the page that leads a phone through trusting it (%(default)s)")  # fmt: skip
+
+
+def add_certificate(one: argparse.ArgumentParser) -> None:
+    whats = one.add_subparsers(dest="what", required=True, metavar="what")
+
+    def what(name: str, says: str) -> argparse.ArgumentParser:
+        each = whats.add_parser(name, help=says, description=says)
+        each.add_argument("--book", type=Path, default=argparse.SUPPRESS, help="the book's file")
+        return each
+
+    what("show", "Print the address for phones, the fingerprint to compare, and how long the certificate is good.")
+    renew = what("renew", "Make a new certificate now; by itself that happens 60 days before it ends.")
+    renew.add_argument("--name", type=machine_name, help="another name or number for phones to open from now on")
+    renew.add_argument("--authority", action="store_true", help="a new authority too; every phone must trust it anew")
+    export = what("export", "Write the authority's certificate to a file that devices can trust.")
+    export.add_argument("target", type=Path, help="a file that does not exist yet, as glovebook.crt")
+    export.add_argument("--keys", action="store_true", help="instead a folder with the keys, for a safe place")
+
+
+def machine_name(text: str) -> str:
+    from server.security import host_name
+
+    found = host_name(f"[{text}]" if ":" in text else text)
+    if found is None:
+        raise argparse.ArgumentTypeError(f"{text} is no machine's name; leave out http:// and the port")
+    return found
+
+
+def port_number(text: str) -> int:
+    if not text.isdecimal() or int(text) > 65535:
+        raise argparse.ArgumentTypeError(f"{text} is no port; a port is a number from 0 to 65535")
+    return int(text)
 
 
 # Each command loads what it needs when it runs, so that `reckon` and `pair` do not wait for the whole server.
@@ -167,6 +208,12 @@ def check(options: argparse.Namespace) -> int:
 
 def export(options: argparse.Namespace) -> None:
     desk.export(options.book, sys.stdout)
+
+
+def certificate(options: argparse.Namespace) -> None:
+    from server import certificate_desk
+
+    certificate_desk.certificate(options)
 
 
 def reckon(options: argparse.Namespace) -> None:

@@ -32,6 +32,11 @@ _BY_STATUS = {
     400: ("a request in HTTP with a body in JSON", "The server could not read this request. Send it again."),
     404: ("an address that this server has", "There is nothing at this address. Start at / to open Glovebook."),
     405: ("another method", "This address is not asked in this way. The answer's Allow header says how."),
+    408: ("a whole request without long pauses", "The request came too slowly. Nothing was taken; send it again."),
+    414: ("an address of at most 2048 characters", "That address is too long. Start at / to open Glovebook."),
+    431: ("request headers of at most 16 KiB", "The headers of this request are too many or too long. Send fewer."),
+    501: ("a body without packing, counted or in chunks", "The server does not take a body in this form. Send it "
+          "unpacked."),
     500: ("no fault on the server", "The server met a fault of its own and changed nothing. Keep what you have, "
           "try again, and look at the server's log if it stays so."),
 }

@@ -19,6 +19,11 @@ _FORWARDING = {"forwarded", "via", "x-real-ip", "x-client-ip", "x-cluster-client
     "cf-connecting-ip", "fastly-client-ip", "x-envoy-external-address",
 }  # fmt: skip
 
+ADDRESS_BYTES = 2048
+HEAD_BYTES, HEAD_COUNT = 16 * 1024, 100
+# For this name alone, as other machines of the house may speak plain HTTP; and not for localhost, which others share.
+HSTS_SECONDS = 365 * 24 * 3600
+
 HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
@@ -46,10 +51,11 @@ class Shield:
             nonlocal started
             if message["type"] == "http.response.start":
                 started = True
-                self._add_headers(message, scope["path"])
+                self._add_headers(message, scope)
             await send(message)
 
         try:
+            check_head(scope)
             check_host(scope, self.names)
             await self.app(scope, receive, send_with_headers)
         except Refused as refused:
@@ -60,13 +66,25 @@ class Shield:
                 raise
             await answer(of_status(500, f"{scope['method']} {scope['path']}"))(scope, receive, send_with_headers)
 
-    def _add_headers(self, message: Message, path: str) -> None:
+    def _add_headers(self, message: Message, scope: Scope) -> None:
         headers = MutableHeaders(scope=message)
         for name, value in HEADERS.items():
             headers[name] = value
         headers["Content-Security-Policy"] = self.policy
-        if path.startswith("/api/"):
+        if scope["path"].startswith("/api/"):
             headers["Cache-Control"] = "no-store"
+        if scope["scheme"] == "https" and not is_loopback(host_name(Headers(scope=scope).get("host", "")) or ""):
+            headers["Strict-Transport-Security"] = f"max-age={HSTS_SECONDS}"
+
+
+def check_head(scope: Scope) -> None:
+    """Limits on a request's address and headers: what comes in one piece passes the HTTP library's own."""
+    address = len(scope.get("raw_path") or b"") + len(scope["query_string"])
+    if address > ADDRESS_BYTES:
+        raise of_status(414, f"{address} characters")
+    size = sum(len(name) + len(value) for name, value in scope["headers"])
+    if size > HEAD_BYTES or len(scope["headers"]) > HEAD_COUNT:
+        raise of_status(431, f"{len(scope['headers'])} headers of {size} bytes")
 
 
 def check_host(scope: Scope, names: frozenset[str]) -> None:
@@ -103,6 +121,11 @@ def _address(text: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address | None:
     except ValueError:
         return None
     return getattr(address, "ipv4_mapped", None) or address
+
+
+def plain_address(text: str) -> str:
+    """A peer's address, the same for IPv4 as it comes through IPv6."""
+    return str(_address(text.partition("%")[0]) or text)
 
 
 def is_loopback(name: str) -> bool:

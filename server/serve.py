@@ -7,6 +7,7 @@ import signal
 import socket
 import sys
 import tempfile
+from dataclasses import dataclass
 from pathlib import Path
 
 import uvicorn
@@ -14,14 +15,16 @@ import uvicorn
 from server.app import Office, build_app
 from server.backup import backup_before_change
 from server.backups import Keeper, how_it_is_kept, plan_of
+from server.certificates import folder_of
 from server.derived import Refresher
 from server.desk import Problem
+from server.doors import Listener, configured
+from server.lan import PORT, House, listener_at
 from server.security import host_name, is_loopback
 from server.store import Store
 
-KEEP_ALIVE_SECONDS = 20
-STOP_SECONDS = 5
-WILDCARDS = {"0.0.0.0", "::"}
+LOOPBACK = "127.0.0.1"
+WILDCARDS = {"0.0.0.0", "::", None}
 
 
 def end_in_order() -> None:
@@ -54,54 +57,78 @@ def serve_demo(options: argparse.Namespace) -> int:
         return run(book, options, words, is_demo=True)
 
 
+@dataclass(frozen=True)
+class Way:
+    """How people reach the server. origin: the one address for phones; certificate: uvicorn's words for it."""
+
+    listener: Listener
+    origin: str
+    names: frozenset[str]
+    certificate: dict
+    words: list[str]
+    house: House | None = None
+
+
 def run(
     book: Store, options: argparse.Namespace, words: list[str], keeper: Keeper | None = None, is_demo: bool = False
 ) -> int:
     """Serve until asked to stop. What was acknowledged is on disk before its answer goes out."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(message)s")
-    names = names_of(options)
-    listener, scheme = listen(options), "https" if options.certfile else "http"
-    url = f"{scheme}://{address_of(listener, names)}"
-    phones = None if is_loopback(options.host) else url
+    way = way_in_the_house(book, options) if options.lan else way_by_options(options)
+    scheme = "https" if way.certificate else "http"
+    phones = None if not options.lan and is_loopback(options.host or LOOPBACK) else way.origin
     office = Office(book, secrets.token_urlsafe(32), is_demo, Refresher(book), address=phones, keeper=keeper)
-    book.lock.note({"url": f"{scheme}://{_authority(*listener.getsockname()[:2])}", "key": office.key})
-    server = uvicorn.Server(configured(options, build_app(office, names)))
-    print("\n".join([f"Glovebook is at {url}", *words, *how_to_pair(options)]), flush=True)
+    book.lock.note({"url": f"{scheme}://{_authority(*way.listener.getsockname()[:2])}", "key": office.key})
+    config = configured(build_app(office, way.names), way.listener, **way.certificate)
+    print("\n".join([f"Glovebook is at {way.origin}", *words, *way.words]), flush=True)
     try:
-        server.run(sockets=[listener])
+        if way.house:
+            way.house.start(config)
+        uvicorn.Server(config).run(sockets=[way.listener])
     finally:
+        if way.house:
+            way.house.stop()
         office.refresher.close()
-        listener.close()
+        way.listener.close()
     return 0
 
 
-def configured(options: argparse.Namespace, app) -> uvicorn.Config:
-    """uvicorn with nothing that talks too much or believes too much."""
-    return uvicorn.Config(
-        app, log_level="warning", access_log=False, server_header=False, proxy_headers=False, lifespan="off", ws="none",
-        timeout_keep_alive=KEEP_ALIVE_SECONDS, timeout_graceful_shutdown=STOP_SECONDS,
-        ssl_certfile=options.certfile, ssl_keyfile=options.keyfile,
-    )  # fmt: skip
+def way_in_the_house(book: Store, options: argparse.Namespace) -> Way:
+    if options.certfile or options.keyfile:
+        raise Problem("--lan makes a certificate of its own. Give --certfile and --keyfile without it, or --lan alone.")
+    house = House(folder_of(book.path), named(options), options.port, options.trust_port)
+    listener = listener_at(options.host, house.port)
+    words = [*house.words(), how_to_pair(options)[0]]
+    names = names_of(options) | house.names
+    return Way(listener, house.origin, names, {"ssl_certfile": house.certfile}, words, house)
+
+
+def way_by_options(options: argparse.Namespace) -> Way:
+    names, certificate = names_of(options), {}
+    if options.certfile:
+        certificate = {"ssl_certfile": options.certfile, "ssl_keyfile": options.keyfile}
+    listener = listener_at(options.host or LOOPBACK, PORT if options.port is None else options.port)
+    scheme = "https" if certificate else "http"
+    return Way(listener, f"{scheme}://{address_of(listener, names)}", names, certificate, how_to_pair(options))
 
 
 def names_of(options: argparse.Namespace) -> frozenset[str]:
     """The names beside loopback that the server answers to: --host, unless it means every address, and --name."""
     if bool(options.certfile) != bool(options.keyfile):
         raise Problem("A certificate needs its key and a key its certificate: give --certfile and --keyfile together.")
-    given = [*options.name, *({options.host} - WILDCARDS)]
-    names = {host_name(f"[{name}]" if ":" in name else name) for name in given}
-    if None in names:
-        raise Problem(f"{options.name} holds no machine's name. Give --name without http:// and port.")
-    return frozenset(names)
+    host = {options.host} - WILDCARDS
+    return frozenset([*named(options), *(plain_name(one) for one in host)])
 
 
-def listen(options: argparse.Namespace) -> socket.socket:
-    try:
-        family = socket.AF_INET6 if ":" in options.host else socket.AF_INET
-        return socket.create_server((options.host, options.port), family=family, backlog=128)
-    except OSError as error:
-        raise Problem(f"Port {options.port} at {options.host} cannot be opened: {error.strerror or error}. "
-                      "Is Glovebook running already? Another port is given with --port.") from None  # fmt: skip
+def named(options: argparse.Namespace) -> list[str]:
+    return [plain_name(name) for name in options.name]
+
+
+def plain_name(name: str) -> str:
+    found = host_name(f"[{name}]" if ":" in name else name)
+    if found is None:
+        raise Problem(f"{name} is no machine's name. Give --name without http:// and port.")
+    return found
 
 
 def address_of(listener: socket.socket, names: frozenset[str]) -> str:
@@ -129,10 +156,10 @@ def _authority(host: str, port: int) -> str:
 
 
 def how_to_pair(options: argparse.Namespace) -> list[str]:
-    if is_loopback(options.host):
+    if not options.lan and is_loopback(options.host or LOOPBACK):
         return ["Only this machine can reach it; a browser here needs no code."]
     words = ["To pair a phone, run `glovebook pair` on this machine and type the code on the phone."]
-    if not options.certfile:
+    if not (options.certfile or options.lan):
         words.append(
             "WARNING: without a certificate (--certfile, --keyfile) phones will not work offline: over plain HTTP a "
             "browser gives them no app to keep, and what they send can be read on the way."

@@ -84,7 +84,8 @@ def test_reckon_answers_a_line_at_a_time():
 
 
 def options(**changes):
-    return Namespace(**{"host": "127.0.0.1", "port": 0, "name": [], "certfile": None, "keyfile": None} | changes)
+    usual = {"host": "127.0.0.1", "port": 0, "name": [], "certfile": None, "keyfile": None, "lan": False}
+    return Namespace(**usual | changes)
 
 
 def test_serving_the_house_without_a_certificate_is_warned_of():

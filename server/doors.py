@@ -163,7 +163,7 @@ class Door(H11Protocol):
 
     def _refusal(self, status: int) -> bytes:
         told = answer(of_status(status, None))
-        headers = [*told.raw_headers, *((name.encode(), value.encode()) for name, value in HEADERS.items())]
+        headers = [*told.raw_headers, *((name.lower().encode(), value.encode()) for name, value in HEADERS.items())]
         headers += [(b"cache-control", b"no-store"), (b"connection", b"close")]
         send = self.conn.send
         head = send(h11.Response(status_code=status, headers=headers, reason=HTTPStatus(status).phrase.encode()))

@@ -37,6 +37,7 @@ _BY_STATUS = {
     431: ("request headers of at most 16 KiB", "The headers of this request are too many or too long. Send fewer."),
     501: ("a body without packing, counted or in chunks", "The server does not take a body in this form. Send it "
           "unpacked."),
+    505: ("HTTP/1.1", "The server speaks HTTP/1.1. Open its address in a browser."),
     500: ("no fault on the server", "The server met a fault of its own and changed nothing. Keep what you have, "
           "try again, and look at the server's log if it stays so."),
 }

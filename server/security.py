@@ -78,7 +78,9 @@ class Shield:
 
 
 def check_head(scope: Scope) -> None:
-    """Limits on a request's address and headers: what comes in one piece passes the HTTP library's own."""
+    """Limits on a request's version, address and headers: what comes in one piece passes the HTTP library's own."""
+    if scope["http_version"] not in ("1.0", "1.1"):
+        raise of_status(505, f"HTTP/{scope['http_version']}")
     address = len(scope.get("raw_path") or b"") + len(scope["query_string"])
     if address > ADDRESS_BYTES:
         raise of_status(414, f"{address} characters")

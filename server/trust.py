@@ -68,6 +68,8 @@ def page_text(kept: Kept, port: int, addresses: list[str], style: str) -> str:
         "also": "".join(f", as {name}" for name in beside if ca.may_vouch_for(authority, name)),
     }  # fmt: skip
     words = {name: html.escape(value) for name, value in told.items()}
+    for name in ("sha256", "sha1"):
+        words[name] = words[name].replace(":", ":<wbr>")  # a line ends between two pairs
     return Template((_HERE / "trust.html").read_text(encoding="utf-8")).substitute(words, style=style, instead=instead)
 
 

@@ -1,0 +1,72 @@
+"""The house by HTTPS in a real Chromium: the page that leads to it, the worker, and the app without a network."""
+
+import base64
+import hashlib
+import re
+
+import pytest
+import vendor
+from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
+from floor import names, run, sync_now, write
+from harness import BOOK_OPEN, CHROME_ARGS, PHONE, READY, wait_until
+from house import House
+
+from server import certificates
+
+AXE = (vendor.TESTS_OWN / "axe-core" / "axe.min.js").read_text()
+LEVELS = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag22aa", "best-practice"]
+
+
+@pytest.fixture
+def house(tmp_path):
+    running = House(tmp_path / "house").start()
+    yield running
+    running.stop()
+
+
+def browser_that_trusts(playwright, chrome_path, house, folder):
+    """Chromium with its own store of authorities left alone: it takes this server's key as a trusted one, and the
+    worker with it, while every other certificate fault stays a fault."""
+    leaf = certificates.kept(certificates.folder_of(house.book)).server[1]
+    key = leaf.public_key().public_bytes(Encoding.DER, PublicFormat.SubjectPublicKeyInfo)
+    pin = base64.b64encode(hashlib.sha256(key).digest()).decode()
+    args = [f"--ignore-certificate-errors-spki-list={pin}", "--host-resolver-rules=MAP still.local 127.0.0.1"]
+    args += CHROME_ARGS
+    return playwright.chromium.launch_persistent_context(folder, executable_path=chrome_path, args=args, **PHONE)
+
+
+def test_from_the_plain_page_to_the_app_without_a_network(playwright_driver, chrome_path, house, tmp_path):
+    context = browser_that_trusts(playwright_driver, chrome_path, house, tmp_path / "phone")
+    context.set_default_timeout(15_000)
+    page = context.pages[0]
+    errors = []
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    page.on("console", lambda message: errors.append(message.text) if message.type == "error" else None)
+    page.goto(f"http://127.0.0.1:{house.trust_port}/#/sync")
+    assert page.evaluate("document.fonts.ready.then(() => document.fonts.check('500 20px Plate'))")
+    for width in (320, 393):
+        page.set_viewport_size({"width": width, "height": 851})
+        page.locator("summary").evaluate_all("all => all.forEach((each) => { each.parentElement.open = true; })")
+        assert page.evaluate("document.documentElement.scrollWidth") == width
+    assert page.locator("summary").evaluate_all("all => Math.min(...all.map((one) => one.offsetHeight))") >= 57
+    assert errors == []
+    page.evaluate(f"() => {{ {AXE} }}")
+    ask = "levels => axe.run({ runOnly: levels }).then(({ violations }) => violations.map(({ id }) => id))"
+    assert page.evaluate(ask, LEVELS) == []
+
+    origin = f"https://still.local:{house.port}"
+    page.get_by_role("link", name=origin).click()
+    wait_until(page, "() => isSecureContext && location.protocol === 'https:'")
+    code = re.search(r"^(\d{3} \d{3})$", house.command("pair"), re.MULTILINE)[1]
+    run(page, "await device.pair(given)", code)
+    wait_until(page, BOOK_OPEN)
+    wait_until(page, READY)
+    house.kill()
+    page.goto("about:blank")
+    page.goto(f"{origin}/")
+    wait_until(page, BOOK_OPEN)
+    write(page, "Ines")
+    assert names(page) == ["Ines"] and sync_now(page)["state"] == "offline"
+    house.start()
+    assert sync_now(page)["waiting"] == 0
+    context.close()

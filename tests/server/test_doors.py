@@ -45,7 +45,7 @@ def answer_on(line: socket.socket) -> bytes:
             head, _, body = found.partition(b"\r\n\r\n")
             length = re.search(rb"content-length: (\d+)", head)
             if length and len(body) >= int(length[1]):
-                break
+                return head + b"\r\n\r\n" + body[: int(length[1])]
     return found
 
 

@@ -1,6 +1,11 @@
-"""The hand that writes the demo's entries, in the order of the clock, and what it knows of every vessel."""
+"""The hand that writes the demo's entries, and what it knows of every vessel.
 
-from datetime import datetime, timedelta
+Each story of the season is told to its end before the next, so that a mash may ferment while a run goes on. What a
+story freezes from the book is right as long as each vessel's own entries are told in the order of the clock; the whole
+is put in order, and the phones' numbers are drawn, when the season is finished.
+"""
+
+from datetime import UTC, datetime, timedelta
 from random import Random
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -10,11 +15,12 @@ from server.reckon import mixture, reckon, view
 
 NOTHING = {"ethanol_mg": 0, "liquid_mg": 0, "extract_mg": 0}
 AMOUNTS = tuple(NOTHING)
+SLATE_S = 40  # how long it takes to type one line of the slate
 
 
 def number(value: float, unit: str, decimals: int = 1) -> dict:
     """A typed number as a person types it, rounded to what the instrument shows."""
-    return {"typed": f"{value:.{decimals}f}", "unit": unit}
+    return {"typed": f"{value + 0.0:.{decimals}f}", "unit": unit}
 
 
 def glass_reading(abv_pct: float, temperature_c: float) -> float:
@@ -27,7 +33,7 @@ def glass_reading(abv_pct: float, temperature_c: float) -> float:
 
 def litres(sums: dict, temperature_c: float) -> float:
     """Volume at that temperature of what those sums hold."""
-    return view(sums["ethanol_mg"], sums["liquid_mg"], sums["extract_mg"], temperature_c)["volume_l"]
+    return view(sums["ethanol_mg"], sums["liquid_mg"], sums["extract_mg"], temperature_c)["volume_l"] or 0.0
 
 
 def abv(sums: dict) -> float:
@@ -38,34 +44,37 @@ def abv(sums: dict) -> float:
 class Pen:
     """Writes entries for the demo's devices and keeps the sums of every place as the book will have them."""
 
-    def __init__(self, site: str, devices: list[str], zone: str, seed: int):
-        self.site, self.devices, self.zone = site, devices, ZoneInfo(zone)
+    def __init__(self, site: str, devices: list[str], desks: dict[str, int], zone: str, seed: int):
+        self.site, self.devices, self.desks, self.zone = site, devices, desks, ZoneInfo(zone)
         self.chance = Random(seed)
-        self.numbers = dict.fromkeys(devices, 0)
         self.places: dict[str, dict] = {}
+        self.bottles: dict[str, dict] = {}
+        self.lists: dict[str, dict] = {}
         self.entries: list[dict] = []
         self.clock: datetime | None = None
+        self.slate: datetime | None = None
         self.by = "Ines"
 
     def at(self, moment: datetime, by: str | None = None) -> "Pen":
         """Turn the clock to that moment and hand the pen to that person."""
-        self.clock, self.by = moment, by or self.by
+        self.clock, self.by = moment.astimezone(UTC), by or self.by
         return self
 
-    def later(self, minutes: float) -> "Pen":
-        return self.at(self.clock + timedelta(minutes=minutes))
+    def later(self, minutes: float, by: str | None = None) -> "Pen":
+        return self.at(self.clock + timedelta(minutes=minutes), by)
 
-    def write(self, kind: str, said: dict, group: str | None = None, strikes: dict | None = None, late_min: float = 0):
-        """Write one entry at the clock's time; returns it. late_min: how long after the event it was written."""
-        device = self.devices[0] if self.by == "Ines" else self.devices[-1]
-        self.numbers[device] += 1
+    def write(self, kind: str, said: dict, group: str | None = None, strikes: dict | None = None) -> dict:
+        """Write one entry at the clock's time; returns it. What stands on a slate is typed in later, line by line."""
         happened = int(self.clock.timestamp()) * 1000
-        now = happened + int(late_min * 60_000) + self.chance.randrange(4_000, 20_000)
+        now = happened + self.chance.randrange(1_500, 4_500)
+        if self.slate is not None:
+            self.slate += timedelta(seconds=SLATE_S)
+            now = int(self.slate.timestamp() * 1000)
         context = {
             "id": self.id_of(now),
             "site": self.site,
-            "device": device,
-            "n": self.numbers[device],
+            "device": self.devices[min(self.desks[self.by], len(self.devices) - 1)],
+            "n": 0,
             "by": self.by,
             "happened": happened,
             "offset_min": self.offset_min(),
@@ -81,6 +90,15 @@ class Pen:
         self._pour(entry["lines"], 1)
         self.entries.append(entry)
         return entry
+
+    def finished(self) -> list[dict]:
+        """The entries in the order in which they were written, with each device's running numbers."""
+        numbers = dict.fromkeys(self.devices, 0)
+        self.entries.sort(key=lambda entry: entry["written"])
+        for entry in self.entries:
+            numbers[entry["device"]] += 1
+            entry["n"] = numbers[entry["device"]]
+        return self.entries
 
     def id_of(self, now: int) -> str:
         """A UUIDv7 whose random part comes from the season's seed, so that the same day gives the same book."""
@@ -102,15 +120,24 @@ class Pen:
         """The book's sums of a vessel or still."""
         return dict(self.places.get(f"{where}/{tag}", NOTHING))
 
+    def near(self, middle: float, spread: float) -> float:
+        """A number scattered about its middle, never further than two and a half spreads."""
+        return middle + min(max(self.chance.gauss(0, 1), -2.5), 2.5) * spread
+
     def gauge(self, sums: dict, temperature_c: float, jar_c: float | None = None, off: float = 0.0) -> dict:
-        """A gauge of a liquid by volume and glass, with the small errors of a real one. off: relative error."""
+        """A gauge by volume and glass, with the small errors of a real one. off: relative error of the volume.
+
+        Where sugar would make the glass lie, the strength is that of a distilled sample.
+        """
+        volume = litres(sums, temperature_c) * (1 + off + self.near(0, 0.0008))
+        read = {"volume": number(volume, "L"), "temperature": number(temperature_c, "C")}
+        if sums["extract_mg"] > sums["liquid_mg"] * 0.001:
+            return {**read, "strength": number(abv(sums), "abv")}
         jar = jar_c if jar_c is not None else temperature_c + self.chance.uniform(0.3, 1.6)
-        strength = glass_reading(abv(sums), jar)
-        volume = litres(sums, temperature_c) * (1 + off + self.chance.gauss(0, 0.0008))
+        jar = float(f"{jar:.1f}")
         return {
-            "volume": number(volume, "L"),
-            "temperature": number(temperature_c, "C"),
-            "strength": number(strength, "glass"),
+            **read,
+            "strength": number(glass_reading(abv(sums), jar), "glass"),
             "strength_temperature": number(jar, "C"),
         }
 

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from demo_site.checks import go_round
-from demo_site.pen import Pen, abv, glass_reading, litres, number
+from demo_site.checks import session
+from demo_site.pen import Pen, abv, glass_reading, litres, number, signed
 from server.book.lines_steps import per_bottle
 from server.reckon import reckon
 
@@ -49,13 +49,13 @@ def result(pen: Pen, tank: str, ref: str, **other: float) -> str:
 
 
 def release(pen: Pen, tank: str, ref: str) -> None:
-    said = {"place": {"vessel": tank}, "state": "released", "reason": f"by result {ref}", "signed": "Ines"}
+    said = {"place": {"vessel": tank}, "state": "released", "reason": f"by result {ref}", "signed": signed("Ines")}
     pen.later(30, "Ines").write("state", said)
 
 
 def fill(pen: Pen, lot: str, product: Product, tank: str, broken: int = 2) -> None:
     """The checks, the line, and what the scale and the glass said on it."""
-    go_round(pen, "bottling", minutes=2)
+    checks = session(pen, "bottling", tank, minutes=2)
     book, warm = pen.book(tank), pen.near(18.2, 0.4)
     before = pen.gauge(book, warm)
     said = {
@@ -67,6 +67,7 @@ def fill(pen: Pen, lot: str, product: Product, tank: str, broken: int = 2) -> No
         "gauge_before": before,
         "gauge_after": None,
         "book": book,
+        "checks": checks,
     }
     whole_l = litres(book, 20.0)
     filled = int(whole_l * (1 - pen.near(0.0045, 0.0005)) * 1000 / product.size_ml)
@@ -137,4 +138,4 @@ def destroy_bottles(pen: Pen, lot: str, count: int, witness: str) -> None:
     known["count"] -= count
     place = {"stock": lot, "count": count, "per_bottle": known["per_bottle"]}
     said = {"place": place, "manner": "opened and poured into the digester", "where": "yard, digester pit"}
-    pen.write("destroy", {**said, "witness": witness, "notice_ref": "N-0093", "signed": "Ines"})
+    pen.write("destroy", {**said, "witness": witness, "notice_ref": "N-0093", "signed": signed("Ines")})

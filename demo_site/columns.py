@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from demo_site.checks import go_round
-from demo_site.pen import Pen, litres, number
+from demo_site.pen import Pen, litres, number, signed
 from demo_site.runs import STEP_MIN, Fill, begin, charge, cut, finish, kettle_of, read, whole
 from demo_site.still import Kettle, plateau
 
@@ -107,7 +107,7 @@ def slip(pen: Pen, told: ColumnTold, kettle: Kettle, strength: float, fill: Fill
     mine = pen.later(2).write("reading", right, group=told.run, strikes=strikes)
     if told.slip == "two":
         strikes = {"id": wrong["id"], "reason": "the sight glass says another level"}
-        theirs = {**wrong["said"], "level": number(level + 0.4, "L")}
+        theirs = {**wrong["said"], "level": number(level + 0.4, "L"), "signed": signed("Maren")}
         other = pen.later(1, "Maren").write("reading", theirs, group=told.run, strikes=strikes)
         told.rivals = {"about": wrong["id"], "winner": mine["id"], "other": other["id"]}
         pen.by = by

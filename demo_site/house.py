@@ -18,7 +18,6 @@ SITE = {
     "late_min": 60,
     "charge_limit_abv": 40,
     "reading_min": 20,
-    "yield_pct": 82,
 }
 
 # Name, and which of the house's three devices they write on: the office, the still house, the cellar.

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import exp
 
-from demo_site.checks import go_round
+from demo_site.checks import session
 from demo_site.pen import Pen, number
 from server.reckon import reckon
 from server.reckon.ferment import ETHANOL_PER_HEXOSE, HEXOSE
@@ -88,7 +88,7 @@ class Mash:
     def mash_in(self, morning: datetime) -> None:
         """Checks, strike, cook, convert, cool, pitch: half a day."""
         pen, recipe = self.pen, self.recipe
-        go_round(pen.at(morning, "Oskar"), "mash_in", minutes=1.1)
+        checks = session(pen.at(morning, "Oskar"), "mash_in", "MT-1", minutes=1.1)
         grist_c, liquor_c = pen.near(14, 2), pen.near(recipe.liquor_c, 0.6)
         heat = HEAT_OF_GRIST * recipe.mass_kg if recipe.cooks else 0.6 * recipe.mass_kg
         mixed_c = (heat * grist_c + recipe.liquor_l * liquor_c) / (heat + recipe.liquor_l)
@@ -101,6 +101,7 @@ class Mash:
             "grist_temperature": number(grist_c, "C"),
             "liquor_temperature": number(liquor_c, "C"),
             "mash_temperature": number(mixed_c + pen.near(0, 0.3), "C"),
+            "checks": checks,
         }
         self.id = pen.later(12).write("mash", said, group="self")["id"]
         if recipe.cooks:
@@ -134,6 +135,7 @@ class Mash:
             "materials": [{"lot": self.yeast, "mass": number(0.4, "kg", 2)}],
             "cooler_in": number(near(12, 0.6), "C"),
             "cooler_out": number(near(38, 1.5), "C"),
+            "minutes": number(near(50, 3), "min", 0),
         }
         pen.later(25).write("pitch", said, group=self.id)
         self.pitched = pen.clock

@@ -1,11 +1,17 @@
 """The office: instruments and tables, the house's own checklist, answers to findings, waste spirit, duty."""
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
-from demo_site.checks import go_round
-from demo_site.pen import Pen, number
+from demo_site.checks import session
+from demo_site.house import SITE
+from demo_site.pen import Pen, number, signed
 from demo_site.weeks import Calendar
+from server.book.account import account, known_of
 from server.book.checks import items_of
+from server.book.compose import iso_of
+from server.book.gauges import only_sums
+from server.book.materials import mass_mg
+from server.book.periods import begin_of, month_after, month_of
 
 # mark, sort, from, to, unit, good to, days until due as seen from today
 INSTRUMENTS = [
@@ -62,7 +68,7 @@ def answer(pen: Pen, finding: str, words: str) -> None:
 
 def choose(pen: Pen, rivals: dict) -> None:
     """Two people mended one reading without knowing of each other; Ines looks at the slate and picks one."""
-    said = {"about": rivals["about"], "winner": rivals["winner"], "signed": "Ines"}
+    said = {"about": rivals["about"], "winner": rivals["winner"], "signed": signed("Ines")}
     pen.write("choose", said)
 
 
@@ -70,18 +76,51 @@ def burn(pen: Pen, tag: str, witness: str) -> None:
     """The waste spirit goes, and somebody looks on."""
     place = {"vessel": tag, "by": "all", "book": pen.book(tag)}
     said = {"place": place, "manner": "incinerated by the disposal works", "where": "Aunitz, kiln 2"}
-    pen.write("destroy", {**said, "witness": witness, "notice_ref": "N-0081", "signed": "Ines"})
+    pen.write("destroy", {**said, "witness": witness, "notice_ref": "N-0081", "signed": signed("Ines")})
 
 
 def denature(pen: Pen, tag: str, witness: str) -> None:
     bitter = [{"lot": "AD-5", "mass": number(0.02, "kg", 2)}]
-    pen.write("denature", {"vessel": tag, "materials": bitter, "witness": witness, "signed": "Ines"})
+    pen.write("denature", {"vessel": tag, "materials": bitter, "witness": witness, "signed": signed("Ines")})
+
+
+def left_of(pen: Pen, lot: str) -> int:
+    """What the book has left of a lot, mg or pieces."""
+    came = next(entry["said"] for entry in pen.entries if entry["kind"] == "lot" and entry["said"]["lot"] == lot)
+    left = came["count"] if "count" in came else mass_mg(came["mass"])
+    for entry in pen.entries:
+        for row in [*entry["said"].get("materials", []), *entry["said"].get("additions", [])]:
+            if row["lot"] == lot:
+                left -= row["count"] if "count" in row else mass_mg(row["mass"])
+    return left
+
+
+def count_lot(pen: Pen, lot: str, by: str, amount: dict, cause: str, words: str) -> None:
+    """A lot counted, or what is left of it written off."""
+    said = {"lot": lot, "by": by, "amount": amount, "book_left": left_of(pen, lot), "cause": cause, "words": words}
+    pen.write("count_lot", said)
+
+
+def close_months(pen: Pen, days: Calendar) -> None:
+    """Each calendar month that has ended is closed on the first of the next, by what was known then."""
+    month = month_of(int(days.at(0, -1, 12).timestamp() * 1000), SITE)
+    while True:
+        ended = datetime.fromtimestamp(begin_of(month_after(month), SITE) / 1000, UTC)
+        moment = ended + timedelta(hours=2, minutes=40)
+        if not days.is_past(moment):
+            return
+        known = [entry for entry in pen.numbered() if entry["written"] < iso_of(int(moment.timestamp() * 1000))]
+        rows = account(known, month)["rows"]
+        closing = [{"account": name, "sums": only_sums(row["closing"])} for name, row in rows.items()]
+        said = {"month": month, "known": known_of(known), "closing": closing, "signed": signed("Ines")}
+        pen.at(moment, "Ines").write("close", said)
+        month = month_after(month)
 
 
 def duty(pen: Pen, place: dict, status: str, account: str | None = None) -> None:
     pen.write("duty", {"place": place, "status": status} | ({"account": account} if account else {}))
 
 
-def cleaning(pen: Pen) -> None:
+def cleaning(pen: Pen, vessel: str) -> None:
     """Caustic round a fermenter and its hoses, by the list."""
-    go_round(pen, "cip", minutes=6)
+    session(pen, "cip", vessel, minutes=6)

@@ -23,6 +23,11 @@ def number(value: float, unit: str, decimals: int = 1) -> dict:
     return {"typed": f"{value + 0.0:.{decimals}f}", "unit": unit}
 
 
+def signed(person: str) -> dict:
+    """A signature with that person's PIN."""
+    return {"person": person, "how": "pin"}
+
+
 def glass_reading(abv_pct: float, temperature_c: float) -> float:
     """What a 20 °C glass alcoholometer shows in a liquid of that true strength at that temperature, %vol."""
     density = reckon({"want": "density", "abv_pct": abv_pct, "temperature_c": temperature_c})["density_kg_m3"]
@@ -91,7 +96,7 @@ class Pen:
         self.entries.append(entry)
         return entry
 
-    def finished(self) -> list[dict]:
+    def numbered(self) -> list[dict]:
         """The entries in the order in which they were written, with each device's running numbers."""
         numbers = dict.fromkeys(self.devices, 0)
         self.entries.sort(key=lambda entry: entry["written"])

@@ -10,7 +10,7 @@ from demo_site import bottling, cellar, office
 from demo_site.batches import Cellar
 from demo_site.deliveries import take_in
 from demo_site.house import PEOPLE, SITE, set_up
-from demo_site.pen import Pen
+from demo_site.pen import Pen, number, signed
 from demo_site.trade import MONTH_ENDS, Trade
 from demo_site.weeks import LAST_WEEK, Calendar
 from demo_site.works import StillHouse
@@ -27,7 +27,8 @@ def build(site: str, devices: list[str], now: datetime, seed: int = 31) -> list[
     for week in range(LAST_WEEK + 1):
         season.week(week)
     Trade(season.pen, season.days, season.cellar.lots).told()
-    return season.pen.finished()
+    office.close_months(season.pen, season.days)
+    return season.pen.numbered()
 
 
 class Season:
@@ -82,7 +83,7 @@ class Season:
         self.cellar.fill(week, "B-1", bottling.RYE)
         held = {"place": {"lot": "RY-2"}, "state": "held", "reason": "waiting for the mill's certificate"}
         self.pen.at(self.days.at(week, 2, 9), "Oskar").write("state", held)
-        free = {"place": {"lot": "RY-2"}, "state": "released", "signed": "Ines"}
+        free = {"place": {"lot": "RY-2"}, "state": "released", "signed": signed("Ines")}
         self.pen.at(self.days.at(week, 4, 11), "Ines").write("state", free)
 
     def cellar_4(self, week: int) -> None:
@@ -125,6 +126,9 @@ class Season:
         self.cellar.answered(week, "B-1")
         self.cellar.fill(week, "B-1", bottling.RYE)
         self.cellar.blend(week)
+        old = {"mass": number(office.left_of(self.pen, "PO-1") / 1e6, "kg", 0)}
+        self.pen.at(self.days.at(week, 2, 8), "Oskar")
+        office.count_lot(self.pen, "PO-1", "written_off", old, "spoiled", "sprouted; to the farm as feed")
         office.burn(self.pen.at(self.days.at(week, 2, 14), "Ines"), "W-1", "F. Reiter, customs")
         office.renew(self.pen.later(40), self.days)
 
@@ -160,6 +164,9 @@ class Season:
         self.cellar.reduce(week, "S-1", "S-3", 40.4)
         self.cellar.filter(week, "S-3", "B-1", 40.0)
         self.cellar.filter(week, "S-4", "B-2", 37.5, day=4)
+        rest = {"mass": number(office.left_of(self.pen, "RY-2") / 1e6 - 9, "kg", 0)}
+        self.pen.at(self.days.at(week, 0, 7), "Oskar")
+        office.count_lot(self.pen, "RY-2", "counted", rest, "lost", "weighed out of bin 2 before it was swept")
         office.denature(self.pen.at(self.days.at(week, 2, 15), "Ines"), "W-2", "F. Reiter, customs")
 
     def cellar_15(self, week: int) -> None:

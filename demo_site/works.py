@@ -64,7 +64,7 @@ class StillHouse:
         words = "Given up and poured into the digester; F-2 and its hoses had caustic; yeast lot looked at, clean."
         office.answer(self.pen.later(40), f"ph_low/{mash.id}", words)
         office.answer(self.pen.later(2), f"smell/{mash.id}", words)
-        office.cleaning(self.pen.later(30, "Oskar"))
+        office.cleaning(self.pen.later(30, "Oskar"), mash.tank)
 
     def strip(self, week: int, index: int, mash: Mash) -> None:
         day = 3 + index

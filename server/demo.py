@@ -9,12 +9,12 @@ from server.store import Store
 
 
 def fill(book: Store) -> None:
-    """Pair the demo's two devices and take what they wrote."""
+    """Pair the demo's three devices and take what they wrote."""
     from demo_site.season import build
 
     with book.read() as reader:
         site = reader.fact("site")
-    names = [book.write(devices.pair).result()["device"] for _ in range(2)]
+    names = [book.write(devices.pair).result()["device"] for _ in range(3)]
     entries = build(site, names, datetime.now(UTC))
     texts = [json.dumps(entry, ensure_ascii=False, separators=(",", ":")) for entry in entries]
     for start in range(0, len(texts), sync.BATCH):

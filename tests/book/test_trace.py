@@ -424,7 +424,7 @@ TIME_IT = """async ([entries, place]) => {
 }"""
 
 
-@pytest.mark.parametrize(("size", "place", "least"), [("demo", "vessel/S-1", 4), (5000, "vessel/S", 100)])
+@pytest.mark.parametrize(("size", "place", "least"), [("demo", "vessel/B-1", 4), (5000, "vessel/S", 100)])
 def test_a_book_is_followed_in_time(page_at_origin, size, place, least):
     """Generous bounds: they catch a walk that grows with the square of the book, not a slow machine."""
     entries = demo() if size == "demo" else long_book(size)

@@ -38,7 +38,7 @@ def test_nothing_serious_on_any_page_of_a_full_book(phone, tmp_path):
     try:
         device = phone(url=with_demo.url)
         page = device.open()
-        wait_until(page, "async () => (await import('/data/book.js')).book.entries.length > 300")
+        wait_until(page, "async () => (await import('/data/book.js')).book.entries.length > 3000")
         run(page, "await book.setPerson('Ines')")
         assert found_on_every_page(page) == []
         assert device.errors == []

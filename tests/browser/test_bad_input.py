@@ -56,14 +56,14 @@ def with_number(said: dict, path: list[str], typed, unit: str | None = None) -> 
 
 @pytest.fixture(scope="module")
 def demo(playwright_driver, chrome_path, tmp_path_factory):
-    """A phone over the demo's book, which has all kinds of the first run. Nothing here changes it."""
+    """A phone over the demo's book, which has every kind of entry. Nothing here changes it."""
     from harness import Phone
 
     folder = tmp_path_factory.mktemp("bad")
     server = Server(folder / "demo", is_demo=True).start()
     one = Phone(playwright_driver, chrome_path, folder / "phone", server.url)
     page = one.open()
-    wait_until(page, "async () => (await import('/data/book.js')).book.entries.length > 300")
+    wait_until(page, "async () => (await import('/data/book.js')).book.entries.length > 3000")
     run(page, "await book.setPerson('Ines')")
     yield page
     one.close()
@@ -86,9 +86,12 @@ def test_every_number_of_every_kind_refuses_what_is_none(demo):
 
 
 def test_every_number_refuses_a_unit_of_another_quantity(demo):
+    """But for instruments: what is engraved on one may be in any unit. And minutes are not refused minutes."""
     found = []
     for place in run(demo, NUMBERS):
         for unit in ("furlong", "", "min", "constructor"):
+            if place["kind"] == "instrument" or (unit == "min" and place["path"][-1] == "minutes"):
+                continue
             said = with_number(place["said"], place["path"], "5", unit)
             problems = check_said(place["kind"], said)
             told = run(demo, TRY, {"kind": place["kind"], "said": said})

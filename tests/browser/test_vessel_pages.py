@@ -284,7 +284,7 @@ def test_the_floor_of_a_running_house_adds_up(phone, tmp_path):
     try:
         device = phone(url=demo.url)
         page = device.open("#/vessels")
-        wait_until(page, "async () => (await import('/data/book.js')).book.entries.length > 300")
+        wait_until(page, "async () => (await import('/data/book.js')).book.entries.length > 3000")
         page.get_by_text("by the last reading").wait_for()
         rows = page.locator(".floor section:not(.stills) .vessel .fig").all_inner_texts()
         total = float(re.match(r"[\d\s]*\.\d", page.locator(".head small").inner_text().replace("\u00a0", ""))[0])

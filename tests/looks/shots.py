@@ -18,7 +18,7 @@ SIZES = [(393, 851), (320, 693), (1280, 800)]
 THEMES = ["day", "night", "dim"]
 FOG = "fog"  # day under a blur
 BLUR = "(px) => { document.documentElement.style.filter = px ? `blur(${px}px)` : ''; }"
-FILLED = "async () => (await import('/data/book.js')).book.entries.length > 300"
+FILLED = "async () => (await import('/data/book.js')).book.entries.length > 3000"
 PERSON = "async () => { await (await import('/data/book.js')).book.setPerson('Ines'); }"
 
 

@@ -131,7 +131,10 @@ WAYS = {
     "/run/:id/fills/:fill?/:step?": _fills,
     "/run/:id/end/:step?": _of_run("end", "stillage", "heel"),
     "/run/:id/sheet": _sheets,
-    "/checks/:list": lambda found: {name: f"/checks/{name}" for name in LISTS},
+    "/checks": _one("/checks"),
+    "/checks/:list/:tag?": lambda found: {name: f"/checks/{name}" for name in LISTS} | {"of a vessel": _cip(found)},
+    "/setup/checklists": _one("/setup/checklists"),
+    "/setup/checklist/:list": lambda found: {name: f"/setup/checklist/{name}" for name in ("mash_in", "+", "none")},
     "/reckon": _one("/reckon"),
     "/reckon/strength": _one("/reckon/strength"),
     "/reckon/water": _one("/reckon/water"),
@@ -148,6 +151,10 @@ WAYS = {
     "/vessel/:tag/loss": _of_vessel("/loss"),
     "/vessel/:tag/sample": _of_vessel("/sample"),
 }
+
+
+def _cip(found) -> str:
+    return f"/checks/cip/{found.get('tank') or 'X-9'}"
 
 
 def _to(found) -> str:

@@ -5,6 +5,7 @@ import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
+import { OpenChecks } from './checks-menu.js';
 import { isNewBook, mainAction, openFindings, runsByUrgency, stepsOf } from './now-data.js';
 import { Findings, NoBook, Steps, Stops, Waiting, Washes } from './now-parts.js';
 import { Mashes } from './now-mashes.js';
@@ -38,11 +39,13 @@ function GoingOn({ state, site, now, steps }) {
     ${runs.map((run) => html`<${NowRun} key=${run.id} run=${run} state=${state} site=${site}/>`)}
     ${!runs.length && html`<p class="part lead">No run is going on.</p>`}
     <${Mashes} state=${state} now=${now}/>
+    <${OpenChecks} state=${state}/>
     <${Washes} state=${state} site=${site} now=${now}/>
     <${Waiting} state=${state} settles=${settles} site=${site}/>
     <${Findings} findings=${others.filter((one) => one.severity !== 'stop')}/>
     ${missing && html`<a class="link" href=${missing.href}><${Icon} name="setup"/><span>Still to be set up: <b>${missing.word.toLowerCase()}</b></span><${Icon} name="on"/></a>`}
     <a class="link" href="#/write"><${Icon} name="plus"/>Write something else<${Icon} name="on"/></a>
+    <a class="link" href="#/checks"><${Icon} name="ok"/>Checklists: mash-in, cleaning, entry, bottling<${Icon} name="on"/></a>
     <a class="link" href="#/setup"><${Icon} name="setup"/>Set-up<${Icon} name="on"/></a>
     ${runs.length > 0 && html`<a class="link" href="#/run/new"><${Icon} name="plus"/>Charge another still<${Icon} name="on"/></a>`}`;
 }

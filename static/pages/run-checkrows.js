@@ -15,8 +15,8 @@ import { Panel } from './run-save.js';
 // The next open item comes up where the last one stood: a bounced tap must not answer it unread.
 const BOUNCE_MS = 700;
 
-/** group: id of the run or session, or 'self' for the tick that opens a session */
-export function CheckRows({ seen, group, saver, site }) {
+/** group: id of the run or session, or 'self' for the tick that opens a session; vessel: what a list outside a run is ticked for */
+export function CheckRows({ seen, group, vessel, saver, site }) {
   const [panel, setPanel] = useState(null); // {row, what: 'pass' | 'value' | 'open'}
   const last = useRef(0);
   const say = async (row, answer) => {
@@ -25,7 +25,7 @@ export function CheckRows({ seen, group, saver, site }) {
       return null;
     }
     last.current = Date.now();
-    const said = { list: row.list, list_v: row.list_v, item: row.id, words: row.words, stop: row.stop, ...answer };
+    const said = { list: row.list, list_v: row.list_v, item: row.id, words: row.words, stop: row.stop, ...answer, ...(vessel && { vessel }) };
     const entry = await saver.save('tick', said, { group }, sayOf(row, answer));
     last.current = Date.now();
     if (entry) setPanel(null);

@@ -9,6 +9,7 @@ import { useLetterPad } from '../parts/letters.js';
 import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
 import { useSite } from '../parts/use.js';
+import { listsFor } from './check-lists.js';
 import { liveRuns } from './run-data.js';
 import { Panel, Trouble, useSave } from './run-save.js';
 
@@ -41,6 +42,7 @@ export function MoreKeys({ run, state }) {
     run.fills.length > 0 && page('Name the fractions', 'fills'),
     isHot && page('Past readings', 'slate'),
     isHot && page('Shut-down checks', 'checks/shut_down'),
+    ...listsFor(state, 'run').filter((one) => !one.isPrinted).map((one) => page(one.title, `checks/${one.name}`)),
     isHot && !run.heat_off_at && event('heat_off'),
     page('End the run', 'end'),
     page('Run sheet', 'sheet'),

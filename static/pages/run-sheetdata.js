@@ -1,5 +1,6 @@
 /** What stands on a run sheet, read from the book. Pure. */
 import { itemStates, listFor } from '../book/checks.js';
+import { listsAt } from '../book/lists.js';
 import { serialOf } from '../book/compose.js';
 import { readingValues } from '../book/readings.js';
 import { amount, numberText, timeText } from '../parts/format.js';
@@ -106,11 +107,11 @@ export function chargeRows(state, run, site) {
 }
 
 /** The checks as one line a list: how many of how many were ticked before the start, what was passed over and why. */
-export function checkLines(run, site) {
+export function checkLines(run, state) {
   const at = run.started_at ?? run.ended_at ?? Date.now();
   const lists = [...new Set([listFor(run.sort), 'shut_down'])];
   return lists.map((list) => {
-    const items = itemStates(run, list, list === 'shut_down' ? run.ended_at ?? Date.now() : at, null);
+    const items = itemStates(run, list, list === 'shut_down' ? run.ended_at ?? Date.now() : at, null, listsAt(state, at));
     const ticked = items.filter((one) => one.tick?.state === 'ticked').length;
     const passed = items.filter((one) => one.tick?.state === 'passed').map((one) => `${one.text ?? one.words ?? one.tick.words}: “${one.tick.reason}”`);
     const who = [...new Set(items.map((one) => one.tick?.by).filter(Boolean))].join(', ');

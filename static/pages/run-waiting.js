@@ -16,7 +16,7 @@ import { Caution } from '../parts/caution.js';
 export function WaitingRun({ run, state }) {
   const site = useSite();
   const known = figuresOf(run.charge);
-  const { rows, open, ladder } = statesOf(run, site, useNow(15000));
+  const { rows, open, ladder } = statesOf(run, { state, site, now: useNow(15000) });
   const cell = (value, dimension, caption) => ({ value: amount(value, dimension, site).figure, unit: amount(value, dimension, site).word, caption });
   const foot = html`<a class="act" href=${`#/run/${run.id}/checks`}>Checks<small>${open.length ? `${open.length} open` : 'all answered: start'}</small></a>`;
   return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)}` : ''}, charged ${momentText(run.opened_at, site)}`} back="#/now" side=${html`<${OtherRun} run=${run} state=${state}/>`} foot=${foot}>

@@ -26,12 +26,12 @@ export function useSetup(key, start) {
 
 /**
  * kind, form, draft: what is written; uses: the set-ups it stands on, so that two phones that did not know of each other are told apart
- * after: where to go when it is written; by, isFirst: who writes, where nobody is picked yet and this entry names the person; children: the fields
+ * lacks: what the form itself still wants; after: where to go when it is written; by, isFirst: who writes, where nobody is picked yet and this entry names the person; children: the fields
  */
-export function SetupForm({ kind, title, sub, form, isChanged, draft, uses, back, after, by, isFirst, say, onWritten, children }) {
+export function SetupForm({ kind, title, sub, form, isChanged, lacks, draft, uses, back, after, by, isFirst, say, onWritten, children }) {
   const saving = useSave();
   const said = saidOf(form);
-  const [problem] = checkSaid(kind, said);
+  const [problem] = isChanged && lacks ? [{ say: lacks }] : checkSaid(kind, said);
   const held = problem ? problem.say : !isChanged ? 'Nothing is changed yet.' : null;
   const write = async () => {
     if (held || saving.isSaving) return knock();

@@ -35,6 +35,7 @@ function Menu() {
       ${row('#/setup/person', 'person', 'People', counted(count('person'), KINDS.person.words))}
       ${row('#/setup/vessel', 'vessel', 'Vessels', counted(count('vessel'), 'in use'))}
       ${row('#/setup/still', 'flash', 'Stills', counted(count('still'), 'in use'))}
+      ${row('#/setup/checklists', 'ok', 'Checklists', 'stop items and advisories, in this house’s words')}
       ${row('#/sync', 'sync', 'This device', `saved and sent; ${book.saved.waiting} waiting`)}
       ${row('#/danger', 'danger', 'The danger sheet', 'as it stands on every phone')}
     </div>

@@ -9,6 +9,7 @@ import { FractionMark } from '../parts/marks.js';
 import { Page } from '../parts/page.js';
 import { isAbout } from './book-data.js';
 import { EntryRow } from './book-row.js';
+import { VesselChecks } from './write-checks.js';
 import { mashIn } from './mash-data.js';
 import { Mashes } from './now-mashes.js';
 import { lpaOf } from './run-data.js';
@@ -39,6 +40,7 @@ function Vessel({ tag, state, site, held }) {
     ${!(mash && held.isEmpty) && html`<${Contents} held=${held} state=${state} site=${site}/>`}
     <${Findings} tag=${tag} state=${state}/>
     <section class="part vessel-keys">${others.slice(1).map(({ word, href }) => html`<a class="box" key=${word} href=${href}>${word}</a>`)}<a class="box" key="more" href=${`#/write/-/${tag}`}>More</a></section>
+    <${VesselChecks} tag=${tag} state=${state}/>
     <${Sureness} held=${held} state=${state} site=${site}/>
     ${held.booked.ethanol_mg > 0 && html`<a class="link" href=${`#/trace/vessel/${tag}`}><${Icon} name="move"/>Where it came from<${Icon} name="on"/></a>`}
     <${Entries} tag=${tag} state=${state} site=${site}/>

@@ -12,6 +12,7 @@ import { FormFoot, doubtsOf } from './run-forms.js';
 import { useSave } from './run-save.js';
 import { afterPath, undoWords } from './write-after.js';
 import { Beside } from './write-beside.js';
+import { ChecksBefore, checksDoubt, withChecks } from './write-checks.js';
 import { isUnread, meaningOf, missingOf, nameDoubts, problemOf, useWriting } from './write-form.js';
 import { GaugeStep } from './write-gauge.js';
 import { WriteMenu } from './write-menu.js';
@@ -51,7 +52,7 @@ function WriteForm({ kind, tag, state, site }) {
   const { step } = form;
   const [missing, problem, means] = [missingOf(form), problemOf(form), meaningOf(form)];
   const write = async () => {
-    const entry = await saving.save(kind, form.said, { happened: form.draft.at ?? undefined, group: form.group, draft: form.key }, undoWords(kind, form.said));
+    const entry = await saving.save(kind, withChecks(form), { happened: form.draft.at ?? undefined, group: form.group, draft: form.key }, undoWords(kind, form.said));
     if (entry) replace(afterPath(entry, tag));
   };
   const frame = ({ view, keys, more, another }) => html`<${Page} title=${kindTitle(kind)} sub=${tag} back=${tag && state.vessels[tag] ? `#/vessel/${tag}` : '#/write'}
@@ -60,6 +61,7 @@ function WriteForm({ kind, tag, state, site }) {
         action=${actionOf({ form, missing, problem, means, write })}/>`}>
     ${isAskShown(step) && html`<p class="ask-line" data-low=${keys ? '' : undefined}>${step.ask}</p>`}
     ${view}
+    <${ChecksBefore} form=${form}/>
     <${Beside} form=${form} means=${means}/>
     ${more}
     <${Told} means=${means} state=${state}/>
@@ -73,7 +75,7 @@ function WriteForm({ kind, tag, state, site }) {
 const isAskShown = (step) => step.ask && step.sort !== 'words' && !(step.fields?.length > 1);
 
 function questions(form, means) {
-  return means?.lines ? [...nameDoubts(form), ...doubtsOf(form.kind, form.said, { state: form.state, at: form.draft.at })] : [];
+  return means?.lines ? [...nameDoubts(form), ...checksDoubt(form), ...doubtsOf(form.kind, form.said, { state: form.state, at: form.draft.at })] : [];
 }
 
 /** On to what is missing, or into the book. */

@@ -47,10 +47,10 @@ def lpa(glove, place: str) -> float:
     return run(glove.page, "return book.state.places[given]?.ethanol_mg ?? 0", place) / LPA_L
 
 
-def written(glove, kind: str):
+def written(glove, kind: str, sure: str | None = None):
     """Write, and wait until the book has it."""
     before = run(glove.page, "return book.entries.filter((e) => e.kind === given).length", kind)
-    glove.write()
+    glove.write(sure=sure)
     until(glove.page, "book.entries.filter((e) => e.kind === given.kind).length > given.n", {"kind": kind, "n": before})
     glove.page.wait_for_timeout(300)
 
@@ -130,7 +130,7 @@ def test_a_mash_takes_several_lots_and_opens_its_own_group(house):
     glove.button("Another")
     glove.pick("Which lot?", "Y-4")
     glove.keys("2.5")
-    written(glove, "mash")
+    written(glove, "mash", sure="4 stop items are open")  # nothing was ticked before it
     assert said(glove, "mash")["materials"] == [
         {"lot": "R-11", "mass": {"typed": "420.0", "unit": "kg"}},
         {"lot": "Y-4", "mass": {"typed": "2.5", "unit": "kg"}},
@@ -219,7 +219,7 @@ def test_bottles_are_filled_checked_and_sent(house):
         glove.button("Next one")
     assert "662.9 g" in glove.says()  # 700 mL at 948.05 kg/m3 (OIML R 22), weighed in air: 0.1 % less
     assert "Stop the line" in glove.says()  # 630 g are 665 mL, under the second line of 670
-    written(glove, "bottling")
+    written(glove, "bottling", sure="6 stop items are open")
     assert lpa(glove, "stock/L26") == pytest.approx(280 * 0.28, abs=0.01)
     glove.go("#/write/dispatch/L26")
     glove.keys("120")

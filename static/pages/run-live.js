@@ -16,6 +16,7 @@ import { DueLine, ReminderTold, useAwake, useReminder } from './run-due.js';
 import { EndedRun } from './run-ended.js';
 import { lpaOf, marketFloor } from './run-data.js';
 import { OpenReceiver } from './run-floor.js';
+import { Forecast } from './run-forecast.js';
 import { MoreKeys, OtherRun } from './run-more.js';
 import { NoRun } from './run-none.js';
 import { WaitingRun } from './run-waiting.js';
@@ -47,6 +48,7 @@ function LiveRun({ run, state }) {
     <${OpenReceiver} state=${state} run=${run} fill=${open} site=${site}/>
     ${run.start?.already_running && html`<p class="caution"><${Icon} name="stop"/><span>Started with ${run.start.open_stops.length} stop ${run.start.open_stops.length === 1 ? 'item' : 'items'} open: <a href=${`#/run/${run.id}/checks`}><b>see the checks</b></a></span></p>`}
     ${!run.started_at && html`<p class="caution"><${Icon} name="stop"/><span>Nobody wrote its start: <a href=${`#/run/${run.id}/checks`}><b>answer the checks</b></a></span></p>`}
+    <${Forecast} run=${run} state=${state} site=${site}/>
     <${Plot} run=${run} seen=${seen} site=${site}/>
     <${Fractions} run=${run} site=${site}/>
     <${WhatIsOff} run=${run} seen=${seen} state=${state} site=${site}/>

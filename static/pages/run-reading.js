@@ -148,7 +148,7 @@ function ReadingResult({ means, at, site }) {
   ]}/>`;
 }
 
-/** The strength on its scale beside the last one. There is no forecast yet, so no band is drawn. */
+/** The strength on its scale beside the last one. The forecast stands on the run's page: it is not reckoned while somebody types. */
 function Plausible({ means, site }) {
   const last = means.since.abv;
   if (means.abv_pct === null) return null;

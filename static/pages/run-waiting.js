@@ -9,6 +9,7 @@ import { Page } from '../parts/page.js';
 import { useNow, useSite } from '../parts/use.js';
 import { statesOf } from './run-checkdata.js';
 import { SORT_WORDS, figuresOf, lpaOf } from './run-data.js';
+import { Forecast } from './run-forecast.js';
 import { MoreKeys, OtherRun } from './run-more.js';
 import { warningsOfRun } from './run-charge.js';
 import { Caution } from '../parts/caution.js';
@@ -22,6 +23,7 @@ export function WaitingRun({ run, state }) {
   return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)}` : ''}, charged ${momentText(run.opened_at, site)}`} back="#/now" side=${html`<${OtherRun} run=${run} state=${state}/>`} foot=${foot}>
     ${known && html`<${Result} size="mid" cells=${[cell(known.lpa_l, 'alcohol', 'charged'), cell(known.abv_pct ?? 0, 'strength', `in ${amount(known.volume_20c_l, 'volume', site).text}`)]}/>`}
     <${How} rows=${howRows(run, site)} source="Masses are added and turned into litres at 20 °C (OIML R 22); volumes alone would not add up."/>
+    <${Forecast} run=${run} state=${state} site=${site}/>
     ${warningsOfRun(run, state, site).map((say) => html`<${Caution} icon="danger">${say}<//>`)}
     <section class="part"><p class="line"><b>${run.still} is not started</b><span class="note">${rows.length} checks</span></p><${Ladder} states=${ladder}/></section>
     <${MoreKeys} run=${run} state=${state}/>

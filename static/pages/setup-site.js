@@ -29,6 +29,16 @@ const WORDS = [
 const LIMITS = [
   ['reading_min', 'Minutes between readings', 1, 240], ['late_min', 'Minutes after which an entry is late', 5, 1440], ['charge_limit_abv', 'Highest strength of a charge, %vol', 5, 97],
 ];
+/** What may be left out: then the usual figure counts. */
+const OWN = [
+  ['tails_abv', 'Hearts usually end under, %vol', 1, 97, 'For the forecast of a run; else half a per cent under their best.'],
+  ['yield_pct', 'Usual yield, % of the theoretical', 40, 100, 'Of this house’s mashes; else 86.'],
+  ['count_tolerance_pct', 'A count of raw material may be off by, %', 0, 50],
+  ['contact_min', 'Contact with the carbon, least minutes', 1, 600, 'Else 10.'],
+  ['carbon_l_kg', 'Spirit through a kilogram of carbon, most L', 1, 10000, 'Then it is changed; else 500.'],
+  ['sheets_bar', 'Pressure across the sheets, most bar', 0.1, 5, 'Then they are changed; else 1.5. Their maker’s figure counts.'],
+  ['hold_up_pct', 'Left in a filter, most % of the alcohol', 0.1, 20, 'Else 1.5.'],
+];
 
 const METRIC = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
 const US = { volume: 'usgal', mass: 'lb', temperature: 'F', strength: 'proof', alcohol: 'PG' };
@@ -40,7 +50,7 @@ const usualUnits = (market) => (market === 'US' ? US : METRIC);
 function startOf(site) {
   const { id, at, ...said } = site ?? {};
   const { name, zone, day_start, shifts, market, units, late_min, charge_limit_abv, reading_min } = siteOf(said);
-  return { name, zone, day_start, shifts, market, units, ...Object.fromEntries(WORDS.map(([field]) => [field, said[field] ?? ''])), late_min, charge_limit_abv, reading_min };
+  return { ...said, name, zone, day_start, shifts, market, units, ...Object.fromEntries(WORDS.map(([field]) => [field, said[field] ?? ''])), late_min, charge_limit_abv, reading_min };
 }
 
 export function SitePage() {
@@ -61,6 +71,8 @@ export function SitePage() {
       ${UNITS.map(([field, label, options]) => html`<${ChoiceField} key=${field} label=${label} layout=${options.length > 2 ? 'tags' : 'two'} options=${options} value=${form.units[field]} onPick=${(unit) => put({ units: { ...form.units, [field]: unit } })}/>`)}</section>
     <section class="part"><h2>Limits of this house</h2>
       ${LIMITS.map(([field, label, min, max]) => html`<${NumberField} key=${field} label=${label} value=${form[field]} min=${min} max=${max} onChange=${(value) => put({ [field]: value })}/>`)}</section>
+    <section class="part"><h2>What this house goes by</h2><p class="note">Advice, no law: each may be left out.</p>
+      ${OWN.map(([field, label, min, max, help]) => html`<${NumberField} key=${field} label=${label} help=${help} value=${form[field]} min=${min} max=${max} decimals=${1} optional onChange=${(value) => put({ [field]: value })}/>`)}</section>
   <//>`;
 }
 

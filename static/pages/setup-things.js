@@ -76,6 +76,10 @@ export function StillForm({ tag }) {
     <${ChoiceField} label="What it is" options=${[{ value: 'pot', label: 'Pot' }, { value: 'column', label: 'Column' }]} value=${form.sort} onPick=${(sort) => put({ sort })}/>
     <${NumberField} label="The kettle holds, full" units=${capacityUnits(site)} decimals=${1} value=${form.capacity_l} onChange=${(capacity_l) => put({ capacity_l })}/>
     <${NumberField} label="Plates" min=${0} max=${100} optional value=${form.plates} onChange=${(plates) => put({ plates })}/>
+    ${form.plates > 0 && html`<${NumberField} label="A plate is as good as, %" help="Of an ideal one; for the forecast. 50 to 70 is usual." min=${10} max=${100} optional value=${form.efficiency_pct} onChange=${(efficiency_pct) => put({ efficiency_pct })}/>
+      <${NumberField} label="A plate holds, L" help="Its area times the depth of its liquid." decimals=${1} max=${100} optional value=${form.holdup_l} onChange=${(holdup_l) => put({ holdup_l })}/>
+      <${NumberField} label="Usual reflux in hearts, to one" decimals=${1} max=${100} optional value=${form.reflux} onChange=${(reflux) => put({ reflux })}/>`}
+    <${NumberField} label="Heat, kW" help="For the forecast of heating up and cooling water." decimals=${1} min=${0.1} max=${10000} optional value=${form.heat_kw} onChange=${(heat_kw) => put({ heat_kw })}/>
     <${YesNoField} label="Has it a dephlegmator" value=${form.dephlegmator} onPick=${(dephlegmator) => put({ dephlegmator })}/>
     <div class="setup-field"><span class="label">Never read on this still</span><${Pick} label="Never read" layout="two" options=${READ} value=${hidden} onPick=${toggle}/><small>What has no instrument here is not asked for.</small></div>
     ${known && html`<${YesNoField} label="No longer in use" help="It is not offered any more. Its runs stay." value=${form.retired} onPick=${(is) => put({ retired: is || undefined })}/>`}

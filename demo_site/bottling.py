@@ -53,7 +53,7 @@ def release(pen: Pen, tank: str, ref: str) -> None:
     pen.later(30, "Ines").write("state", said)
 
 
-def fill(pen: Pen, lot: str, product: Product, tank: str, broken: int = 2) -> None:
+def fill(pen: Pen, lot: str, product: Product, tank: str, broken: int = 1) -> None:
     """The checks, the line, and what the scale and the glass said on it."""
     checks = session(pen, "bottling", tank, minutes=2)
     book, warm = pen.book(tank), pen.near(18.2, 0.4)
@@ -70,8 +70,8 @@ def fill(pen: Pen, lot: str, product: Product, tank: str, broken: int = 2) -> No
         "checks": checks,
     }
     whole_l = litres(book, 20.0)
-    filled = int(whole_l * (1 - pen.near(0.0045, 0.0005)) * 1000 / product.size_ml)
-    rejected = int(pen.chance.uniform(2, 6))
+    filled = int(whole_l * (1 - pen.near(0.0023, 0.0003)) * 1000 / product.size_ml)
+    rejected = int(pen.chance.uniform(0, 3))
     count = filled - rejected - broken
     parts = [(product.bottle, count + rejected + broken), ("CL-1", count + rejected), ("LA-1", count + rejected)]
     said |= {

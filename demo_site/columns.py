@@ -50,13 +50,13 @@ def column_run(
     charged_kg, old, started = kettle.ethanol_kg, None, pen.clock
     receivers = list(hearts)
     for tag, fraction, share, kg_per_step in PLAN:
-        fill = Fill(pen, tag or receivers.pop(0), fraction)
+        fill = Fill(pen, "Column", tag or receivers.pop(0), fraction)
         change(pen.later(1), told, old, fill)
-        while 1 - kettle.ethanol_kg / charged_kg < share and kettle.fraction > 0.004:
+        while 1 - kettle.ethanol_kg / charged_kg < share and kettle.fraction > 0.007:
             if told.until and pen.clock + timedelta(minutes=STEP_MIN) > told.until:
                 return told
             if fraction == "hearts" and fill.level_l() > FULL_L and receivers:
-                full, fill = fill, Fill(pen, receivers.pop(0), fraction)
+                full, fill = fill, Fill(pen, "Column", receivers.pop(0), fraction)
                 change(pen.later(1), told, full, fill)
             strength = plateau(kettle, PLATES, told.best)
             fill.add(*kettle.draw(kg_per_step, strength))

@@ -5,7 +5,7 @@ from demo_site.pen import Pen, abv, glass_reading, litres, number
 from demo_site.still import Kettle
 
 STEP_MIN = 20
-CAUGHT = 0.9955  # the rest goes off as vapour and wets the lines: common practice, no source
+CAUGHT = {"Pot": 0.9955, "Column": 0.9975}  # the rest is vapour and wet lines: common practice, no source
 
 
 def whole(pen: Pen, tag: str) -> dict:
@@ -63,8 +63,8 @@ def kettle_of(pen: Pen, still: str) -> Kettle:
 class Fill:
     """What runs into one receiver: the truth, in kg, that the gauge at the cut will find."""
 
-    def __init__(self, pen: Pen, tag: str, fraction: str):
-        self.tag, self.fraction = tag, fraction
+    def __init__(self, pen: Pen, still: str, tag: str, fraction: str):
+        self.caught, self.tag, self.fraction = CAUGHT[still], tag, fraction
         self.start(pen)
 
     def start(self, pen: Pen) -> None:
@@ -73,8 +73,8 @@ class Fill:
         self.liquid_kg, self.ethanol_kg = self.before["liquid_mg"] / 1e6, self.before["ethanol_mg"] / 1e6
 
     def add(self, liquid_kg: float, ethanol_kg: float) -> None:
-        self.liquid_kg += liquid_kg * CAUGHT
-        self.ethanol_kg += ethanol_kg * CAUGHT
+        self.liquid_kg += liquid_kg * self.caught
+        self.ethanol_kg += ethanol_kg * self.caught
 
     def sums(self) -> dict:
         return {"ethanol_mg": int(self.ethanol_kg * 1e6), "liquid_mg": int(self.liquid_kg * 1e6), "extract_mg": 0}

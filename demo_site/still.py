@@ -61,7 +61,7 @@ class Kettle:
 
     def draw(self, mass_kg: float, strength: float) -> tuple[float, float]:
         """Take that mass at that mass fraction away; what really left (liquid, ethanol), never more than there is."""
-        ethanol = min(mass_kg * strength, self.ethanol_kg * 0.98)
+        ethanol = min(mass_kg * strength, self.ethanol_kg * 0.6)
         self.liquid_kg -= mass_kg
         self.ethanol_kg -= ethanol
         return mass_kg, ethanol

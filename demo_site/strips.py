@@ -31,7 +31,7 @@ def strip_run(pen: Pen, name: str, wash_tank: str, start: datetime, told: StripT
     told.run = run = charge(pen.at(start, "Oskar"), name, "Pot", "strip", [whole(pen, wash_tank)])
     open_stops = go_round(pen, "hot_run", run, passed=told.passed, left="gas_alarm" if told.is_already else "")
     told.start = begin(pen, run, "Pot", open_stops, STEAM if told.is_already else None)["id"]
-    fill = Fill(pen, LOW_WINES, "low wines")
+    fill = Fill(pen, "Pot", LOW_WINES, "low wines")
     pen.later(52).write("event", {"what": "first_drop"}, group=run)
     cut(pen.later(1), run, "Pot", None, fill)
     boil_down(pen, run, fill, told)

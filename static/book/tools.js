@@ -32,12 +32,17 @@ function unitOf({ unit, from, to, points, correction, plus_minus }) {
 
 const cmOf = ({ typed, unit }) => lengthCm(numberOf(typed), unit);
 
+/** A strapping table as figures: {id, rows: [[cm, litres]], reference_cm}. */
+export function tableOfSaid({ id, said }) {
+  const rows = said.rows.map(({ dip, volume }) => [cmOf(dip), toBase(volume)]).sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+  return { id, rows, reference_cm: said.reference ? cmOf(said.reference) : null };
+}
+
 /** The newest table of a vessel; a gauge names the one that it used. */
 function strapping(walk, { entry, at }, said) {
-  const rows = said.rows.map(({ dip, volume }) => [cmOf(dip), toBase(volume)]).sort((a, b) => a[0] - b[0] || a[1] - b[1]);
-  walk.state.strappings[said.vessel] = {
-    id: entry.id, at, rows, reference_cm: said.reference ? cmOf(said.reference) : null, calculated: said.calculated ?? null,
-  };
+  const table = tableOfSaid(entry);
+  const { rows } = table;
+  walk.state.strappings[said.vessel] = { ...table, at, calculated: said.calculated ?? null };
   if (rows.length >= 2 && rows.every((row, place) => place === 0 || row[1] >= rows[place - 1][1])) return;
   const say = `The strapping table of ${said.vessel} in ${serials(entry)} does not rise from dip to dip.`;
   add(walk, `strapping/${entry.id}`, 'look', say, 'Correct the row.', [entry.id]);

@@ -39,8 +39,12 @@ function strengthWords(sums, site, format) {
 /** "58.8 L, 96.9 on the glass at 22.8 °C" */
 function gaugeWords(gauge, format) {
   const words = [];
+  const at = gauge.temperature ? ` at ${format.typedText(gauge.temperature)}` : '';
   if (gauge.weight) words.push(format.typedText(gauge.weight));
-  if (gauge.volume) words.push(`${format.typedText(gauge.volume)} at ${format.typedText(gauge.temperature)}`);
+  else if (gauge.gross) words.push(`${format.typedText(gauge.gross)} gross${gauge.tare ? ` less ${format.typedText(gauge.tare)}` : ''}`);
+  else if (gauge.volume) words.push(`${format.typedText(gauge.volume)}${at}`);
+  else if (gauge.meter) words.push(`meter ${gauge.meter.start.typed} to ${format.typedText(gauge.meter.end)}${at}`);
+  else if (gauge.dip || gauge.ullage) words.push(`${gauge.dip ? 'dip' : 'ullage'} ${format.typedText(gauge.dip ?? gauge.ullage)}${at}`);
   if (gauge.strength) words.push(readingWords(gauge.strength, gauge.strength_temperature, format));
   return words.length ? words.join(', ') : 'by the book';
 }
@@ -56,10 +60,9 @@ function opening({ said, lpa, moved, strength, gauge }) {
   return [plain(what), strong(lpa(moved().ethanol_mg)), plain(` in it${at(strength(moved()))}`)];
 }
 
-function wash({ said, format, lpa, into }) {
-  const [volume, warm] = [format.typedText(said.volume), format.typedText(said.temperature)];
+function wash({ said, format, lpa, into, gauge: read }) {
   const gravity = `${format.typedText(said.original)} to ${format.typedText(said.final)}`;
-  const what = `gauged wash ${said.name} in ${said.vessel}: ${volume} at ${warm}, ${gravity}. `;
+  const what = `gauged wash ${said.name} in ${said.vessel}: ${read(said)}, ${gravity}. `;
   return [plain(what), strong(lpa(into(said.vessel).ethanol_mg)), plain(' made')];
 }
 

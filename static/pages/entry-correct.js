@@ -20,6 +20,7 @@ import { kindTitle } from './entry-labels.js';
 import { changed, leavesOf, reasonOf } from './entry-fields.js';
 import { numberFrom, padField } from './entry-pad.js';
 import { withSums } from './entry-sums.js';
+import { withTables } from './entry-tables.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { NoRun } from './run-none.js';
 import { useSave } from './run-save.js';
@@ -50,7 +51,7 @@ function useCorrection(id, record, state) {
   const put = (change) => set((now) => ({ ...now, ...change }));
   const changes = Object.values(draft.changes);
   const at = draft.at ?? record.at;
-  const said = withSums(entry.kind, changed(entry.kind, entry.said, changes), state, id, at);
+  const said = withTables(withSums(entry.kind, changed(entry.kind, entry.said, changes), state, id, at), state);
   // A field that was emptied is still there to be typed anew, and so is one that only the change brought up.
   const leaves = merged(leavesOf(entry.kind, entry.said), leavesOf(entry.kind, said)).map((leaf) => ({ ...leaf, value: valueAt(said, leaf.path) }));
   const change = (leaf, value) => set((now) => {
@@ -106,10 +107,11 @@ function WithoutPad({ saving, action, questions, pageProps, body }) {
 }
 
 function WithPad({ site, saving, action, questions, pageProps, body, means, form, shown, current, entry }) {
+  const was = valueAt(entry.said, current.path);
   const pad = useNumberPad({
-    fields: [padField(current, valueAt(entry.said, current.path), site)],
-    onChange: (_, text) => form.change(current, numberFrom(current, text, padField(current, valueAt(entry.said, current.path), site).unit)),
-    onUnit: (_, unit) => current.value && form.change(current, { ...current.value, unit }),
+    fields: [padField(current, was ?? null, site)],
+    onChange: (_, text) => form.change(current, numberFrom(current, text, padField(current, was, site).unit, was ?? null)),
+    onUnit: (_, unit) => current.value && form.change(current, numberFrom(current, current.value.typed, unit, was ?? null)),
   });
   const pick = (leaf) => { pad.move(leaf.key); form.put({ current: leaf.key }); };
   return html`<${Page} ...${pageProps} foot=${html`<${FormFoot} keys=${html`${means}${pad.keys}`} saving=${saving} doubts=${questions} action=${action}/>`}>

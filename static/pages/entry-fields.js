@@ -2,11 +2,12 @@
  * What an entry says, field by field, for every kind that kinds.json declares: to show it, and to say it anew with some of it changed.
  * A leaf is {path, label, field, value, sort}; `path` are the keys from `said` down. Pure.
  */
+import { wayOf } from '../book/amounts.js';
 import { KINDS, kindOf } from '../book/kinds.js';
 import { labelOf } from './entry-labels.js';
 
 const GAUGE = [
-  ['weight', 'mass'], ['volume', 'volume'], ['temperature', 'bulk_temperature'], ['strength', 'strength'], ['strength_temperature', 'jar_temperature'], ['extract', 'extract'],
+  ['weight', 'mass'], ['gross', 'mass'], ['tare', 'mass'], ['dip', 'dip'], ['ullage', 'dip'], ['volume', 'volume'], ['temperature', 'bulk_temperature'], ['strength', 'strength'], ['strength_temperature', 'jar_temperature'], ['extract', 'extract'],
 ].map(([name, quantity]) => ({ name, sort: 'number', quantity, optional: true }));
 const ADDABLE = ['number', 'count', 'date', 'text', 'ticks', 'bool', 'choice', 'ref'];
 
@@ -26,6 +27,7 @@ function walk(fields, said, path, owner) {
     if (has(value)) return branch(field, value, at, owner);
     if (!isAsked(field, said)) return [];
     if (field.sort === 'gauge' && field.when) return gaugeLeaves(field, {}, at, owner);
+    if (field.quantity === 'dip') return []; // read with a table, which a correction cannot bring along
     return ADDABLE.includes(field.sort) ? [leaf(field, at, undefined, owner)] : [];
   });
 }
@@ -39,6 +41,7 @@ function branch(field, value, at, owner) {
     case 'group': return walk(field.fields, value, at, ownerOf(value, owner));
     case 'one_of': return walk(chosen(field.choices, value), value, at, owner);
     case 'repeat': return repeat(field, value, at, owner);
+    case 'meter': return meterLeaves(value, at, owner);
     default: return [leaf(field, at, value, owner)];
   }
 }
@@ -50,6 +53,7 @@ function gaugeLeaves(field, gauge, at, owner) {
   const whose = field.name === 'gauge' ? owner : [owner, labelOf(field.name)].filter(Boolean).join(' ');
   const wanted = wantedOf(gauge);
   const leaves = GAUGE.filter(({ name }) => has(gauge[name]) || wanted.includes(name)).map((one) => leaf(one, [...at, one.name], gauge[one.name], whose));
+  if (gauge.meter) leaves.unshift(...meterLeaves(gauge.meter, [...at, 'meter'], whose));
   if (gauge.book) leaves.push(leaf({ name: 'book', sort: 'sums' }, [...at, 'book'], gauge.book, whose));
   return leaves;
 }
@@ -57,8 +61,11 @@ function gaugeLeaves(field, gauge, at, owner) {
 /** What may still be read on a gauge: an amount where none was, a strength, and the jar's temperature where an instrument needs it. */
 function wantedOf(gauge) {
   const isJar = KINDS.quantities.strength.jar.includes(gauge.strength?.unit);
-  return [...(gauge.volume || gauge.weight ? [] : ['volume', 'temperature']), 'strength', ...(isJar ? ['strength_temperature'] : [])];
+  return [...(wayOf(gauge) ? [] : ['volume', 'temperature']), 'strength', ...(isJar ? ['strength_temperature'] : [])];
 }
+
+const meterLeaves = (meter, at, owner) => ['start', 'end'].filter((end) => has(meter[end]))
+  .map((end) => leaf({ name: end, sort: 'number', quantity: 'meter' }, [...at, end], meter[end], owner));
 
 const chosen = (choices, value) => choices.find((choice) => has(value[choice.has]))?.fields ?? [];
 

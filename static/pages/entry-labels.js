@@ -21,7 +21,8 @@ const LABELS = {
   gauge_to: 'After, where it went', gauge_from_after: 'Left behind', book_from: 'Book then, from', book_to: 'Book then, to', bed_volume: 'Bed', minutes: 'Ran for',
   pressure_in: 'Before', pressure_out: 'After', extract_pct: 'Sugar in it', size_ml: 'Bottle, mL', label_abv: 'On label', contents_c: 'Content counts at', makes: 'Shall be', per_case: 'In a case', fill_checks: 'Fill checks',
   strength_checks: 'Strength checks', net: 'Net weight', ref: 'Document', way: 'Way out', counted: 'Counted', book_count: 'Book then, pieces', per_bottle: 'In a bottle',
-  notice_ref: 'Notice', place: 'Of what', stock: 'Bottled lot', due: 'Check due', report_due: 'Report due', plus_minus: 'Good to ±', rows: 'Rows', dip: 'Dip',
+  notice_ref: 'Notice', place: 'Of what', stock: 'Bottled lot', due: 'Check due', report_due: 'Report due', plus_minus: 'Good to ±', rows: 'Rows', dip: 'Dip', ullage: 'Ullage', gross: 'Gross', tare: 'Tare', start: 'Meter before', end: 'Meter after', strapping: 'Table', reference: 'Mark for ullage',
+  calculated: 'Calculated', points: 'Corrections', reading: 'Reads', correction: 'Correction',
   papers: 'Papers', book_left: 'Book then, mg or pieces', cooled_from: 'Before cooling', unconverted: 'Cooled, because', checks: 'Ticked in', open_reason: 'Begun, because', items: 'Items', belongs: 'Ticked for',
 };
 const VALUES = { counted: 'counted what is there', written_off: 'written off', stock: 'bottled lot', lot: 'lot of material', part: 'a part', all: 'all of it', amount: 'a measured amount', receiver: 'gauged where it went', source: 'gauged where it came from', strip: 'stripping run', column: 'column' };
@@ -42,9 +43,16 @@ export function valueText(value, site, sort) {
   if (typeof value === 'number') return numberText(value, Number.isInteger(value) ? 0 : 1);
   if (typeof value === 'string') return value;
   if (Array.isArray(value)) return value.map((one) => (typeof one === 'object' && one !== null ? one.words ?? JSON.stringify(one) : String(one))).join(', ');
-  if (typeof value.typed === 'string') return typedText(value);
+  if (typeof value.typed === 'string') return typedText(value) + toolText(value);
+  if (sort === 'strapping') return value.rows.map(([cm, litres]) => `${numberText(cm)} cm ${numberText(litres)} L`).join(' to ');
   if (sort === 'sums') return sumsText(value, site);
   return JSON.stringify(value);
+}
+
+/** ", H-3 −0.1": what a number was read with, and what that adds. */
+function toolText({ instrument, correction }) {
+  if (!instrument) return '';
+  return correction === undefined ? `, ${instrument}` : `, ${instrument} ${correction.startsWith('-') ? correction.replace('-', '−') : `+${correction}`}`;
 }
 
 /** "40.3 LPA, 97.7 kg" */

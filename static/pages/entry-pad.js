@@ -1,11 +1,13 @@
-/** A leaf of an entry as a field of the number pad: its unit, limits, decimals, and the number behind its text. Pure. */
+/** A leaf of an entry as a field of the number pad: its unit, limits, decimals, and the number behind its text. */
 import { KINDS } from '../book/kinds.js';
 import { fromBase } from '../reckon/units.js';
 import { unitsOf } from './run-fields.js';
+import { toolOf, toolOfWas } from './tool-field.js';
+import { ToolRow } from './tool-key.js';
 
 const DECIMALS = { sg: 4, hL: 2, usgal: 2, inHg: 2, psi: 2, kPa: 2, pH: 2, bar: 2, h: 2, min: 0, uS_cm: 0, g_hL: 2 };
 const STEPS = ['still_temperature', 'jar_temperature', 'bulk_temperature', 'strength'];
-const HOUSE = ['volume', 'strength', 'air_pressure', 'column_pressure', 'flow'];
+const HOUSE = ['dip', 'meter', 'volume', 'strength', 'air_pressure', 'column_pressure', 'flow'];
 
 /** Units in which this house says a quantity, the usual one first. */
 export function unitsFor(quantity, site) {
@@ -24,7 +26,9 @@ export function padField(leaf, was, site) {
   const units = was?.unit ? [...new Set([was.unit, ...unitsFor(field.quantity, site)])] : unitsFor(field.quantity, site);
   const unit = value?.unit ?? units[0];
   const [min, max] = limitsOf(field.quantity, unit);
+  const tool = was === undefined && field.quantity !== 'meter' ? toolOf({ quantity: field.quantity, unit, role: field.name, value: value?.typed }) : undefined;
   return {
+    tool, under: tool && ToolRow,
     name: key, label, unit, units, value: value?.typed ?? '', min, max, minus: min < 0, anew: true,
     decimals: Math.max(DECIMALS[unit] ?? 1, decimalsIn(was?.typed)), step: STEPS.includes(field.quantity) && units.length === 1 ? 0.1 : undefined, start: was?.typed?.replace(',', '.'),
   };
@@ -45,8 +49,14 @@ function limitsOf(quantity, unit) {
   return declared.limits_by_unit?.[unit] ?? declared.limits.map((limit) => fromBase(limit, unit));
 }
 
-/** What the book keeps for a text of the pad: a typed number, a bare one where the field has no quantity, undefined for nothing. */
-export function numberFrom(leaf, text, unit) {
+/**
+ * What the book keeps for a text of the pad: a typed number with the instrument that reads it, a bare one where the field has no quantity,
+ * undefined for nothing. was: in a correction, what the entry said: a number keeps its instrument
+ */
+export function numberFrom(leaf, text, unit, was) {
+  const { field } = leaf;
   if (!/\d/.test(text)) return undefined;
-  return leaf.field.quantity ? { typed: text, unit } : Number(text.replace(',', '.'));
+  if (!field.quantity) return Number(text.replace(',', '.'));
+  const tool = was === undefined ? toolOf({ quantity: field.quantity, unit, role: field.name, value: text })?.said : toolOfWas(was, text, unit);
+  return { typed: text, unit, ...tool };
 }

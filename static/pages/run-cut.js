@@ -1,7 +1,7 @@
 /** The cut: one receiver closes with its gauge, the next opens. The first drop and the closing of the spout are the same page. */
 import { html } from '../parts/html.js';
 import { CutDrawing } from '../parts/cutdrawing.js';
-import { alcoholText, amount, plusMinusText, strengthText, timeText, typedText, volumeText } from '../parts/format.js';
+import { alcoholText, amount, plusMinusText, strengthText, timeText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
@@ -12,6 +12,7 @@ import { TimeKey } from '../parts/timekey.js';
 import { useNow } from '../parts/use.js';
 import { CutGauge, CutNext } from './run-cutsteps.js';
 import { FormFoot, WithRun, capital, doubtsOf, openFill, runPath, useForm } from './run-forms.js';
+import { amountWords } from './gauge-ways.js';
 import { GaugeHow, contentsText, gaugeDoubts, gaugeMeans, gaugeOf, gaugeSpecs, hasTyped } from './run-gauge.js';
 import { floorOf, nextFraction, receiversFor, tagsAmong } from './run-next.js';
 import { figuresOf, sumsAt } from './run-data.js';
@@ -28,7 +29,7 @@ function useCut({ state, run, site }) {
   const closing = openFill(run);
   const vessel = closing && state.vessels[closing.receiver];
   const form = useForm(`cut ${run.id} ${closing?.id ?? ''}`, { fraction: null, to: null, confirmed: null, isClosing: false },
-    (kept) => (closing ? gaugeSpecs(kept, site, { most_l: vessel?.capacity_l }) : []), site);
+    (kept) => (closing ? gaugeSpecs(kept, site, { most_l: vessel?.capacity_l, tag: closing.receiver }) : []), site);
   const fraction = form.form.fraction ?? nextFraction(run, closing);
   const receivers = receiversFor(state, run, fraction, closing);
   const opening = form.form.isClosing ? null : receivers.find((one) => one.tag === form.form.to) ?? receivers[0] ?? null;
@@ -114,7 +115,7 @@ function Closes({ cut }) {
   return html`<div><b class="tag big">${closing.receiver} closes</b>
     <p class="with"><${FractionMark} fraction=${closing.fraction}/>${capital(closing.fraction ?? 'not named')}</p>
     ${gauge
-      ? html`<p>${typedText(gauge.volume ?? gauge.weight)}, <span class="nw">${strengthText(means.abv_pct, site)}</span></p>
+      ? html`<p>${amountWords(gauge)}, <span class="nw">${strengthText(means.abv_pct, site)}</span></p>
         <p><b class="nw">${alcoholText(means.lpa, site)}</b> <span class="note nw">${plusMinusText(amount(means.pm_lpa, 'alcohol', site).value)}</span></p>`
       : html`<p class="note">${seen?.volume_20c_l > 0 ? `${volumeText(seen.volume_20c_l, site)} last read` : 'not gauged yet'}</p>`}
     <a class="box" href=${runPath(run, 'cut', 'gauge')}>${gauge ? 'Gauge again' : 'Gauge it'}</a></div>`;

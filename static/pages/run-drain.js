@@ -41,7 +41,7 @@ function useDrain({ state, run, site, fill }) {
   const vessel = state.vessels[fill.receiver];
   const most_l = vessel?.capacity_l;
   const form = useForm(`drain ${run.id} ${fill.id}`, { to: null, isEmpty: true },
-    (kept) => [...gaugeSpecs(kept, site, { prefix: 'before_', most_l }), ...gaugeSpecs(kept, site, { prefix: 'after_', most_l })], site);
+    (kept) => [...gaugeSpecs(kept, site, { prefix: 'before_', most_l, tag: fill.receiver }), ...gaugeSpecs(kept, site, { prefix: 'after_', most_l, tag: fill.receiver })], site);
   const first = read(form, 'before_', fill.before, state.pm[`vessel/${fill.receiver}`]);
   const book = first.means?.sums ? onlySums(first.means.sums) : undefined;
   const last = form.form.isEmpty ? { gauge: null, means: { sums: NOTHING, lpa: 0 } } : read(form, 'after_', undefined, 0, book);

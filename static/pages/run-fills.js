@@ -72,7 +72,7 @@ function GaugeFill({ state, run, site, fill }) {
   const saving = useSave();
   const back = runPath(run, 'fills');
   const vessel = state.vessels[fill.receiver];
-  const form = useForm(`fill ${fill.id}`, {}, (kept) => gaugeSpecs(kept, site, { most_l: vessel?.capacity_l }), site);
+  const form = useForm(`fill ${fill.id}`, {}, (kept) => gaugeSpecs(kept, site, { most_l: vessel?.capacity_l, tag: fill.receiver }), site);
   const { gauge, missing } = gaugeOf(form.fields);
   const means = missing ? null : gaugeMeans(gauge, fill.before, state.pm[`vessel/${fill.receiver}`] ?? 0);
   const pad = useNumberPad({

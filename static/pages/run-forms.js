@@ -52,7 +52,7 @@ export function useForm(key, initial, specs, site) {
   const [form, set] = useDraft(key, start);
   const put = (change) => set((now) => ({ ...now, ...(typeof change === 'function' ? change(now) : change) }));
   const fields = specs(form).map((spec) => fieldOf({
-    ...spec, site, unit: form.units[spec.name] ?? spec.unit, value: form.texts[spec.name] ?? '',
+    ...spec, site, unit: form.units[spec.name] ?? spec.unit, value: form.texts[spec.name] ?? spec.value ?? '',
   }));
   return {
     key, form, put, fields,

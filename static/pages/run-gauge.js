@@ -1,26 +1,28 @@
 /** Gauging a receiver, tank or kettle: amount, bulk temperature, strength and the jar's own temperature, and what they mean at once. */
 import { gaugeSums } from '../book/gauges.js';
-import { gaugeSquare } from '../book/plusMinus.js';
+import { gaugeSquare, strengthPct } from '../book/plusMinus.js';
 import { html } from '../parts/html.js';
 import { alcoholText, amount, massText, plusMinusText, signedText, strengthText, typedText, volumeText } from '../parts/format.js';
 import { How } from '../parts/how.js';
 import { Result } from '../parts/figure.js';
 import { ReckonError } from '../reckon/reckon.js';
+import { AMOUNT_FIELDS, STEEL, amountPart, amountRows, amountWords, levelWay, wayIn, waySpecs } from './gauge-ways.js';
 import { figuresOf, lpaOf } from './run-data.js';
 import { fieldOf, isScale, needsJar, typed } from './run-fields.js';
+import { correctedRows } from './tool-rows.js';
 
-export const GAUGE_SOURCE = 'Density of ethanol and water by OIML R 22 (1975), glass at 25·10⁻⁶ per K; plus-minus: level 0.5 %, glass 0.2 %vol, thermometer 0.3 K (common practice).';
+export const GAUGE_SOURCE = 'Density of ethanol and water by OIML R 22 (1975), glass at 25·10⁻⁶ per K; plus-minus: level 0.5 %, glass 0.2 %vol, thermometer 0.3 K (common practice), or what the instrument named is good to.';
 
 /**
- * What `useForm` needs for one gauge; `prefix` parts two gauges in one form.
+ * What `useForm` needs for one gauge; `prefix` parts two gauges in one form; tag: the vessel, whose table and tare are known.
  * by a scale no bulk temperature is wanted, by a density meter in %vol no jar
  */
-export function gaugeSpecs(form, site, { prefix = '', most_l, noStrength } = {}) {
-  const spec = (name, label, quantity, more = {}) => ({ name: prefix + name, label, quantity, ...more });
+export function gaugeSpecs(form, site, { prefix = '', most_l, tag } = {}) {
+  const spec = (name, label, quantity, more = {}) => ({ name: prefix + name, role: name, label, quantity, ...more });
   const unit = (name, quantity) => fieldOf({ name, quantity, site, unit: form.units[prefix + name], value: '' }).unit;
-  const specs = [spec('amount', isScale(unit('amount', 'amount')) ? 'Weight' : 'Volume', 'amount', { most_l })];
-  if (!isScale(unit('amount', 'amount'))) specs.push(spec('temperature', 'In bulk', 'bulk_temperature'));
-  if (noStrength) return specs;
+  const way = wayIn(form, prefix, tag);
+  const specs = way === 'level' ? [spec('amount', isScale(unit('amount', 'amount')) ? 'Weight' : 'Volume', 'amount', { most_l, way: levelWay(prefix, tag) })] : waySpecs(way, { prefix, tag, form, spec, site });
+  if (way === 'level' && !isScale(unit('amount', 'amount'))) specs.push(spec('temperature', 'In bulk', 'bulk_temperature'));
   const strength = unit('strength', 'strength');
   specs.push(spec('strength', needsJar(strength) ? 'On glass' : 'Strength', 'strength'));
   if (needsJar(strength)) specs.push(spec('jar', 'In jar', 'jar_temperature'));
@@ -34,9 +36,9 @@ export function gaugeSpecs(form, site, { prefix = '', most_l, noStrength } = {})
  */
 export function gaugeOf(fields, { prefix = '', book } = {}) {
   const own = fields.filter((field) => field.name.startsWith(prefix));
-  const at = (name) => typed(own.find((field) => field.name === prefix + name));
-  const read = at('amount');
-  const gauge = isScale(read?.unit) ? { weight: read } : { volume: read, temperature: at('temperature') };
+  const fieldAt = (name) => own.find((field) => field.name === prefix + name);
+  const at = (name) => typed(fieldAt(name));
+  const gauge = own.some((field) => AMOUNT_FIELDS.includes(field.name.slice(prefix.length))) ? amountPart(fieldAt) : {};
   const strength = at('strength');
   if (strength) Object.assign(gauge, { strength, strength_temperature: at('jar') });
   const byBook = book && !strength && !at('jar');
@@ -60,7 +62,7 @@ export function gaugeMeans(gauge, before, before_pm_mg = 0) {
     const seen = figuresOf(sums);
     return {
       sums, filled_mg: sums.ethanol_mg - (before?.ethanol_mg ?? 0), lpa: lpaOf(sums.ethanol_mg), pm_lpa: lpaOf(Math.sqrt(square)),
-      abv_pct: seen?.abv_pct ?? null, volume_20c_l: seen?.volume_20c_l ?? null,
+      abv_pct: seen?.abv_pct ?? null, volume_20c_l: seen?.volume_20c_l ?? null, pm_pct: strengthOff(gauge, sums),
     };
   } catch (problem) {
     if (problem instanceof ReckonError) return { say: problem.say };
@@ -68,24 +70,29 @@ export function gaugeMeans(gauge, before, before_pm_mg = 0) {
   }
 }
 
+/** How sure a strength that was read is [%vol]; null for one that is the book's. */
+export const strengthOff = (gauge, sums) => (gauge.strength && sums.liquid_mg > 0 ? strengthPct(gauge, sums.ethanol_mg / sums.liquid_mg) : null);
+
 /** "116.7 L at 22.0 °C, 96.8 % glass at 22.9 °C", as typed. */
 export function gaugeWords(gauge) {
-  const read = gauge.weight ?? gauge.volume;
   const bulk = gauge.temperature ? ` at ${typedText(gauge.temperature)}` : '';
   const jar = gauge.strength_temperature ? ` at ${typedText(gauge.strength_temperature)}` : '';
   const strength = gauge.strength ? `${typedText(gauge.strength)}${jar}` : 'strength by the book';
-  return `${typedText(read)}${bulk}, ${strength}`;
+  return `${amountWords(gauge)}${bulk}, ${strength}`;
 }
 
 /** A strength in %vol stands for 20 °C, a proof for 60 °F. */
 export const trueAt = (site) => `true, at ${site.units.strength === 'proof' ? '60 °F' : '20 °C'}`;
+
+/** "±0.2", of a strength in the site's own unit: a proof is half a %vol. */
+export const strengthSure = (pct, site) => (pct > 0 ? plusMinusText(site.units.strength === 'proof' ? pct * 2 : pct) : '');
 
 /** The two figures under the value being typed. */
 export function GaugeResult({ means, site }) {
   const lpa = amount(means?.lpa, 'alcohol', site);
   const abv = amount(means?.abv_pct, 'strength', site);
   return html`<${Result} cells=${[
-    { value: abv.figure, unit: abv.word, caption: trueAt(site) },
+    { value: abv.figure, unit: abv.word, caption: [abv.figure && strengthSure(means.pm_pct, site), trueAt(site)].filter(Boolean).join(' ') },
     { value: lpa.figure, unit: lpa.word, caption: lpa.figure ? plusMinusText(amount(means.pm_lpa, 'alcohol', site).value) : 'pure alcohol' },
   ]}/>`;
 }
@@ -96,7 +103,9 @@ export function GaugeHow({ gauge, means, before, site, open }) {
   const held = before?.liquid_mg > 0;
   const rows = [
     ['Read', gaugeWords(gauge)],
-    ['True strength', strengthText(means.abv_pct, site, 2)],
+    ...correctedRows(gauge),
+    ...amountRows(gauge, site),
+    ['True strength', [strengthText(means.abv_pct, site, 2), strengthSure(means.pm_pct, site)].filter(Boolean).join(' ')],
     ['Volume at 20 °C', volumeText(means.volume_20c_l, site, 2)],
     ['Mass', massText(means.sums.liquid_mg / 1e6, site, 2)],
     ['Ethanol in it', massText(means.sums.ethanol_mg / 1e6, site, 2)],
@@ -106,7 +115,7 @@ export function GaugeHow({ gauge, means, before, site, open }) {
     rows.push(['Less what was in it before', alcoholText(lpaOf(before.ethanol_mg), site, 2)]);
     rows.push(['Ran in', alcoholText(lpaOf(means.filled_mg), site, 2), 'sum']);
   }
-  return html`<${How} rows=${rows} source=${GAUGE_SOURCE} open=${open}/>`;
+  return html`<${How} rows=${rows} source=${gauge.strapping ? `${GAUGE_SOURCE} ${STEEL}` : GAUGE_SOURCE} open=${open}/>`;
 }
 
 /** What a gauge raises beside the book's own questions: less than was there, far from what the readings gave. */

@@ -100,7 +100,7 @@ function specOf({ name, state, run, site, vessel, now }) {
   const last = lastTyped(state, run, name, now);
   const isPanel = !PARROT.includes(name);
   return {
-    name, label: LABELS[name], quantity: quantityOf(name), unit: last?.unit,
+    name, role: isPanel ? `${run.still} ${name}` : name, label: LABELS[name], quantity: quantityOf(name), unit: last?.unit,
     most_l: name === 'level' ? vessel?.capacity_l : undefined,
     decimals: name === 'level' ? 2 : undefined, // the last field of its three: it does not move on by itself
     start: name === 'level' ? undefined : last?.typed.replace(',', '.'),

@@ -5,6 +5,7 @@ import { knock, tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { offerUndo } from '../parts/undo.js';
 import { Pick } from '../parts/pick.js';
+import { usesOf } from './entry-tables.js';
 
 /** Takes an entry back as a slip. */
 export function takeBack(entry) {
@@ -25,7 +26,8 @@ export function useSave() {
     busy.current = true;
     show({ isSaving: true, problem: null });
     try {
-      const entry = await book.write(kind, said, options);
+      const uses = [...new Set([...(options?.uses ?? []), ...usesOf(kind, said, book.state)])];
+      const entry = await book.write(kind, said, { ...options, uses });
       tick();
       show({ isSaving: false, problem: null });
       if (say) offerUndo(say, () => takeBack(entry));

@@ -50,7 +50,7 @@ function useSlate({ state, run, site, still }) {
   const fieldsFor = (row) => {
     const vessel = state.vessels[fillAt(run, row.at)?.receiver];
     const all = names.map((name) => fieldOf({
-      name, label: LABELS[name], quantity: quantityOf(name), site, unit: slate.units[name], value: row.texts[name] ?? '',
+      name, role: name === 'kettle' || name === 'head' ? `${run.still} ${name}` : name, label: LABELS[name], quantity: quantityOf(name), site, unit: slate.units[name], value: row.texts[name] ?? '',
       most_l: name === 'level' ? vessel?.capacity_l : undefined,
     }));
     const glass = all.find((field) => field.name === 'strength');

@@ -11,7 +11,8 @@ import { ReckonError } from '../reckon/reckon.js';
 import { typed } from './run-fields.js';
 import { figuresOf, lpaOf } from './run-data.js';
 import { capital, useForm } from './run-forms.js';
-import { gaugeOf, gaugeSpecs } from './run-gauge.js';
+import { AMOUNT_FIELDS } from './gauge-ways.js';
+import { gaugeOf, gaugeSpecs, strengthOff } from './run-gauge.js';
 import { Panel } from './run-save.js';
 import { contentsOf } from './vessel-data.js';
 
@@ -33,13 +34,13 @@ function NoVessel({ tag }) {
 }
 
 /**
- * A gauge from the number pad.
+ * A gauge from the number pad. tag: the vessel that is looked into, whose strapping table and tare are known
  * book: the book's sums for what is not read, or null where everything must be; pm_mg: how sure they are
  * isWhole: all that is in the vessel is gauged, so that the amount may be the book's and the strength alone be read
  * returns: {form, gauge, missing, means}; means: {sums, seen, lpa, pm_lpa, abv_pct, volume_20c_l, pm_mg} or {say}
  */
-export function useGauging({ key, initial, site, most_l, decimals, book, pm_mg = 0, isWhole = false }) {
-  const specs = (form) => gaugeSpecs(form, site, { most_l }).map((spec) => (spec.name === 'amount' && decimals !== undefined ? { ...spec, decimals } : spec));
+export function useGauging({ key, initial, site, tag, most_l, decimals, book, pm_mg = 0, isWhole = false }) {
+  const specs = (form) => gaugeSpecs(form, site, { most_l, tag }).map((spec) => (spec.name === 'amount' && decimals !== undefined ? { ...spec, decimals } : spec));
   const form = useForm(key, initial, specs, site);
   const { gauge, missing } = readGauge(form.fields, book, isWhole);
   return { form, gauge, missing, means: missing ? null : meansOf(gauge, book, pm_mg) };
@@ -53,7 +54,7 @@ export function readGauge(fields, book, isWhole) {
   const at = (name) => typed(fields.find((field) => field.name === name));
   const held = book?.liquid_mg > 0;
   if (at('amount') && /^[0.,]+$/.test(at('amount').typed)) return { gauge: { weight: { typed: '0', unit: 'kg' }, book: book ?? NONE }, missing: null };
-  if (held && isWhole && at('strength') && !at('amount') && !at('temperature')) {
+  if (held && isWhole && at('strength') && !at('temperature') && !AMOUNT_FIELDS.some(at)) {
     const { missing } = gaugeOf(fields.filter((field) => /strength|jar/.test(field.name)));
     const gauge = { strength: at('strength'), ...(at('jar') && { strength_temperature: at('jar') }), book };
     return { gauge, missing };
@@ -69,7 +70,7 @@ function meansOf(gauge, book, pm_mg) {
     const seen = figuresOf(sums);
     const share = book?.ethanol_mg > 0 ? pm_mg / book.ethanol_mg : 0;
     const own_mg = Math.sqrt(gaugeSquare(gauge, sums, share));
-    return { sums, seen, lpa: lpaOf(sums.ethanol_mg), pm_mg: own_mg, pm_lpa: lpaOf(own_mg), abv_pct: seen?.abv_pct ?? null, volume_20c_l: seen?.volume_20c_l ?? null };
+    return { sums, seen, lpa: lpaOf(sums.ethanol_mg), pm_mg: own_mg, pm_lpa: lpaOf(own_mg), abv_pct: seen?.abv_pct ?? null, volume_20c_l: seen?.volume_20c_l ?? null, pm_pct: strengthOff(gauge, sums) };
   } catch (problem) {
     if (problem instanceof ReckonError) return { say: problem.say };
     throw problem;

@@ -18,7 +18,7 @@ export function GaugePage({ tag }) {
 function Gauge({ tag, state, site, held }) {
   const { vessel, booked, open } = held;
   const pm_mg = state.pm[`vessel/${tag}`] ?? 0;
-  const { form, gauge, missing, means } = useGauging({ key: `gauge ${tag}`, site, most_l: vessel.capacity_l, book: booked, pm_mg, isWhole: true });
+  const { form, gauge, missing, means } = useGauging({ key: `gauge ${tag}`, site, tag, most_l: vessel.capacity_l, book: booked, pm_mg, isWhole: true });
   const saving = useSave();
   const { at } = form.form;
   const pad = useNumberPad({

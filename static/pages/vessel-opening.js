@@ -23,7 +23,7 @@ export function OpeningPage({ tag }) {
 
 function Opening({ tag, state, site, held }) {
   const { vessel } = held;
-  const { form, gauge, missing, means } = useGauging({ key: `opening ${tag}`, initial: { holds: USUAL[vessel.sort] ?? null }, site, most_l: vessel.capacity_l });
+  const { form, gauge, missing, means } = useGauging({ key: `opening ${tag}`, initial: { holds: USUAL[vessel.sort] ?? null }, site, tag, most_l: vessel.capacity_l });
   const saving = useSave();
   const { holds, at } = form.form;
   const pad = useNumberPad({

@@ -44,8 +44,8 @@ function Transfer({ state, site, source, target }) {
   // One form for all four ways: what was typed as the amount is never read as the level of the other end.
   const gaugings = {
     amount: useGauging({ key: `${key} amount`, site, most_l: source.vessel.capacity_l, book: source.booked, pm_mg: source.pm_mg }),
-    source: useGauging({ key: `${key} source`, site, most_l: source.vessel.capacity_l, book: source.booked, pm_mg: source.pm_mg, isWhole: true }),
-    receiver: useGauging({ key: `${key} receiver`, site, most_l: target.vessel.capacity_l, book: bookOfReceiver(source, target), pm_mg: target.pm_mg }),
+    source: useGauging({ key: `${key} source`, site, tag: from, most_l: source.vessel.capacity_l, book: source.booked, pm_mg: source.pm_mg, isWhole: true }),
+    receiver: useGauging({ key: `${key} receiver`, site, tag: to, most_l: target.vessel.capacity_l, book: bookOfReceiver(source, target), pm_mg: target.pm_mg }),
   };
   const { form } = gaugings.amount; // keeps the way and the time as well
   const { by = 'all', at } = form.form;

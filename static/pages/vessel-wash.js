@@ -13,11 +13,15 @@ import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { ReckonError, reckon } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
+import { amountPart, amountRows, amountWords, levelWay, wayIn, waySpecs } from './gauge-ways.js';
 import { mashIn } from './mash-data.js';
 import { figuresOf, lpaOf } from './run-data.js';
 import { typed } from './run-fields.js';
 import { FormFoot, doubtsOf, useForm } from './run-forms.js';
 import { useSave } from './run-save.js';
+import { toolOf } from './tool-field.js';
+import { ToolRow } from './tool-key.js';
+import { correctedRows } from './tool-rows.js';
 import { FormLine, WithVessel, vesselPath } from './vessel-form.js';
 import { WordsPanel } from './words-panel.js';
 
@@ -33,22 +37,31 @@ export function WashPage({ tag }) {
 function gravityField(name, label, form) {
   const unit = form.units[name] ?? 'sg';
   const [min, max] = KINDS.quantities.gravity.limits_by_unit[unit];
-  return { name, label, units: ['sg', 'plato'], unit, value: form.texts[name] ?? '', min, max, minus: unit === 'plato', decimals: unit === 'sg' ? 3 : 1, step: unit === 'sg' ? undefined : 0.1 };
+  const value = form.texts[name] ?? '';
+  const tool = toolOf({ quantity: 'gravity', unit, role: 'gravity', value });
+  return { name, label, units: ['sg', 'plato'], unit, value, tool, under: tool && ToolRow, min, max, minus: unit === 'plato', decimals: unit === 'sg' ? 3 : 1, step: unit === 'sg' ? undefined : 0.1 };
+}
+
+/** The wash's volume, by a level, a table or a meter, and how warm it is. */
+function amountSpecs(form, site, { tag, capacity_l }) {
+  const spec = (name, label, quantity, more = {}) => ({ name, role: name, label: name === 'temperature' ? 'Wash at' : label, quantity, ...more });
+  const way = wayIn(form, '', tag, true);
+  if (way !== 'level') return waySpecs(way, { prefix: '', tag, form, spec, site, isVolume: true });
+  return [spec('volume', 'Volume', 'volume', { most_l: capacity_l, way: levelWay('', tag, true) }), spec('temperature', 'Wash at', 'bulk_temperature')];
 }
 
 function Wash({ tag, state, site, held }) {
   const { vessel } = held;
   const mash = mashIn(state, tag);
-  const form = useForm(`wash ${tag}`, startOf(mash, state), () => [
-    { name: 'volume', label: 'Volume', quantity: 'volume', most_l: vessel.capacity_l },
-    { name: 'temperature', label: 'Wash at', quantity: 'bulk_temperature' },
-  ], site);
+  const form = useForm(`wash ${tag}`, startOf(mash, state), (kept) => amountSpecs(kept, site, vessel), site);
   const saving = useSave();
   const { at, name } = form.form;
   const fields = [...form.fields, gravityField('original', 'At pitching', form.form), gravityField('final', 'Now', form.form)];
   // Both gravities are read with the same instrument.
   const onUnit = (field, unit) => form.put((now) => ({ units: { ...now.units, ...(field === 'original' || field === 'final' ? { original: unit, final: unit } : { [field]: unit }) } }));
-  const said = { vessel: tag, name, ...Object.fromEntries(fields.map((field) => [field.name, typed(field)])) };
+  const fieldAt = (one) => fields.find((field) => field.name === one);
+  const read = fieldAt('volume') ? { volume: typed(fieldAt('volume')), temperature: typed(fieldAt('temperature')) } : amountPart(fieldAt);
+  const said = JSON.parse(JSON.stringify({ vessel: tag, name, ...read, original: typed(fieldAt('original')), final: typed(fieldAt('final')) }));
   const missing = fields.find((field) => !typed(field))?.label ?? null;
   const means = missing ? null : meansOf(said);
   const pad = useNumberPad({ fields, onChange: form.onChange, onUnit, result: html`<${Strengths} means=${means} site=${site}/>` });
@@ -113,7 +126,9 @@ function WashHow({ said, means, site }) {
   if (!means?.sums) return null;
   const seen = figuresOf(means.sums);
   const rows = [
-    [`${typedText(said.volume)} at ${typedText(said.temperature)}`, `${volumeText(seen?.volume_20c_l, site, 1)} at 20 °C`],
+    ...correctedRows(said),
+    ...amountRows(said, site),
+    [`${amountWords(said)} at ${typedText(said.temperature)}`, `${volumeText(seen?.volume_20c_l, site, 1)} at 20 °C`],
     [`${typedText(said.original)} to ${typedText(said.final)}, Balling`, strengthText(means.abv_pct, site, 2)],
     ['By the HMRC factor', means.abv_table_pct === null ? 'beyond the table' : strengthText(means.abv_table_pct, site, 2)],
     ['Mass of the wash', show(means.sums.liquid_mg / 1e6, 'kg')],

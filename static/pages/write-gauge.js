@@ -24,9 +24,10 @@ function bookOf({ field, path }, said) {
 const prefixOf = (step) => `${step.key} `;
 
 function fieldsOf(step, { texts, units }, { said, state, site }) {
-  const most_l = state.vessels[vesselOf(step, said)]?.capacity_l ?? undefined;
-  return gaugeSpecs({ units }, site, { prefix: prefixOf(step), most_l })
-    .map((spec) => fieldOf({ ...spec, site, unit: units[spec.name] ?? spec.unit, value: texts[spec.name] ?? '' }));
+  const tag = vesselOf(step, said);
+  const most_l = state.vessels[tag]?.capacity_l ?? undefined;
+  return gaugeSpecs({ units, texts }, site, { prefix: prefixOf(step), most_l, tag })
+    .map((spec) => fieldOf({ ...spec, site, unit: units[spec.name] ?? spec.unit, value: texts[spec.name] ?? spec.value ?? '' }));
 }
 
 /** {fields, gauge, missing, book}; the gauge carries no sums where the entry has them beside it */

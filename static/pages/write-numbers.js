@@ -23,7 +23,7 @@ function usePad(leaves, form, result) {
     onChange: (key, text) => form.change(at(key).path, numberFrom(at(key), text, fields.find((field) => field.name === key).unit)),
     onUnit: (key, unit) => {
       form.put((now) => ({ units: { ...now.units, [key]: unit } }));
-      if (at(key).value) form.change(at(key).path, { ...at(key).value, unit });
+      if (at(key).value) form.change(at(key).path, numberFrom(at(key), at(key).value.typed, unit));
     },
   });
 }
@@ -103,7 +103,7 @@ export function rowText(row, field) {
   return fields.map((one) => (one.sort === 'gauge' ? gaugeText(row[one.name]) : valueText(row[one.name], null, one.sort))).filter(Boolean).join(', ') || '–';
 }
 
-export const gaugeText = (gauge) => (gauge ? ['weight', 'volume', 'temperature', 'strength', 'strength_temperature', 'extract'].map((name) => valueText(gauge[name], null, 'number')).filter(Boolean).join(', ') : '');
+export const gaugeText = (gauge) => (gauge ? ['weight', 'gross', 'tare', 'dip', 'ullage', 'volume', 'temperature', 'strength', 'strength_temperature', 'extract'].map((name) => valueText(gauge[name], null, 'number')).filter(Boolean).join(', ') : '');
 
 /** What goes in: the rows so far, one to be taken out, and another one. */
 export function RowsStep({ step, form, frame }) {

@@ -15,6 +15,7 @@ const MINUS = '−';
 /**
  * fields: [{name, label, short?, unit, units?, value, step?, min?, max?, decimals?, minus?, start?, hint?}]; `value` is the text
  *   typed, `short` the label where more than three fields stand in groups, `start` what the step keys begin at when nothing is typed,
+ *   `under`: a component drawn below the value, with `field` and `onUnit`,
  *   `anew`: a value chosen again is always typed anew, also where more digits would fit
  * current, onCurrent: only if the page wants to steer which field is typed into
  * onChange(name, text): at each key; onUnit(name, unit): when the unit key is pressed; onEnter(): Enter on a real keyboard
@@ -27,6 +28,7 @@ export function useNumberPad({ fields, current, onCurrent, onChange, onUnit, onE
   const [edit, setEdit] = useState({ pending: '', fresh: true, advanced: false });
   const index = Math.max(0, fields.findIndex((field) => field.name === (current ?? own)));
   const field = fields[index];
+  const hint = field.hint ?? fields.find((one) => one.hintStays)?.hint; // what an amount comes to is still wanted when its strength is typed
   const isAnew = edit.fresh && (field.anew || isFull(field.value ?? '', field));
 
   const move = (name, next = {}) => {
@@ -72,7 +74,8 @@ export function useNumberPad({ fields, current, onCurrent, onChange, onUnit, onE
     view: html`<div class="entry">
       <${FieldTabs} fields=${fields} index=${index} onMove=${move}/>
       <${TypedValue} field=${field} edit=${edit} onStep=${onStep} onUnit=${onUnit}/>
-      ${field.hint && html`<p class="hint"><span class="note">${field.hint}</span></p>`}
+      ${field.under && html`<${field.under} field=${field} onUnit=${onUnit}/>`}
+      ${hint && html`<p class="hint"><span class="note">${hint}</span></p>`}
       ${result}
     </div>`,
     keys: html`<${Keypad} onKey=${onKey} corner=${corner}/>`,

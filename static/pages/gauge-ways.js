@@ -1,0 +1,151 @@
+/** The ways to an amount: level, dip, ullage, gross and tare, meter. Their fields, and the part of a gauge that they say. */
+import { meteredL, netKg } from '../book/amounts.js';
+import { decimalText } from '../book/instruments.js';
+import { dipCm, dippedL, frozen, lengthCm } from '../book/strapping.js';
+import { book } from '../data/book.js';
+import { chosen } from '../data/chosen.js';
+import { massText, numberText, typedText, volumeText } from '../parts/format.js';
+import { html } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
+import { ReckonError } from '../reckon/reckon.js';
+import { numberOf, readOf } from '../reckon/units.js';
+import { isScale, typed } from './run-fields.js';
+
+const WAYS = {
+  level: ['Level or net weight', 'a sight glass or a scale on the vessel'],
+  dip: ['Dip', 'from the bottom, by the strapping table'],
+  ullage: ['Ullage', 'from the mark at the top down'],
+  gross: ['Gross and tare', 'the scale with the vessel on it'],
+  meter: ['Meter', 'before and after'],
+};
+export const AMOUNT_FIELDS = ['amount', 'dip', 'ullage', 'gross', 'start', 'end'];
+
+/** A table that a dip can be looked up in, or null. */
+export function tableOf(tag) {
+  const table = tag ? book.state.strappings[tag] : null;
+  return table?.rows.length > 1 ? table : null;
+}
+
+function waysOf(tag, isVolume) {
+  const table = tableOf(tag);
+  const isThere = { dip: table, ullage: table && table.reference_cm !== null, gross: !isVolume };
+  return Object.keys(WAYS).filter((way) => isThere[way] ?? !(way in isThere));
+}
+
+/** The way in use: as picked in this form, else as this vessel was gauged last on this phone. isVolume: no scale reads it */
+export function wayIn(form, prefix, tag, isVolume = false) {
+  const wanted = form.units[`${prefix}way`] ?? (tag ? chosen(`way ${tag}`) : null);
+  return waysOf(tag, isVolume).includes(wanted) ? wanted : 'level';
+}
+
+/** What the key under the number needs. */
+function wayKey(way, prefix, tag, isVolume) {
+  const options = waysOf(tag, isVolume).map((value) => ({ value, label: WAYS[value][0], sub: WAYS[value][1] }));
+  const more = tag && !tableOf(tag) ? html`<a class="link" href=${`#/setup/strapping/${tag}`}><${Icon} name="plus"/>A strapping table for ${tag}<${Icon} name="on"/></a>` : null;
+  return { name: `${prefix}way`, value: way, options, more, memory: tag ? `way ${tag}` : null };
+}
+
+/** Fields of a way other than the level. spec(name, label, quantity, more) makes one */
+export function waySpecs(way, { prefix, tag, form, spec, site, isVolume }) {
+  const table = tableOf(tag);
+  const text = (name) => form.texts?.[prefix + name];
+  const first = { way: wayKey(way, prefix, tag, isVolume), hintStays: true };
+  const bulk = spec('temperature', 'In bulk', 'bulk_temperature');
+  switch (way) {
+    case 'dip': case 'ullage': {
+      const most_cm = way === 'dip' ? table.rows.at(-1)[0] : table.reference_cm - table.rows[0][0];
+      return [spec(way, WAYS[way][0], 'dip', { ...first, table, most_cm, means: (number) => dipWords(way, number, table, site) }), bulk];
+    }
+    case 'gross': {
+      const { tare } = book.state.vessels[tag]?.said ?? {};
+      const before = text('tare') === undefined ? tare : { typed: text('tare'), unit: form.units[`${prefix}tare`] ?? tare?.unit ?? site.units.mass };
+      return [
+        spec('gross', 'Gross', 'mass', { ...first, means: (gross) => netWords(gross, before, site) }),
+        spec('tare', 'Tare', 'mass', { value: tare?.typed, unit: tare?.unit, set_up: tare && { ...tare, id: book.state.vessels[tag].id } }),
+      ];
+    }
+    case 'meter': return [
+      spec('start', 'Before', 'meter', { ...first, isBare: true }),
+      spec('end', 'After', 'meter', { hintStays: true, read_at: throughText(text('start'), text('end')), means: (end) => meterWords(text('start'), end, site) }),
+      bulk,
+    ];
+    default: return [];
+  }
+}
+
+export const levelWay = (prefix, tag, isVolume) => wayKey('level', prefix, tag, isVolume);
+
+const told = (work) => {
+  try {
+    return work();
+  } catch (problem) {
+    if (problem instanceof ReckonError) return problem.say;
+    throw problem;
+  }
+};
+
+const dipWords = (way, number, table, site) => told(() => {
+  const gauge = dipPart(way, number, table);
+  return `${numberText(dipCm(gauge), 2)} cm is ${volumeText(dippedL(gauge), site, 1)}`;
+});
+
+function netWords(gross, tare, site) {
+  return tare && /\d/.test(tare.typed ?? '') ? told(() => `${massText(netKg({ gross, tare }), site)} net`) : undefined;
+}
+
+function meterWords(start, end, site) {
+  return /\d/.test(start ?? '') ? told(() => `${volumeText(meteredL({ start: { typed: start, unit: end.unit }, end }), site, 1)} went through`) : undefined;
+}
+
+/** {dip, strapping} or {ullage, strapping}: the table's rows on both sides go along. */
+export function dipPart(way, number, table) {
+  const reading = lengthCm(readOf(number), number.unit);
+  return { [way]: number, strapping: frozen(table, way === 'dip' ? reading : table.reference_cm - reading) };
+}
+
+/** The amount of a gauge from fields of the pad; fields that are still empty say nothing. at(name) gives a field */
+export function amountPart(at) {
+  const read = (name) => typed(at(name));
+  if (at('amount')) {
+    const amount = read('amount');
+    return isScale(amount?.unit) ? { weight: amount } : { volume: amount, temperature: read('temperature') };
+  }
+  if (at('gross')) return { gross: read('gross'), tare: tareSaid(at('tare')) };
+  if (at('start')) return { meter: read('start') && read('end') && { start: read('start'), end: read('end') }, temperature: read('temperature') };
+  const way = at('dip') ? 'dip' : 'ullage';
+  return { ...(read(way) && dipPart(way, read(way), at(way).table)), temperature: read('temperature') };
+}
+
+/** A tare that was taken from the vessel's set-up names it. */
+function tareSaid(field) {
+  const number = typed(field);
+  const { set_up } = field;
+  return number && set_up && set_up.typed === number.typed && set_up.unit === number.unit ? { ...number, set_up: set_up.id } : number;
+}
+
+/** A meter's correction belongs to what went through it, not to where it stands. */
+function throughText(start, end) {
+  return /\d/.test(start ?? '') && /\d/.test(end ?? '') ? decimalText(Math.max(0, numberOf(end) - numberOf(start))) : '';
+}
+
+/** How an amount came about, as rows of How?. */
+export function amountRows(gauge, site) {
+  return told(() => {
+    if (gauge.gross) return [['Gross less tare', massText(netKg(gauge), site, 2)]];
+    if (gauge.meter) return [['Through the meter', volumeText(meteredL(gauge.meter), site, 1)]];
+    if (!(gauge.dip || gauge.ullage) || gauge.volume || gauge.weight) return [];
+    const [[low, a], [high, b]] = gauge.strapping.rows;
+    const from = gauge.ullage ? [[`Down from the mark at ${numberText(gauge.strapping.reference_cm)} cm`, `${numberText(dipCm(gauge), 2)} cm`]] : [];
+    return [...from, [`Between ${numberText(low)} cm, ${volumeText(a, site, 1)}, and ${numberText(high)} cm, ${volumeText(b, site, 1)}`, volumeText(dippedL(gauge), site, 1)]];
+  }) ?? [];
+}
+
+/** "106.0 cm dip", "1 062.5 kg gross less 62.5 kg", as typed; of a volume or a weight that alone. */
+export function amountWords(gauge) {
+  if (gauge.gross) return `${typedText(gauge.gross)} gross less ${gauge.tare ? typedText(gauge.tare) : 'nothing'}`;
+  if (gauge.meter) return `meter ${gauge.meter.start.typed} to ${typedText(gauge.meter.end)}`;
+  if (gauge.volume || gauge.weight) return typedText(gauge.weight ?? gauge.volume);
+  return gauge.dip ? `${typedText(gauge.dip)} dip` : gauge.ullage ? `${typedText(gauge.ullage)} ullage` : '';
+}
+
+export const STEEL = 'A tank of stainless steel (304) grows by about 17 millionths of its length, 0.005 % of its volume, for each °C beyond that of its table: left out, within the plus-minus.';

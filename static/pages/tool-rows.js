@@ -1,0 +1,17 @@
+/** What instruments added to the numbers of an entry, as rows of How?. Pure. */
+import { namedIn } from '../book/instruments.js';
+import { numberText, signedText, typedText, unitText } from '../parts/format.js';
+import { numberOf, readOf } from '../reckon/units.js';
+import { labelOf } from './entry-labels.js';
+
+const decimalsOf = (text) => (text.split(/[,.]/)[1] ?? '').length;
+
+/** "Strength: 58.7 % glass, H-3 −0.1" and what it then is, for each number that has a correction. */
+export function correctedRows(said) {
+  return namedIn(said).filter(([, typed]) => typed.correction !== undefined).map(([tag, typed, path]) => {
+    const decimals = Math.max(decimalsOf(typed.typed), decimalsOf(typed.correction));
+    const label = labelOf(path.split('.').at(-1));
+    return [`${label}: ${typedText({ typed: typed.typed, unit: typed.unit })}, ${tag} ${signedText(numberOf(typed.correction), decimalsOf(typed.correction))}`,
+      `${numberText(readOf(typed), decimals)}\u00a0${unitText(typed.unit)}`];
+  });
+}

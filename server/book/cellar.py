@@ -1,25 +1,16 @@
-"""Spirit received, filters, and what is added to a vessel. static/book/cellar.js is the twin.
-
-Filter limits are common practice, no source: carbon at least 10 minutes of contact, sheets to be changed at 1.5 bar,
-hold-up at most 1.5 % of the pure alcohol.
-"""
+"""Spirit received, what went through a filter, and what is added to a vessel. static/book/cellar.js is the twin."""
 
 from server.book import setup
-from server.book.figures import alcohol_of, bare_alcohol, one_decimal, serials
+from server.book.figures import alcohol_of, bare_alcohol
 from server.book.findings import add
 from server.book.gauges import gauge_sums, less
 from server.book.order import ms_of
 from server.book.plus_minus import empty_of, gauge_square, here, raise_by, root_mg, share_of
-from server.reckon import ReckonError, view
-from server.reckon.units import to_base
-
-LEAST_CONTACT_MIN = 10.0
-MOST_PRESSURE_KPA = 150.0
-MOST_HOLD_UP = 0.015
+from server.reckon import ReckonError
 
 
 def nothing() -> dict:
-    return {"received": {}, "filters": {}}
+    return {"received": {}}
 
 
 def last_of_day(date: str | None) -> int | None:
@@ -73,67 +64,6 @@ def filtered(walk: dict, record: dict, said: dict, moved: list) -> None:
     elif said["by"] == "part":
         raise_by(walk, source, came + square)
     setup.gauged(walk, record, said["to"])
-    keep_filter(walk, record, said, moved)
-
-
-def base_of(typed: dict | None) -> float | None:
-    return to_base(typed) if typed else None
-
-
-def keep_filter(walk: dict, record: dict, said: dict, moved: list) -> None:
-    entry_id, bed, flow = record["entry"]["id"], base_of(said.get("bed_volume")), base_of(said.get("flow"))
-    minutes, litres = base_of(said.get("minutes")), filtered_l(said, moved)
-    if flow is None and minutes and litres is not None:
-        flow = litres / minutes * 60.0
-    before, after = base_of(said.get("pressure_in")), base_of(said.get("pressure_out"))
-    one = {
-        "id": entry_id,
-        "at": record["at"],
-        "from": said["from"],
-        "to": said["to"],
-        "medium": said["medium"],
-        "filtered_l": litres,
-        "lost_mg": sum(line["ethanol_mg"] for line in moved if line["to"] == "lost/filter"),
-        "flow_l_h": flow,
-        "contact_min": bed / flow * 60.0 if bed is not None and flow else None,
-        "bed_volumes": litres / bed if bed and litres is not None else None,
-        "pressure_kpa": before - after if before is not None and after is not None else None,
-    }
-    walk["state"]["filters"][entry_id] = one
-    passed = sum(line["ethanol_mg"] for line in moved)
-    filter_findings(walk, record, one, passed)
-
-
-def filtered_l(said: dict, moved: list) -> float | None:
-    """Litres at 20 °C that reached the other vessel."""
-    line = next((one for one in moved if one["to"] == f"vessel/{said['to']}"), None)
-    if line is None:
-        return 0.0
-    try:
-        return view(line["ethanol_mg"], line["liquid_mg"], line["extract_mg"])["volume_20c_l"]
-    except ReckonError:
-        return None
-
-
-def filter_findings(walk: dict, record: dict, one: dict, passed_mg: int) -> None:
-    serial, ids = serials(record["entry"]), [one["id"]]
-    if one["lost_mg"] > MOST_HOLD_UP * passed_mg:
-        much = alcohol_of(one["lost_mg"], walk["alcohol"])
-        say = f"{serial} left {much} in the filter, more than 1.5 % of what went through."
-        add(
-            walk,
-            f"hold_up/{one['id']}",
-            "look",
-            say,
-            "Push it out with water; look for a leak.",
-            ids,
-        )
-    if one["medium"] == "carbon" and one["contact_min"] is not None and one["contact_min"] < LEAST_CONTACT_MIN:
-        say = f"{serial} had {one_decimal(one['contact_min'])} minutes of contact with the carbon; 10 are usual."
-        add(walk, f"contact/{one['id']}", "note", say, "Run it slower, or once more, if the nose asks for it.", ids)
-    if one["medium"] == "sheets" and one["pressure_kpa"] is not None and one["pressure_kpa"] > MOST_PRESSURE_KPA:
-        say = f"{serial} had {one_decimal(one['pressure_kpa'] / 100.0)} bar across the sheets; they are changed at 1.5."
-        add(walk, f"sheets/{one['id']}", "look", say, "Change the sheets; never open a filter under pressure.", ids)
 
 
 def flavour(walk: dict, record: dict, said: dict, moved: list) -> None:

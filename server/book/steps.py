@@ -4,9 +4,9 @@ Each step has a module with the keys that it adds to the state (`nothing`) and w
 be followed by several modules, in this order).
 """
 
-from server.book import bottling, cellar, closing, lists, mashes, materials, standing, tools
+from server.book import bottling, cellar, closing, filters, lists, mashes, materials, standing, tools
 
-MODULES = (materials, mashes, cellar, standing, bottling, tools, closing, lists)
+MODULES = (materials, mashes, cellar, filters, standing, bottling, tools, closing, lists)
 FOLLOW: dict[str, list] = {}
 for module in MODULES:
     for kind, worker in module.FOLLOW.items():
@@ -40,6 +40,7 @@ def finish(walk: dict, now: int) -> None:
     mashes.finish(walk)
     materials.expect(walk)
     cellar.finish(walk, now)
+    filters.finish(walk)
     bottling.finish(walk)
     standing.finish(walk)
     tools.finish(walk, now)

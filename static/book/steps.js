@@ -4,6 +4,7 @@
 
 import * as bottling from './bottling.js';
 import * as cellar from './cellar.js';
+import * as filters from './filters.js';
 import * as closing from './closing.js';
 import * as lists from './lists.js';
 import * as mashes from './mashes.js';
@@ -11,7 +12,7 @@ import * as materials from './materials.js';
 import * as standing from './standing.js';
 import * as tools from './tools.js';
 
-const MODULES = [materials, mashes, cellar, standing, bottling, tools, closing, lists];
+const MODULES = [materials, mashes, cellar, filters, standing, bottling, tools, closing, lists];
 const FOLLOW = new Map();
 for (const { FOLLOW: workers } of MODULES) {
   for (const [kind, worker] of Object.entries(workers)) FOLLOW.set(kind, [...(FOLLOW.get(kind) ?? []), worker]);
@@ -42,6 +43,7 @@ export function finish(walk, now) {
   mashes.finish(walk);
   materials.expect(walk);
   cellar.finish(walk, now);
+  filters.finish(walk);
   bottling.finish(walk);
   standing.finish(walk);
   tools.finish(walk, now);

@@ -18,7 +18,7 @@ const LABELS = {
   lot: 'Lot', sort: 'What it is', supplier_lot: 'Their lot', mass: 'Mass', count: 'Pieces', moisture: 'Moisture', starch: 'Starch', sugar: 'Sugar', bin: 'Bin',
   materials: 'What goes in', additions: 'Added', water_source: 'Which water', grist_temperature: 'Grist', liquor_temperature: 'Liquor', mash_temperature: 'Mash', ph: 'pH',
   co2: 'CO₂, room', gravity: 'Gravity', cooler_in: 'Water in', cooler_out: 'Water out', movement_ref: 'Movement', document: 'By the document', gauge: 'Own gauge',
-  gauge_to: 'After, where it went', gauge_from_after: 'Left behind', book_from: 'Book then, from', book_to: 'Book then, to', bed_volume: 'Bed', minutes: 'Ran for',
+  gauge_to: 'After, where it went', gauge_from_after: 'Left behind', book_from: 'Book then, from', book_to: 'Book then, to', bed_volume: 'Bed', columns: 'Columns', minutes: 'Ran for',
   pressure_in: 'Before', pressure_out: 'After', extract_pct: 'Sugar in it', size_ml: 'Bottle, mL', label_abv: 'On label', contents_c: 'Content counts at', makes: 'Shall be', per_case: 'In a case', fill_checks: 'Fill checks',
   strength_checks: 'Strength checks', net: 'Net weight', ref: 'Document', way: 'Way out', counted: 'Counted', book_count: 'Book then, pieces', per_bottle: 'In a bottle',
   notice_ref: 'Notice', place: 'Of what', stock: 'Bottled lot', due: 'Check due', report_due: 'Report due', plus_minus: 'Good to ±', rows: 'Rows', dip: 'Dip', ullage: 'Ullage', gross: 'Gross', tare: 'Tare', start: 'Meter before', end: 'Meter after', strapping: 'Table', reference: 'Mark for ullage',

@@ -1,5 +1,6 @@
 /** Lots of raw material and what is left of them; one lot with what it can give and where it went. */
-import { alcoholText, dayText, massText, momentText, numberText } from '../parts/format.js';
+import { limitOf } from '../book/filters.js';
+import { alcoholText, dayText, massText, momentText, numberText, volumeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
@@ -38,6 +39,11 @@ function LotRow({ lot, site }) {
 
 const amountText = (lot, amount, site) => (lot.counted_in === 'mg' ? massText(amount / 1e6, site) : numberText(amount, 0));
 
+/** "422 L, 528 of 500 L/kg" */
+function bedText({ filtered_l, mass_mg }, state, site) {
+  return `${volumeText(filtered_l, site)}, ${numberText(filtered_l / (mass_mg / 1e6), 0)} of ${numberText(limitOf(state, 'carbon_l_kg'), 0)}\u00a0L/kg`;
+}
+
 function Lot({ lot, state, site }) {
   const used = lot.used_by.filter((id) => state.entries[id]);
   const share = lot.starch_pct !== null ? ['Starch', lot.starch_pct] : lot.sugar_pct !== null ? ['Sugar', lot.sugar_pct] : null;
@@ -45,6 +51,7 @@ function Lot({ lot, state, site }) {
     ['Came', `${amountText(lot, lot.came, site)}, ${momentText(lot.at, site)}`], ['Used', amountText(lot, lot.used, site)], ['Left', leftText(lot, site)], ['Supplier', [lot.supplier, lot.supplier_lot].filter(Boolean).join(', ')],
     ...(lot.bin ? [['Stands in', lot.bin]] : []), ...(lot.moisture_pct !== null ? [['Moisture', `${numberText(lot.moisture_pct)} %`]] : []),
     ...(share ? [[share[0], `${numberText(share[1])} %${lot.assumed ? ', as usual' : ''}`]] : []),
+    ...(state.beds[lot.lot]?.mass_mg > 0 ? [['Went through it', bedText(state.beds[lot.lot], state, site)]] : []),
     ...(lot.expected_mg > 0 ? [['Alcohol to expect of all of it', alcoholText(lpaOf(lot.expected_mg), site)]] : []),
   ];
   return html`<${Page} title=${html`Lot <span class="tag">${lot.lot}</span>`} sub=${lot.name ?? capital(sortWord(lot.sort))} back="#/lots" side=${html`<a class="box" href=${`#/trace/from/${encodeURIComponent(`lot/${lot.lot}`)}`}>Trace</a>`}>

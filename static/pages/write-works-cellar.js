@@ -2,6 +2,7 @@
 import { add, gaugeSums, less } from '../book/gauges.js';
 import { gaugeSquare } from '../book/plusMinus.js';
 import { marketOf } from '../book/bottleChecks.js';
+import { bedL, limitOf } from '../book/filters.js';
 import { alcoholText, amount, numberText, plusMinusText, show, signedText, volumeText } from '../parts/format.js';
 import { toBase } from '../reckon/units.js';
 import { figuresOf, lpaOf, sumsAt } from './run-data.js';
@@ -19,22 +20,38 @@ function spiritInWorks({ said, site }) {
   };
 }
 
-/** Contact time and bed volumes, as far as they follow from what is said. */
-function filterWorks({ said, site }, means) {
+/** Contact time, bed volumes and how far each carbon is used, as far as they follow from what is said. */
+function filterWorks({ said, site, state }, means) {
   const moved = means?.lines?.find(({ to }) => to === `vessel/${said.to}`);
   const litres = moved ? figuresOf(moved)?.volume_20c_l ?? null : null;
-  const [bed, minutes] = [based(said.bed_volume), based(said.minutes)];
+  const columns = said.columns?.filter((column) => column.bed_volume);
+  const [bed, minutes] = [bedL({ ...said, columns }), based(said.minutes)];
   const flow = based(said.flow) ?? (minutes && litres !== null ? (litres / minutes) * 60 : null);
   const [before, after] = [based(said.pressure_in), based(said.pressure_out)];
+  const isShort = said.medium === 'carbon' && bed && flow && (bed / flow) * 60 < limitOf(state, 'contact_min');
   return {
     rows: [
       ...(litres === null ? [] : [['Came through', `${volumeText(litres, site)} at 20 °C`]]),
+      ...(columns?.length ? [[`Bed of ${columns.length} column${columns.length === 1 ? '' : 's'}`, volumeText(bed, site, 1)]] : []),
       ...(bed && flow ? [['Contact', show((bed / flow) * 60, 'min')]] : []),
       ...(bed && litres !== null ? [['Bed volumes', numberText(litres / bed)]] : []),
       ...(before !== null && after !== null ? [['Across the filter', show((before - after) / 100, 'bar', 2)]] : []),
+      ...(said.medium === 'carbon' ? bedRows(said, litres ?? 0, state) : []),
     ],
-    note: said.medium === 'carbon' && bed && flow && bed / flow < 10 / 60 ? 'Ten minutes of contact with the carbon are usual.' : null,
+    note: isShort ? `${numberText(limitOf(state, 'contact_min'), 0)} minutes of contact with the carbon are usual.` : null,
   };
+}
+
+/** "Carbon C-1 after it: 212 of 500 L/kg" for every carbon in the way. */
+function bedRows(said, litres, state) {
+  const fresh = (said.materials ?? []).filter(({ lot, mass }) => lot && mass);
+  const lots = [...new Set([...fresh, ...(said.columns ?? [])].map(({ lot }) => lot).filter(Boolean))];
+  return lots.map((lot) => {
+    const kg = (state.beds[lot]?.mass_mg ?? 0) / 1e6 + fresh.filter((row) => row.lot === lot).reduce((sum, { mass }) => sum + toBase(mass), 0);
+    const through = (state.beds[lot]?.filtered_l ?? 0) + litres;
+    const limit = numberText(limitOf(state, 'carbon_l_kg'), 0);
+    return [`Carbon ${lot} after it`, kg > 0 ? `${numberText(through / kg, 0)} of ${limit} L/kg` : 'its mass was never said'];
+  });
 }
 
 /** Extract per litre after it, against what the market's vodka may have. */

@@ -80,6 +80,8 @@ class StepSpeaker:
         read |= self.maybe(minutes=self.typed(0, 9, "h"))
         if self.dice.random() < 0.5:
             read |= {"pressure_in": self.typed(1, 3, "bar"), "pressure_out": self.typed(0, 40, "psi")}
+        column = [{"bed_volume": self.typed(5, 80, "L"), **self.maybe(lot=self.lot_tag())} for _ in range(3)]
+        read |= self.maybe(columns=column)
         medium = self.dice.choice(("carbon", "sheets"))
         return {
             "from": "T-1",

@@ -34,6 +34,7 @@ class Office:
     refresher: Refresher | None = None
     pairing_limit: RateLimit = field(default_factory=lambda: RateLimit(20, 60))
     pin_limit: RateLimit = field(default_factory=lambda: RateLimit(20, 60))
+    stranger_limit: RateLimit = field(default_factory=lambda: RateLimit(60, 60))
     keeper: Keeper | None = None  # of the backups
     address: str | None = None  # where phones find the server, as https://still.local:8710; None where they cannot
 
@@ -162,6 +163,14 @@ def paired_device(request: Request) -> str:
     if device is None:
         raise unpaired()
     return device
+
+
+def check_stranger(request: Request) -> None:
+    """A body of megabytes is not read from whoever asks over and over without a good token."""
+    try:
+        paired_device(request)
+    except Refused:
+        office_of(request).stranger_limit.check(request)
 
 
 def unpaired() -> Refused:

@@ -2,6 +2,7 @@
 
 import re
 
+from server.body import HALF_PAIR
 from server.devices import ROLES
 from server.errors import Refused
 from server.sync import BATCH
@@ -97,7 +98,8 @@ def _check(is_right: object, name: str, given: object, expected: str) -> None:
 
 
 def _is_text(value: object, longest: int) -> bool:
-    return isinstance(value, str) and 1 <= len(value) <= longest
+    """Half of a character pair is no text: SQLite would not take it."""
+    return isinstance(value, str) and 1 <= len(value) <= longest and not HALF_PAIR.search(value)
 
 
 def _is_device(value: object) -> bool:

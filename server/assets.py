@@ -5,12 +5,13 @@ import hashlib
 import json
 import mimetypes
 import re
+from functools import lru_cache
 from pathlib import Path
 
 from starlette.exceptions import HTTPException
 from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
-from starlette.types import Scope
+from starlette.types import Receive, Scope, Send
 
 from server.paths import STATIC
 
@@ -28,7 +29,11 @@ _FILES_PLACE = "const FILES = {};"
 
 
 class Files(StaticFiles):
-    """Static files that a browser asks about anew each time; the ETag makes that cheap."""
+    """Static files that a browser asks about anew each time; the ETag makes that cheap. They come whole: no ranges."""
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        whole = [(name, value) for name, value in scope["headers"] if name != b"range"]
+        await super().__call__({**scope, "headers": whole}, receive, send)
 
     async def get_response(self, path: str, scope: Scope) -> Response:
         try:
@@ -46,8 +51,19 @@ def listed_files() -> dict[str, str]:
         address = "/" + path.relative_to(STATIC).as_posix()
         is_hidden = any(part.startswith(".") for part in path.relative_to(STATIC).parts)
         if path.suffix in {*_TYPES, ".html"} and path.is_file() and not is_hidden and address != "/sw.js":
-            found["/" if address == "/index.html" else address] = hashlib.sha256(path.read_bytes()).hexdigest()
+            found["/" if address == "/index.html" else address] = _hash(path)
     return found
+
+
+def _hash(path: Path) -> str:
+    stat = path.stat()
+    return _hash_of_state(path, stat.st_mtime_ns, stat.st_size, stat.st_ino)
+
+
+@lru_cache(maxsize=2000)
+def _hash_of_state(path: Path, *_: int) -> str:
+    """Read once for each state of a file: whoever asks for the worker over and over costs little."""
+    return hashlib.sha256(path.read_bytes()).hexdigest()
 
 
 def worker_text() -> str:

@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from server.errors import Refused, answer, of_status
+from server.told_off import ToldOff
 
 log = logging.getLogger("glovebook")
 
@@ -41,6 +42,7 @@ class Shield:
         self.app = app
         self.names = names
         self.policy = policy
+        self.told_off = ToldOff()
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
@@ -52,6 +54,7 @@ class Shield:
             if message["type"] == "http.response.start":
                 started = True
                 self._add_headers(message, scope)
+                self.told_off.note(scope, message["status"])
             await send(message)
 
         try:
@@ -61,7 +64,7 @@ class Shield:
         except Refused as refused:
             await answer(refused)(scope, receive, send_with_headers)
         except Exception:
-            log.exception("A fault at %s %s", scope["method"], scope["path"])
+            log.exception("A fault at %s %.200r", scope["method"], scope["path"])
             if started:
                 raise
             await answer(of_status(500, f"{scope['method']} {scope['path']}"))(scope, receive, send_with_headers)
@@ -187,5 +190,5 @@ class RateLimit:
             del self._tries[next(iter(self._tries))]
         if len(tries) >= self.count:
             raise Refused(429, None, f"{len(tries)} tries", f"at most {self.count} tries in {self.seconds:g} s",
-                          "That was tried too often. Wait a minute, then ask for a new code and try again.")
+                          "That was tried too often. Wait a minute and try again, with a new code where one is needed.")
         tries.append(now)

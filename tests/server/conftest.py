@@ -38,7 +38,7 @@ class Client:
                 return await client.request(method, path, headers={"Host": host, **(headers or {})}, **body)
 
         answer = asyncio.run(go())
-        is_json = path.startswith("/api") or answer.status_code >= 400
+        is_json = method != "HEAD" and (path.startswith("/api") or answer.status_code >= 400)
         return Answer(answer.status_code, answer.json() if is_json else {"text": answer.text}, answer.headers)
 
     def pair(self, **body) -> "Phone":

@@ -1,6 +1,7 @@
 """`glovebook serve --lan` as a child, and how to ask it by plain HTTP and by HTTPS."""
 
 import http.client
+import json
 import ssl
 import subprocess
 import sys
@@ -32,6 +33,12 @@ class House(Server):
             except (OSError, certificates.Problem):
                 time.sleep(0.05)
         raise AssertionError(self.log())
+
+    def post(self, path, body, token=None):
+        headers = {"Content-Type": "application/json"} | ({"Authorization": f"Bearer {token}"} if token else {})
+        status, _, told = self.secure("POST", path, json.dumps(body), **headers)
+        assert status == 200, told
+        return json.loads(told)
 
     def plain(self, method, path, host="127.0.0.1"):
         return asked(http.client.HTTPConnection(host, self.trust_port, timeout=5), method, path)

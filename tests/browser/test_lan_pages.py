@@ -14,6 +14,11 @@ from house import House
 from server import certificates
 
 AXE = (vendor.TESTS_OWN / "axe-core" / "axe.min.js").read_text()
+# Markup, what ends an attribute or a template, a letter that turns the line round, a nul, a letter of four bytes.
+FREE_TEXT = [
+    "<img src=x onerror=alert(1)>", "<i>slant</i><script>alert(2)", "&lt;i&gt;\"'`${1}\u202e\u2066😀", "a\0b\u200bc  d",
+]  # fmt: skip
+SHOWN = "(texts) => texts.every((text) => document.querySelector('main').textContent.includes(text))"
 LEVELS = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag22aa", "best-practice"]
 
 
@@ -39,9 +44,9 @@ def test_from_the_plain_page_to_the_app_without_a_network(playwright_driver, chr
     context = browser_that_trusts(playwright_driver, chrome_path, house, tmp_path / "phone")
     context.set_default_timeout(15_000)
     page = context.pages[0]
-    errors = []
+    errors, logged = [], []
     page.on("pageerror", lambda error: errors.append(str(error)))
-    page.on("console", lambda message: errors.append(message.text) if message.type == "error" else None)
+    page.on("console", lambda message: logged.append(message.text) if message.type == "error" else None)
     page.goto(f"http://127.0.0.1:{house.trust_port}/#/sync")
     assert page.evaluate("document.fonts.ready.then(() => document.fonts.check('500 20px Plate'))")
     for width in (320, 393):
@@ -49,7 +54,7 @@ def test_from_the_plain_page_to_the_app_without_a_network(playwright_driver, chr
         page.locator("summary").evaluate_all("all => all.forEach((each) => { each.parentElement.open = true; })")
         assert page.evaluate("document.documentElement.scrollWidth") == width
     assert page.locator("summary").evaluate_all("all => Math.min(...all.map((one) => one.offsetHeight))") >= 57
-    assert errors == []
+    assert errors == logged == []
     page.evaluate(f"() => {{ {AXE} }}")
     ask = "levels => axe.run({ runOnly: levels }).then(({ violations }) => violations.map(({ id }) => id))"
     assert page.evaluate(ask, LEVELS) == []
@@ -67,6 +72,21 @@ def test_from_the_plain_page_to_the_app_without_a_network(playwright_driver, chr
     wait_until(page, BOOK_OPEN)
     write(page, "Ines")
     assert names(page) == ["Ines"] and sync_now(page)["state"] == "offline"
+    what_people_write_is_text(page)
     house.start()
     assert sync_now(page)["waiting"] == 0
+    kept = [entry["said"]["name"] for entry in house.entries()]
+    assert kept == ["Ines", *FREE_TEXT] and errors == []
     context.close()
+
+
+def what_people_write_is_text(page):
+    """Shown letter for letter where it is listed and where it is told, and never taken for markup."""
+    dialogs = []
+    page.on("dialog", lambda dialog: (dialogs.append(dialog.message), dialog.dismiss()))
+    for text in FREE_TEXT:
+        write(page, text)
+    for hash_ in ("#/people", "#/book"):
+        page.evaluate("(hash) => { location.hash = hash; }", hash_)
+        wait_until(page, SHOWN, FREE_TEXT)
+        assert page.locator("main :is(img, i, script)").count() == 0 and dialogs == []

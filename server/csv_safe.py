@@ -1,0 +1,27 @@
+"""Rows for a spreadsheet that shows what people wrote and never works it out.
+
+A spreadsheet takes a field that begins with = + - @ (or their wide forms), a tab or a line break for a formula, which
+can fetch from elsewhere or start a program. Such text gets an apostrophe in front, as OWASP's page "CSV Injection" has
+it; numbers, also negative ones, stay numbers. Fields are quoted as RFC 4180 has it.
+"""
+
+import csv
+import re
+from collections.abc import Iterable
+from typing import TextIO
+
+_FORMULA = re.compile("[\\s\0\ufeff]*[=+\\-@＝＋－＠]|[\t\r\n\0]")
+_NUMBER = re.compile(r"[+-]?\d+(\.\d+)?")
+
+
+def cell(value: object) -> object:
+    """What may stand in a field: a number as it is, text that could be a formula with an apostrophe before it."""
+    if value is None or isinstance(value, bool | int | float):
+        return value
+    text = str(value)
+    return f"'{text}" if _FORMULA.match(text) and not _NUMBER.fullmatch(text) else text
+
+
+def write_rows(out: TextIO, rows: Iterable[Iterable[object]]) -> None:
+    """out: opened with newline="" """
+    csv.writer(out).writerows([cell(value) for value in row] for row in rows)

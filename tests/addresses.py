@@ -141,6 +141,10 @@ WAYS = {
     "/reckon/blend": _one("/reckon/blend"),
     "/reckon/quantity": _one("/reckon/quantity"),
     "/reduce/:tag?/:view?": _reduce,
+    "/account/:month?/:level?": lambda found: {"": "/account", "vessels": "/account/x/place"},
+    "/account/:month/:level/:group/:column": lambda found: {
+        column: f"/account/x/stage/spirit/{column}" for column in ("moved_in", "lost", "x")
+    },
     "/vessels": _one("/vessels"),
     "/vessel/:tag": _of_vessel("", "tank", "fermenter", "empty"),
     "/vessel/:tag/opening": _of_vessel("/opening", "empty"),

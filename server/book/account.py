@@ -13,7 +13,7 @@ from server.book.periods import bounds_of
 
 LEVELS = ("house", "stage", "account", "holds", "place")
 UNNAMED = "not named"
-STAGES = {"wash": "wash", "in the still": "stills", "bottled": "bottles"}
+STAGES = {"wash": "wash", "in a strip run": "strip", "in a column run": "column", "bottled": "bottles"}
 BETWEEN = ("low wines", "feints", "foreshots", "heads", "tails")
 
 
@@ -26,17 +26,26 @@ def account(entries: list, month: str, level: str = "account", marks: dict | Non
     sealed: the month's closing, or None; the rows of a sealed month are as sealed.
     late: what later entries change in the closing of a sealed month, {group: {sums, "entries"}}, else None
     """
+    return account_of(books_of(entries, month, marks), level)
+
+
+def books_of(entries: list, month: str, marks: dict | None = None) -> dict:
+    """The moves that an account of a month rests on: as known now, as it was closed, as the month before was closed."""
     whole = ledger(entries, marks)
-    site = whole["state"]["site"]
-    begin, until = bounds_of(month, site)
     closes = whole["state"]["closes"]
-    before = latest_close(closes, month)
-    sealed = closes.get(month)
-    book = whole if sealed is None else ledger(known_entries(entries, sealed["known"]), marks)
-    opened = ledger(known_entries(entries, before["known"]), marks) if before else book
-    rows = statement(opened["moves"], book["moves"], begin, until, level)
-    late = None if sealed is None else changes(book["moves"], whole["moves"], until, level)
-    return {"month": month, "from": begin, "until": until, "sealed": sealed, "rows": rows, "late": late}
+    begin, until = bounds_of(month, whole["state"]["site"])
+    before, sealed = latest_close(closes, month), closes.get(month)
+    book = whole["moves"] if sealed is None else ledger(known_entries(entries, sealed["known"]), marks)["moves"]
+    opened = ledger(known_entries(entries, before["known"]), marks)["moves"] if before else book
+    about = {"month": month, "from": begin, "until": until, "sealed": sealed}
+    return {**about, "whole": whole["moves"], "book": book, "opened": opened}
+
+
+def account_of(books: dict, level: str) -> dict:
+    rows = statement(books["opened"], books["book"], books["from"], books["until"], level)
+    late = None if books["sealed"] is None else changes(books["book"], books["whole"], books["until"], level)
+    about = {name: books[name] for name in ("month", "from", "until", "sealed")}
+    return {**about, "rows": rows, "late": late}
 
 
 def latest_close(closes: dict, month: str) -> dict | None:
@@ -90,7 +99,7 @@ def group_of(place: str, key: dict | None, level: str) -> str | None:
 
 
 def stage_of(key: dict) -> str:
-    """How far the alcohol has come: wash, stills, low wines and feints, spirit, bottles; waste spirit apart."""
+    """How far the alcohol has come: wash, strip, low wines and feints, column, spirit, bottles; waste spirit apart."""
     if key["account"] == "waste":
         return "waste spirit"
     return "low wines, feints" if key["holds"] in BETWEEN else STAGES.get(key["holds"], "spirit")

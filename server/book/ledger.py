@@ -8,9 +8,11 @@ static/book/ledger.js is the twin.
 
 from server.book.fold import fold
 from server.book.gauges import NOTHING, add, is_nothing, less, only_sums
+from server.book.runs import run_id_of
 from server.book.standing import account_of
 
 INSIDE = ("vessel", "still", "stock")
+RUNS = {"strip": "in a strip run", "column": "in a column run"}
 
 
 def ledger(entries: list, marks: dict | None = None, now: int | None = None) -> dict:
@@ -34,19 +36,20 @@ def follow(book: dict, walk: dict, record: dict, moved: list) -> None:
 
 def name_anew(book: dict, walk: dict, record: dict, place: str) -> None:
     """Give a place its present key; what it held before the entry moves from the old key to the new."""
-    was, now = book["keys"].get(place), key_of(walk, place)
+    was, now = book["keys"].get(place), key_of(walk, record, place)
     if was is not None and now["holds"] is None:
-        now = {**now, "holds": was["holds"]}  # emptied: what leaves is what it was
+        now = {**now, "holds": was["holds"]}  # emptied: what leaves is what it was; a still at rest: as in its last run
     book["keys"][place] = now
     held = book["held"].setdefault(place, dict(NOTHING))
     if was is not None and was != now and not is_nothing(held):
         book["moves"].append(move(record, place, place, was, now, held))
 
 
-def key_of(walk: dict, place: str) -> dict:
+def key_of(walk: dict, record: dict, place: str) -> dict:
     head, tag = place.split("/", 1)
     if head == "still":
-        return {"account": "production", "holds": "in the still"}
+        run = walk["state"]["runs"].get(run_id_of(record["entry"]))
+        return {"account": "production", "holds": RUNS[run["sort"]] if run and run["still"] == tag else None}
     account = account_of(walk, place)
     if head == "stock":
         return {"account": account or "processing", "holds": "bottled"}

@@ -11,7 +11,7 @@ import { boundsOf } from './periods.js';
 
 export const LEVELS = ['house', 'stage', 'account', 'holds', 'place'];
 const UNNAMED = 'not named';
-const STAGES = new Map([['wash', 'wash'], ['in the still', 'stills'], ['bottled', 'bottles']]);
+const STAGES = new Map([['wash', 'wash'], ['in a strip run', 'strip'], ['in a column run', 'column'], ['bottled', 'bottles']]);
 const BETWEEN = ['low wines', 'feints', 'foreshots', 'heads', 'tails'];
 
 /**
@@ -20,17 +20,23 @@ const BETWEEN = ['low wines', 'feints', 'foreshots', 'heads', 'tails'];
  *   entries change in the closing of a sealed month, {group: {sums, entries}}, else null.
  *   A row: {opening, adjusted: {sums, entries}, in: [flow], out: [flow], closing}; a flow: {other, sums, entries: [{id, sums}]}
  */
-export function account(entries, month, level = 'account', marks = {}) {
+export const account = (entries, month, level = 'account', marks = {}) => accountOf(booksOf(entries, month, marks), level);
+
+/** The moves that an account of a month rests on: as known now, as it was closed, as the month before was closed. */
+export function booksOf(entries, month, marks = {}) {
   const whole = ledger(entries, { marks });
   const { site, closes } = whole.state;
-  const [begin, until] = boundsOf(month, site);
+  const [from, until] = boundsOf(month, site);
   const before = latestClose(closes, month);
   const sealed = closes[month] ?? null;
-  const book = sealed ? ledger(knownEntries(entries, sealed.known), { marks }) : whole;
-  const opened = before ? ledger(knownEntries(entries, before.known), { marks }) : book;
-  const rows = statement(opened.moves, book.moves, begin, until, level);
-  const late = sealed ? changes(book.moves, whole.moves, until, level) : null;
-  return { month, from: begin, until, sealed, rows, late };
+  const movesOf = ({ known }) => ledger(knownEntries(entries, known), { marks }).moves;
+  const book = sealed ? movesOf(sealed) : whole.moves;
+  return { month, from, until, sealed, whole: whole.moves, book, opened: before ? movesOf(before) : book };
+}
+
+export function accountOf({ month, from, until, sealed, whole, book, opened }, level) {
+  const rows = statement(opened, book, from, until, level);
+  return { month, from, until, sealed, rows, late: sealed ? changes(book, whole, until, level) : null };
 }
 
 /** The closing of the newest sealed month before this one. */
@@ -73,7 +79,7 @@ function groupOf(place, key, level) {
   return level === 'place' ? place : key[level] || UNNAMED;
 }
 
-/** How far the alcohol has come: wash, stills, low wines and feints, spirit, bottles; waste spirit apart. */
+/** How far the alcohol has come: wash, strip, low wines and feints, column, spirit, bottles; waste spirit apart. */
 function stageOf({ account: name, holds }) {
   if (name === 'waste') return 'waste spirit';
   return BETWEEN.includes(holds) ? 'low wines, feints' : STAGES.get(holds) ?? 'spirit';

@@ -5,9 +5,11 @@
 
 import { fold } from './fold.js';
 import { NOTHING, add, isNothing, less, onlySums } from './gauges.js';
+import { runIdOf } from './runs.js';
 import { accountOf } from './standing.js';
 
 const INSIDE = ['vessel', 'still', 'stock'];
+const RUNS = { strip: 'in a strip run', column: 'in a column run' };
 const map = () => Object.create(null);
 
 /**
@@ -32,18 +34,22 @@ function follow(book, walk, record, moved) {
 /** Give a place its present key; what it held before the entry moves from the old key to the new. */
 function nameAnew(book, walk, record, place) {
   const was = book.keys[place];
-  let now = keyOf(walk, place);
-  if (was && now.holds === null) now = { ...now, holds: was.holds }; // emptied: what leaves is what it was
+  let now = keyOf(walk, record, place);
+  // Emptied: what leaves is what it was; a still at rest: as in its last run.
+  if (was && now.holds === null) now = { ...now, holds: was.holds };
   book.keys[place] = now;
   book.held[place] ??= NOTHING;
   const changed = was && (was.account !== now.account || was.holds !== now.holds);
   if (changed && !isNothing(book.held[place])) book.moves.push(move(record, place, place, was, now, book.held[place]));
 }
 
-function keyOf(walk, place) {
+function keyOf(walk, record, place) {
   const cut = place.indexOf('/');
   const [head, tag] = [place.slice(0, cut), place.slice(cut + 1)];
-  if (head === 'still') return { account: 'production', holds: 'in the still' };
+  if (head === 'still') {
+    const run = walk.state.runs[runIdOf(record.entry)];
+    return { account: 'production', holds: run?.still === tag ? RUNS[run.sort] : null };
+  }
   const account = accountOf(walk, place);
   if (head === 'stock') return { account: account ?? 'processing', holds: 'bottled' };
   return { account: account ?? 'storage', holds: walk.state.holds[tag] ?? null };

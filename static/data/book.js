@@ -110,7 +110,7 @@ function takeIn([outbox, refused, meta]) {
   Object.assign(book, { person: meta.person ?? null, clock: meta.clock ?? null });
   book.saved = {
     ...book.saved, sent, waiting: outbox.length, refused: refused.length, at: meta.saved_at ?? null, last_sync: meta.last_sync ?? null,
-    backup: meta.backup ?? null,
+    backup: meta.backup ?? null, head: meta.head ?? null,
   };
 }
 
@@ -121,7 +121,7 @@ function mark(id, words) {
 
 async function metaOf(tx) {
   const store = tx.objectStore('meta');
-  const names = ['person', 'clock', 'saved_at', 'last_sync', 'backup'];
+  const names = ['person', 'clock', 'saved_at', 'last_sync', 'backup', 'head'];
   return Object.fromEntries(await Promise.all(names.map(async (name) => [name, await store.get(name)])));
 }
 

@@ -13,6 +13,14 @@ const TABS = [
   ['reckon', 'Reckon', '#/reckon', 'reckon'],
 ];
 
+const OFFICE = [['account', 'Account'], ['trace', 'Trace'], ['vessels', 'Vessels'], ['stock', 'Bottles'], ['lots', 'Raw materials'], ['book', 'Book'], ['findings', 'Findings'], ['office', 'Office']];
+
+/** At a desk: from page to page without a menu between. */
+function OfficeNav() {
+  const here = location.hash.split('/')[1];
+  return html`<nav class="office-nav" aria-label="Office">${OFFICE.map(([name, word]) => html`<a key=${name} href=${`#/${name}`} aria-current=${here === name ? 'page' : undefined}>${word}</a>`)}</nav>`;
+}
+
 /**
  * A page.
  * title, sub: words or nodes of the head; back: hash of the page above, or a function that goes back; side: a boxed key or words at the right of the head
@@ -26,6 +34,7 @@ export function Page({ title, sub, back, side, foot, tabs, sheet, wide, children
     <i class="probe" ref=${probe}></i>
     <${Patterns}/>
     <${Strip}/>
+    ${wide && html`<${OfficeNav}/>`}
     <header class="head">
       ${back && html`<${BackKey} back=${back}/>`}
       <h1>${title}${sub && html`<small>${sub}</small>`}</h1>

@@ -1,0 +1,111 @@
+/** The account of a book month: the house as an equation, the table by stage, account, contents or vessel, what came late. */
+import { accountOf, booksOf } from '../book/account.js';
+import { momentText, timeText } from '../parts/format.js';
+import { go } from '../parts/go.js';
+import { html, useMemo, useState } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
+import { Page } from '../parts/page.js';
+import { tick } from '../parts/haptic.js';
+import { useBook, useNow, useSite } from '../parts/use.js';
+import {
+  LEVEL_WORDS, UNITS, columnText, equationOf, figureText, groupText, isOver, levelOf, monthIn, monthText, monthsOf, tableOf, unitOf, wayOf,
+} from './account-data.js';
+import { AccountDrawing } from './account-drawing.js';
+import { entryText, useDesk } from './trace-parts.js';
+
+export const accountPath = (...parts) => `#/account/${parts.map(encodeURIComponent).join('/')}`;
+
+/** The account of a month at several levels: [account]. The book is followed anew only when it has changed. */
+export function useAccounts(month, ...levels) {
+  const { state, entries } = useBook();
+  const books = useMemo(() => booksOf(entries, month), [state, month]);
+  return useMemo(() => levels.map((level) => accountOf(books, level)), [books, ...levels]);
+}
+
+export function AccountPage({ month: asked, level: word }) {
+  const { state } = useBook();
+  const site = useSite();
+  const isWide = useDesk();
+  const now = useNow(60000);
+  const months = monthsOf(state, now);
+  const month = monthIn(asked, months);
+  const level = levelOf(word);
+  const [unit, setUnit] = useState(site.units.alcohol);
+  const [whole, stages, shown] = useAccounts(month, 'house', 'stage', level);
+  const isClosed = whole.sealed !== null;
+  return html`<${Page} title=${`Account, ${monthText(month)}`} sub=${standing(whole, month, site, now)} back="#/office" wide=${isWide}
+      foot=${html`<div class="two"><button type="button" class="act plain" onClick=${() => { tick(); print(); }}>Print</button>
+        ${isClosed ? html`<a class="act" href=${`#/records/${month}`}>Records</a>` : html`<a class="act" href=${`#/close/${month}`}>Close it</a>`}</div>`}>
+    <${Keys} months=${months} month=${month} level=${level} unit=${unit} setUnit=${setUnit}/>
+    ${whole.rows.house ? html`
+      ${isWide && html`<${AccountDrawing} rows=${stages.rows} unit=${unitOf(unit)}/>`}
+      <${Equation} row=${whole.rows.house} unit=${unitOf(unit)} month=${month}/>
+      <${Closes} row=${whole.rows.house} unit=${unitOf(unit)}/>
+      <${Late} account=${whole} unit=${unitOf(unit)} state=${state} site=${site}/>
+      ${isWide ? html`<${Table} account=${shown} level=${level} unit=${unitOf(unit)} month=${month}/>`
+        : html`<${Groups} account=${shown} level=${level} unit=${unitOf(unit)} month=${month}/>`}`
+      : html`<p class="part lead">Nothing moved before the end of this month.</p>`}
+    <p class="note part">The book adds whole milligrams; figures here are rounded for reading. ${unit === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual.'}</p>
+  <//>`;
+}
+
+function standing({ sealed, until }, month, site, now) {
+  if (sealed) return `closed ${momentText(sealed.at, site)} by ${sealed.by ?? 'nobody named'}`;
+  if (!isOver(month, site, now)) return `open; what the book has at ${timeText(now, site)}`;
+  return `over since ${momentText(until, site)}, not closed yet`;
+}
+
+function Keys({ months, month, level, unit, setUnit }) {
+  const select = (label, value, options, onPick) => html`<label class="chosen"><span class="note">${label}</span>
+    <select value=${value} onChange=${(event) => { tick(); onPick(event.target.value); }}>${options.map(([key, word]) => html`<option key=${key} value=${key}>${word}</option>`)}</select></label>`;
+  return html`<div class="part account-keys screen-only">
+    ${select('Month', month, months.map((one) => [one, monthText(one)]), (one) => go(accountPath(one, level)))}
+    ${select('Shown', level, Object.entries(LEVEL_WORDS), (one) => go(accountPath(month, one)))}
+    ${select('In', unitOf(unit)[0], UNITS, setUnit)}
+  </div>`;
+}
+
+/** In = out + lost + here; each column sums at its foot. */
+function Equation({ row, unit, month }) {
+  const line = ([word, sums, key]) => html`<div class="line" key=${word}><span class="note">${key ? html`<a href=${accountPath(month, 'house', 'house', key)}>${word}</a>` : word}</span><b>${figureText(sums, unit)}</b></div>`;
+  return html`<section class="part account-sum" aria-label="The whole house">
+    ${equationOf(row, unit).map(({ title, rows, sum }) => html`<div key=${title}><h2>${title}</h2>
+      <div class="rows figures">${rows.map(line)}${!rows.length && html`<div class="line"><span class="note">nothing</span></div>`}</div>
+      <div class="line sum"><b>${unit[1]}</b><b class="fig">${figureText(sum, unit)}</b></div></div>`)}
+  </section>`;
+}
+
+/** The sum said out loud: what was and came in is what went, was lost and is here. */
+function Closes({ row, unit }) {
+  const [came, went, lost, here] = equationOf(row, unit);
+  const off = came.sum.ethanol_mg - went.sum.ethanol_mg - lost.sum.ethanol_mg - here.sum.ethanol_mg;
+  const words = `${figureText(came.sum, unit)} there and in = ${figureText(went.sum, unit)} out + ${figureText(lost.sum, unit)} lost + ${figureText(here.sum, unit)} here`;
+  return html`<p class="part closes"><${Icon} name=${off === 0 ? 'ok' : 'failed'}/><b>${off === 0 ? 'It closes to the milligram.' : `It does not close: ${off} mg apart.`}</b> <span class="note">${words}</span></p>`;
+}
+
+/** What came to be known after a month was closed: in a sealed month what it would change, in the next what was carried. */
+function Late({ account: { late, rows, month }, unit, state, site }) {
+  const found = late?.house ?? (rows.house.adjusted.entries.length ? rows.house.adjusted : null);
+  if (!found) return null;
+  const words = late?.house ? 'came after this month was closed. They change nothing above and are carried into the next month' : 'about closed months came late and are carried here';
+  return html`<section class="part"><h2>Came late: ${figureText(found, unit)} ${unit[1]}</h2>
+    <p class="note">${found.entries.length} ${found.entries.length === 1 ? 'entry' : 'entries'} ${words}.</p>
+    ${found.entries.map((one) => html`<a class="link" key=${one.id} href=${`#/entry/${one.id}`}><span>${entryText(one.id, state, site)}</span><b>${figureText(one, unit)}</b></a>`)}
+  </section>`;
+}
+
+function Table({ account: shown, level, unit, month }) {
+  const { columns, rows, total } = tableOf(shown, level, unit);
+  const cell = (group, key, sums) => (sums && wayOf(key) ? html`<a href=${accountPath(month, level, group, key)}>${figureText(sums, unit)}</a>` : figureText(sums, unit));
+  return html`<section class="part broad-table"><table class="table account-table"><thead><tr><th>${unit[1]}</th>${columns.map((key) => html`<th key=${key}>${columnText(key)}</th>`)}</tr></thead>
+    <tbody>${rows.map(({ group, cells }) => html`<tr key=${group}><th scope="row">${groupText(group, level)}</th>${columns.map((key) => html`<td key=${key}>${cell(group, key, cells[key])}</td>`)}</tr>`)}</tbody>
+    <tfoot><tr><th scope="row">All</th>${columns.map((key) => html`<td key=${key}>${figureText(total[key], unit)}</td>`)}</tr></tfoot></table></section>`;
+}
+
+/** On a phone one group after the other, each a short list. */
+function Groups({ account: shown, level, unit, month }) {
+  const { columns, rows } = tableOf(shown, level, unit);
+  return rows.map(({ group, cells }) => html`<section class="part" key=${group}><h2>${groupText(group, level)}</h2><div class="rows figures">
+    ${columns.filter((key) => cells[key]).map((key) => html`<div class="line" key=${key}><span class="note">${columnText(key)}</span>
+      ${wayOf(key) ? html`<a href=${accountPath(month, level, group, key)}>${figureText(cells[key], unit)}</a>` : html`<b>${figureText(cells[key], unit)}</b>`}</div>`)}</div></section>`);
+}

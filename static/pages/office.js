@@ -1,0 +1,25 @@
+/** The office: what is read and done at a desk, and on a phone where there is none. */
+import { monthOf } from '../book/periods.js';
+import { html } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
+import { Page } from '../parts/page.js';
+import { useBook, useNow } from '../parts/use.js';
+import { monthText } from './account-data.js';
+
+export function OfficePage() {
+  const { state } = useBook();
+  const now = useNow(60000);
+  const open = state.findings.filter((one) => !one.answered).length;
+  const bottles = Object.values(state.stock).reduce((sum, lot) => sum + Math.max(0, lot.count), 0);
+  const row = (href, icon, word, sub) => html`<a class="link" href=${href}><${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/></a>`;
+  return html`<${Page} title="Office" sub=${state.site?.name ?? 'the house is not set up yet'} back="#/now" tabs>
+    <div class="links">
+      ${row('#/account', 'reckon', 'Account', `of ${monthText(monthOf(now, state.site))}; closing a month`)}
+      ${row('#/trace', 'move', 'Trace', 'from a bottle to its grain, and back')}
+      ${row('#/findings', 'advisory', 'Findings', open ? `${open} open` : 'none is open')}
+      ${row('#/stock', 'vessel', 'Bottled stock', `${bottles} bottles`)}
+      ${row('#/lots', 'drop', 'Raw materials', `${Object.keys(state.lots).length} lots`)}
+      ${row('#/setup', 'setup', 'Set-up', 'the house, people, vessels, stills')}
+    </div>
+  <//>`;
+}

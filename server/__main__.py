@@ -9,6 +9,8 @@ from server.lock import BookInUse
 from server.paths import default_book
 from server.store import BookTooNew, SqliteError
 
+IMPORTED = ("vessels", "stills", "people", "openings", "lots", "strappings")
+
 
 def main(arguments: list[str] | None = None) -> int:
     options = parser().parse_args(arguments)
@@ -60,7 +62,15 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument("copy", type=Path, help="the backup's file")
     one.add_argument("--old-to", type=Path, help="a new file that the book goes to which is there now")
     command("check", check, "Prove the book: its chain of hashes, its lines, its sums.")
-    command("export", export, "Print every record of the book as one line of JSON.")
+    exporting = command("export", export, "Print every record of the book as one line of JSON, or write its tables.")
+    exporting.add_argument("--csv", type=Path, help="a new folder: every table as CSV, with units in the heads")
+    exporting.add_argument("--sqlite", type=Path, help="a new file: every table, and documented views")
+    exporting.add_argument("--parquet", type=Path, help="a new folder: every table, for sums over several houses")
+    importing = command("import", import_, "Bring vessels, opening stocks, lots or strapping tables in from CSV.")
+    importing.add_argument("table", choices=IMPORTED, help="what the file has")
+    importing.add_argument("file", type=Path, nargs="?", help="the file; left out, a template to fill in is printed")
+    importing.add_argument("--by", default="office", help="the person who imports, as the book knows them")
+    importing.add_argument("--dry-run", action="store_true", help="only look whether all of it could be written")
     add_certificate(command("certificate", certificate, "Show, renew or export what `serve --lan` made."))
     command("reckon", reckon, "Answer one question in JSON a line, from standard input.", has_book=False)
     return whole
@@ -207,7 +217,20 @@ def check(options: argparse.Namespace) -> int:
 
 
 def export(options: argparse.Namespace) -> None:
-    desk.export(options.book, sys.stdout)
+    places = options.csv, options.sqlite, options.parquet
+    if not any(places):
+        desk.export(options.book, sys.stdout)
+    for line in desk.export_tables(options.book, *places) if any(places) else []:
+        print(line)
+
+
+def import_(options: argparse.Namespace) -> None:
+    from server.office.imports import template
+
+    if options.file is None:
+        print(template(options.table), end="")
+    else:
+        print(desk.import_table(options.book, options.table, options.file, options.by, options.dry_run))
 
 
 def certificate(options: argparse.Namespace) -> None:

@@ -102,3 +102,42 @@ def export(book: Path, out: TextIO) -> None:
         for record in reader.records():
             kept = {key: record[key] for key in ("seq", "sort", "id", "carrier", "received", "text", "hash")}
             out.write(json.dumps(kept, ensure_ascii=False) + "\n")
+
+
+def export_tables(book: Path, csv: Path | None, sqlite: Path | None, parquet: Path | None) -> list[str]:
+    """The book as tables, in each of the forms that a place is given for; returns what was written, in words."""
+    from server.office import exports
+
+    must_exist(book)
+    try:
+        with Reader(book) as reader:
+            site = reader.fact("site")
+        read = exports.read_book(book)
+        told = []
+        if csv:
+            told.append(f"{len(exports.to_csv(read, csv))} tables as CSV are in {csv}.")
+        if sqlite:
+            told.append(f"The tables are in {exports.to_sqlite(read, sqlite)}; its table `about` says what each is.")
+        if parquet:
+            told.append(f"{len(exports.to_parquet(read, parquet, site))} tables as Parquet are in {parquet}.")
+        return told
+    except exports.ExportProblem as problem:
+        raise Problem(str(problem)) from None
+
+
+def import_table(book: Path, name: str, file: Path, by: str, dry: bool) -> str:
+    """A CSV file's rows as entries, all or none; the book must not be served meanwhile."""
+    from server.office.imports import ImportFault, import_table
+
+    try:
+        raw = file.read_bytes()
+    except OSError as error:
+        raise Problem(f"{file} cannot be read: {error.strerror or error}.") from None
+    try:
+        with Store(book, before_change=copy_before_change) as store:
+            count = import_table(store, name, raw, by, dry)
+    except ImportFault as fault:
+        raise Problem("\n".join([*fault.faults, "Nothing was written."])) from None
+    except BookInUse:
+        raise Problem("The book is being served. Stop the server, import, and start it again.") from None
+    return f"{count} entries would be written; nothing was." if dry else f"{count} entries are in the book."

@@ -29,9 +29,12 @@ def account(entries: list, month: str, level: str = "account", marks: dict | Non
     return account_of(books_of(entries, month, marks), level)
 
 
-def books_of(entries: list, month: str, marks: dict | None = None) -> dict:
-    """The moves that an account of a month rests on: as known now, as it was closed, as the month before was closed."""
-    whole = ledger(entries, marks)
+def books_of(entries: list, month: str, marks: dict | None = None, whole: dict | None = None) -> dict:
+    """The moves that an account of a month rests on: as known now, as it was closed, as the month before was closed.
+
+    whole: the ledger of all entries, where it is at hand
+    """
+    whole = whole or ledger(entries, marks)
     closes = whole["state"]["closes"]
     begin, until = bounds_of(month, whole["state"]["site"])
     before, sealed = latest_close(closes, month), closes.get(month)

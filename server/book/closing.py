@@ -1,4 +1,4 @@
-"""Book months that a person has closed: which entries were known then, and what came later.
+"""Book months that a person has closed, and the rates of duty: which entries were known then, and what came later.
 
 The first closing of a month counts. An entry about a closed month is kept like any other; it does not change the
 account as sealed, and is carried as an adjustment (account.py). static/book/closing.js is the twin.
@@ -12,7 +12,7 @@ from server.book.strikes import target_of
 
 
 def nothing() -> dict:
-    return {"closes": {}}
+    return {"closes": {}, "duty_rates": []}
 
 
 def close(walk: dict, record: dict, said: dict, moved: list) -> None:
@@ -76,4 +76,10 @@ def late_ids(state: dict, closed: dict, until: int) -> list[str]:
     return found
 
 
-FOLLOW = {"close": close}
+def duty_rate(walk: dict, record: dict, said: dict, moved: list) -> None:
+    """The site's own rate; it holds from when it was entered for."""
+    rate = {name: said.get(name) for name in ("amount", "currency", "per", "source")}
+    walk["state"]["duty_rates"].append({"id": record["entry"]["id"], "at": record["at"], **rate})
+
+
+FOLLOW = {"close": close, "duty_rate": duty_rate}

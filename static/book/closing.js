@@ -1,5 +1,5 @@
-// Book months that a person has closed: which entries were known then, and what came later. The first closing of a month
-// counts. An entry about a closed month is kept like any other; it does not change the account as sealed, and is carried
+// Book months that a person has closed, and the rates of duty: which entries were known then, and what came later. The first
+// closing of a month counts. An entry about a closed month is kept like any other; it does not change the account as sealed, and is carried
 // as an adjustment (account.js). Twin of server/book/closing.py.
 
 import { serials } from './figures.js';
@@ -8,7 +8,7 @@ import { isInt } from './kinds.js';
 import { boundsOf } from './periods.js';
 import { targetOf } from './strikes.js';
 
-export const nothing = () => ({ closes: Object.create(null) });
+export const nothing = () => ({ closes: Object.create(null), duty_rates: [] });
 
 function close(walk, { entry, at }, said) {
   const { closes } = walk.state;
@@ -70,4 +70,9 @@ function lateIds(state, closed, until) {
   });
 }
 
-export const FOLLOW = { close };
+/** The site's own rate; it holds from when it was entered for. */
+function dutyRate(walk, { entry, at }, { amount, currency, per, source = null }) {
+  walk.state.duty_rates.push({ id: entry.id, at, amount, currency, per, source });
+}
+
+export const FOLLOW = { close, duty_rate: dutyRate };

@@ -85,6 +85,8 @@ const checklist = ({ said, plain, strong }) => [plain(`wrote the list ${said.tit
 
 const close = ({ said, plain, strong }) => [plain('closed the month '), strong(said.month), plain(said.words ? `: “${said.words}”` : '')];
 
+const dutyRate = ({ said, plain, strong }) => [plain('set the rate of duty '), strong(`${said.amount} ${said.currency} per ${said.per}`), plain(said.source ? `, by ${said.source}` : '')];
+
 export const STOCK_WORDS = {
   spirit_in: spiritIn,
   filter,
@@ -104,4 +106,5 @@ export const STOCK_WORDS = {
   strapping,
   checklist,
   close,
+  duty_rate: dutyRate,
 };

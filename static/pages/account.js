@@ -1,6 +1,6 @@
 /** The account of a book month: the house as an equation, the table by stage, account, contents or vessel, what came late. */
 import { accountOf, booksOf } from '../book/account.js';
-import { momentText, timeText } from '../parts/format.js';
+import { alcoholText, dayText, momentText, numberText, timeText } from '../parts/format.js';
 import { go } from '../parts/go.js';
 import { html, useMemo, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
@@ -11,6 +11,7 @@ import {
   LEVEL_WORDS, UNITS, columnText, equationOf, figureText, groupText, isOver, levelOf, monthIn, monthText, monthsOf, tableOf, unitOf, wayOf,
 } from './account-data.js';
 import { AccountDrawing } from './account-drawing.js';
+import { dutyOf } from './account-duty.js';
 import { entryText, useDesk } from './trace-parts.js';
 
 export const accountPath = (...parts) => `#/account/${parts.map(encodeURIComponent).join('/')}`;
@@ -45,6 +46,7 @@ export function AccountPage({ month: asked, level: word }) {
       ${isWide ? html`<${Table} account=${shown} level=${level} unit=${unitOf(unit)} month=${month}/>`
         : html`<${Groups} account=${shown} level=${level} unit=${unitOf(unit)} month=${month}/>`}`
       : html`<p class="part lead">Nothing moved before the end of this month.</p>`}
+    <${Duty} state=${state} account=${whole} site=${site}/>
     <p class="note part">The book adds whole milligrams; figures here are rounded for reading. ${unit === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual.'}</p>
   <//>`;
 }
@@ -67,7 +69,7 @@ function Keys({ months, month, level, unit, setUnit }) {
 
 /** In = out + lost + here; each column sums at its foot. */
 function Equation({ row, unit, month }) {
-  const line = ([word, sums, key]) => html`<div class="line" key=${word}><span class="note">${key ? html`<a href=${accountPath(month, 'house', 'house', key)}>${word}</a>` : word}</span><b>${figureText(sums, unit)}</b></div>`;
+  const line = ([word, sums, key]) => html`<${Line} key=${word} word=${word} figure=${figureText(sums, unit)} href=${key && accountPath(month, 'house', 'house', key)}/>`;
   return html`<section class="part account-sum" aria-label="The whole house">
     ${equationOf(row, unit).map(({ title, rows, sum }) => html`<div key=${title}><h2>${title}</h2>
       <div class="rows figures">${rows.map(line)}${!rows.length && html`<div class="line"><span class="note">nothing</span></div>`}</div>
@@ -94,6 +96,20 @@ function Late({ account: { late, rows, month }, unit, state, site }) {
   </section>`;
 }
 
+/** What the month's bottles would cost by the house's own rate; the return itself is somebody else's work. */
+function Duty({ state, account: { from, until }, site }) {
+  const { rows, lpa, sums, without } = dutyOf(state, from, until);
+  if (!rows.length) return null;
+  const told = Object.entries(sums).map(([currency, sum]) => `${numberText(sum, 2)} ${currency}`).join(', ');
+  return html`<section class="part"><h2>Duty, estimated: ${told || 'no rate is set'}</h2>
+    <div class="rows">${rows.map((row) => html`<a class="line account-entry" key=${row.id} href=${`#/entry/${row.id}`}>
+      <span><span class="note">${dayText(row.at, site)}</span> ${row.count} bottles of ${row.lot} at ${numberText(row.abv_pct)} %vol, ${alcoholText(row.lpa, site, 2)}</span>
+      <b>${row.rate ? `${numberText(row.duty, 2)} ${row.rate.currency}` : 'no rate'}</b></a>`)}</div>
+    <p class="note">${alcoholText(lpa, site, 2)} sent out duty paid, by label strength${site.market === 'GB' ? ', cut to one decimal as the market asks' : ''}. An estimate from the
+      house’s own rate and not a return; relief, reduced rates and due dates are for the office and its adviser.</p>
+    <a class="link" href="#/write/duty_rate"><${Icon} name="plus"/>${without ? 'Set a rate of duty' : 'Another rate of duty'}<${Icon} name="on"/></a></section>`;
+}
+
 function Table({ account: shown, level, unit, month }) {
   const { columns, rows, total } = tableOf(shown, level, unit);
   const cell = (group, key, sums) => (sums && wayOf(key) ? html`<a href=${accountPath(month, level, group, key)}>${figureText(sums, unit)}</a>` : figureText(sums, unit));
@@ -106,6 +122,12 @@ function Table({ account: shown, level, unit, month }) {
 function Groups({ account: shown, level, unit, month }) {
   const { columns, rows } = tableOf(shown, level, unit);
   return rows.map(({ group, cells }) => html`<section class="part" key=${group}><h2>${groupText(group, level)}</h2><div class="rows figures">
-    ${columns.filter((key) => cells[key]).map((key) => html`<div class="line" key=${key}><span class="note">${columnText(key)}</span>
-      ${wayOf(key) ? html`<a href=${accountPath(month, level, group, key)}>${figureText(cells[key], unit)}</a>` : html`<b>${figureText(cells[key], unit)}</b>`}</div>`)}</div></section>`);
+    ${columns.filter((key) => cells[key]).map((key) => html`<${Line} key=${key} word=${columnText(key)} figure=${figureText(cells[key], unit)}
+      href=${wayOf(key) && accountPath(month, level, group, key)}/>`)}</div></section>`);
+}
+
+/** A word and its figure; the whole line leads to what it is made of. */
+function Line({ word, figure, href }) {
+  const told = html`<span class="note">${word}</span><b>${figure}</b>`;
+  return href ? html`<a class="line" href=${href}>${told}</a>` : html`<div class="line">${told}</div>`;
 }

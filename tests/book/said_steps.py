@@ -201,6 +201,10 @@ class StepSpeaker:
         items = [{"list": "mash_in", "item": "dust", "words": "No dust"}]
         return self.maybe(checks=f"{self.dice.getrandbits(40):010x}", open_stops=items, open_reason="in a hurry")
 
+    def duty_rate(self) -> dict:
+        per = self.dice.choice(("LPA", "hL", "PG"))
+        return {"amount": round(self.dice.uniform(1, 2000), 2), "currency": "EUR", "per": per}
+
     def close(self) -> dict:
         known = [{"device": "A.00000001", "from": 1, "to": self.dice.randint(1, 90)}]
         closing = [{"account": "storage", "sums": self.sums()}]
@@ -231,4 +235,4 @@ STEPS_SAYING = [
     "lab",
     "state",
 ]
-STEPS_SAYING += ["duty", "instrument", "strapping", "checklist", "close", "count_lot"]
+STEPS_SAYING += ["duty", "instrument", "strapping", "checklist", "close", "duty_rate", "count_lot"]

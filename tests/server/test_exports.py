@@ -5,6 +5,7 @@ import io
 import json
 import sqlite3
 import time
+from pathlib import Path
 
 import duckdb
 import pytest
@@ -91,11 +92,19 @@ def test_the_account_in_the_tables_adds_up_with_plain_sql(tmp_path):
     db.close()
 
 
+def queries() -> list[str]:
+    """The queries that the README shows."""
+    block = (Path(__file__).resolve().parents[2] / "README.md").read_text().split("```sql")[1].split("```")[0]
+    return [query for query in block.split(";") if query.strip()]
+
+
 def test_two_houses_are_added_up_by_duckdb(tmp_path):
     for site, name, kg in (("s-one", "Upper house", 40), ("s-two", "Lower house", 20)):
         book = exports.read_book(small_book(tmp_path / f"{site}.db", site, name, kg))
         exports.to_parquet(book, tmp_path / "group" / site, site)
     files = f"'{tmp_path}/group/*/account.parquet'"
+    for query in queries():
+        assert duckdb.sql(query.replace("'group/", f"'{tmp_path}/group/")).columns[0] == "site_name", query
     asked = f"SELECT site_name, sum(ethanol_mg) FROM read_parquet({files}) WHERE level = 'stage' AND way = 'out' "
     lost = duckdb.sql(asked + "GROUP BY ALL ORDER BY 1").fetchall()
     assert lost == [("Lower house", 2_000_000), ("Upper house", 4_000_000)]

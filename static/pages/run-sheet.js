@@ -23,7 +23,7 @@ function Sheet({ state, run, site }) {
   return html`<${Page} title="Run sheet" back=${runPath(run)} foot=${foot}>
     <article class="runsheet">
       <${SheetHead} state=${state} run=${run} site=${site}/>
-      <div class="sheet-two"><${Charge} state=${state} run=${run} site=${site}/><${Checks} run=${run} state=${state}/></div>
+      <div class="sheet-two"><${Charge} state=${state} run=${run} site=${site}/><${Checks} run=${run} state=${state} site=${site}/></div>
       <${Readings} state=${state} run=${run} site=${site}/>
       <div class="sheet-two"><${FillTable} state=${state} run=${run} site=${site}/><${Plot} run=${run} site=${site}/></div>
       ${run.balance ? html`<section><h2>Balance</h2><${Balance} balance=${run.balance} site=${site}/></section>` : html`<p>Not ended: no balance yet.</p>`}
@@ -57,7 +57,7 @@ function Charge({ state, run, site }) {
     <tfoot><tr><td>All</td><td></td><td></td><td>${alcoholText(lpaOf(run.charge.ethanol_mg), site).split('\u00a0')[0]}</td><td></td></tr></tfoot></table></section>`;
 }
 
-function Checks({ run, state }) {
+function Checks({ run, state, site }) {
   const open = run.start?.open_stops ?? [];
   return html`<section><h2>Checks</h2>
     ${checkLines(run, state).map(({ words, text }) => html`<p><b>${words}:</b> ${text}</p>`)}

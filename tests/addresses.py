@@ -117,7 +117,7 @@ WAYS = {
     "/findings": _one("/findings"),
     "/danger/:sheet?": lambda found: {"": "/danger", "vapour": "/danger/vapour"},
     "/sync": _one("/sync"),
-    "/sync/pair": _one("/sync/pair"),
+    "/sync/pair/:code?": lambda found: {"": "/sync/pair", "scanned": "/sync/pair/482913"},
     "/people": _one("/people"),
     "/setup/:what?/:tag?": _setup,
     "/run/new": _one("/run/new"),

@@ -53,5 +53,5 @@ def unsigned(walk: dict, add) -> None:
         elif how == "none":
             before.append(entry_id)
     if before:
-        say = "What asks for a PIN is written unsigned, as long as nobody in the house uses one."
+        say = "What asks for a PIN was written unsigned: nobody in the house had signed with one before."
         add(walk, "unsigned", "note", say, "Each person sets a PIN under People, on a paired device.", before)

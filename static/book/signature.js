@@ -41,7 +41,7 @@ export function unsigned(walk, add) {
     } else if (how === 'none') before.push(id);
   }
   if (!before.length) return;
-  const say = 'What asks for a PIN is written unsigned, as long as nobody in the house uses one.';
+  const say = 'What asks for a PIN was written unsigned: nobody in the house had signed with one before.';
   add(walk, 'unsigned', 'note', say, 'Each person sets a PIN under People, on a paired device.', before);
 }
 

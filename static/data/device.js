@@ -21,12 +21,15 @@ export const device = {
   /** @type {string | null} letters "." 8 hex */
   id: null,
   token: null,
+  /** "floor" or "office"; office until the server says otherwise, so that a book from before roles is not locked. */
+  role: 'office',
   /** @type {boolean | null} true when the browser has promised not to clear what is stored; null: it has not said */
   persisted: null,
   pair,
   openSite,
   openOther,
   books,
+  hear,
   /** `subscribe(fn)`: called when this browser opens a book or gets another identity. */
   subscribe: changes.subscribe,
 };
@@ -58,13 +61,14 @@ async function pairAs(said, token) {
   return { site: answer.site, site_name: answer.site_name };
 }
 
-async function remember({ site, site_name, demo, device: id, token, epoch }) {
+async function remember({ site, site_name, demo, device: id, token, epoch, role }) {
   const db = openDb(site);
   await db.write(['meta'], async (tx) => {
     const meta = tx.objectStore('meta');
     const before = await meta.get('device');
     if (before?.id !== id) await meta.put(0, 'n'); // a new identity counts from one
     await meta.put({ id, token }, 'device');
+    if (role) await meta.put(role, 'role');
     if ((await meta.get('epoch')) === undefined) await meta.put(epoch, 'epoch');
   });
   await db.close();
@@ -78,9 +82,21 @@ async function remember({ site, site_name, demo, device: id, token, epoch }) {
 async function open({ site, site_name, demo }) {
   await device.db?.close();
   const db = openDb(site);
-  const own = await db.read(['meta'], (tx) => tx.objectStore('meta').get('device'));
+  const [own, role] = await db.read(['meta'], (tx) => Promise.all(['device', 'role'].map((name) => tx.objectStore('meta').get(name))));
   Object.assign(device, { site, db, site_name: site_name ?? null, demo: demo === true });
-  Object.assign(device, { id: own?.id ?? null, token: own?.token ?? null });
+  Object.assign(device, { id: own?.id ?? null, token: own?.token ?? null, role: role ?? 'office' });
+}
+
+/** Puts down what an answer of the server said of this device's role and of PINs, inside the caller's transaction. */
+export async function keepTold(tx, { role, pins }) {
+  const meta = tx.objectStore('meta');
+  if (typeof role === 'string') await meta.put(role, 'role');
+  if (Array.isArray(pins)) await meta.put(pins, 'pins');
+}
+
+/** The role that the server said and that is on disk: the next drawing of a page knows it. */
+function hear(role) {
+  if (typeof role === 'string') device.role = role;
 }
 
 /** Another book that this browser knows. The one that was open stays as it is, unsent entries included. */

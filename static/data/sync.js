@@ -5,7 +5,7 @@
 
 import { NoAnswer, ask } from './ask.js';
 import { book } from './book.js';
-import { device, isOwnDesk } from './device.js';
+import { device, isOwnDesk, keepTold } from './device.js';
 import { STORES, applyAnswer, markRefused, nextBatch } from './outbox.js';
 import { listeners } from './signal.js';
 
@@ -103,10 +103,12 @@ async function rounds() {
       const ids = await applyAnswer(tx, batch.entries, answer.json);
       await tx.objectStore('meta').put(Date.now(), 'last_sync');
       if (answer.json.backup) await tx.objectStore('meta').put(answer.json.backup, 'backup');
+      await keepTold(tx, answer.json);
       if (answer.clock !== null) await tx.objectStore('meta').put(answer.clock, 'clock');
       return ids;
     });
     if (device.db !== db) return; // another book was opened meanwhile
+    device.hear(answer.json.role);
     await book.refresh(changed);
     if (answer.json.part) await partFrom(device.id, batch.known.device);
     if (!answer.json.more && !batch.more && !answer.json.have) return;

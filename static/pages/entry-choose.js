@@ -9,6 +9,7 @@ import { Page } from '../parts/page.js';
 import { useBook, useSite } from '../parts/use.js';
 import { partsOf, Sentence } from './book-row.js';
 import { Trouble, useSave } from './run-save.js';
+import { SignLine } from './sign-line.js';
 
 export function ChoosePage({ id }) {
   const { state } = useBook();
@@ -28,7 +29,7 @@ function Choose({ id, record, state }) {
     if (written) back(`#/entry/${winner}`);
   };
   return html`<${Page} title="Which one counts?" sub=${`${serialOf(record.entry)} was corrected ${record.rivals.length} times`} back=${`#/entry/${id}`}
-      foot=${html`<${Trouble} problem=${saving.problem}/><p class="why">The others stay in the book, crossed out. The choice is an entry too.</p>`}>
+      foot=${html`<${Trouble} problem=${saving.problem}/><${SignLine} kind="choose" said=${{}}/><p class="why">The others stay in the book, crossed out. The choice is an entry too.</p>`}>
     ${[...record.rivals, id].map((one) => html`<${Rival} key=${one} id=${one} own=${one === id} counts=${one === now} state=${state} site=${site} onPick=${() => choose(one)}/>`)}
   <//>`;
 }

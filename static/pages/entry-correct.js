@@ -22,8 +22,10 @@ import { numberFrom, padField } from './entry-pad.js';
 import { withSums } from './entry-sums.js';
 import { withTables } from './entry-tables.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
+import { OfficeOnly, isOffered } from './office-only.js';
 import { NoRun } from './run-none.js';
 import { useSave } from './run-save.js';
+import { SignLine } from './sign-line.js';
 
 const NOTHING_CHANGED = { changes: {}, at: null, reason: null, current: null };
 
@@ -31,6 +33,7 @@ export function CorrectPage({ id }) {
   const { state } = useBook();
   const record = state.entries[id];
   if (!record || !canCorrect(record)) return html`<${CannotCorrect} id=${id} record=${record}/>`;
+  if (!isOffered(record.entry.kind)) return html`<${OfficeOnly} title="Correct" back=${`#/entry/${id}`}/>`;
   return html`<${Correct} key=${id} id=${id} record=${record} state=${state}/>`;
 }
 
@@ -51,7 +54,8 @@ function useCorrection(id, record, state) {
   const put = (change) => set((now) => ({ ...now, ...change }));
   const changes = Object.values(draft.changes);
   const at = draft.at ?? record.at;
-  const said = withTables(withSums(entry.kind, changed(entry.kind, entry.said, changes), state, id, at), state);
+  // The signature was for the older entry; the correction asks for its own.
+  const { signed: _, ...said } = withTables(withSums(entry.kind, changed(entry.kind, entry.said, changes), state, id, at), state);
   // A field that was emptied is still there to be typed anew, and so is one that only the change brought up.
   const leaves = merged(leavesOf(entry.kind, entry.said), leavesOf(entry.kind, said)).map((leaf) => ({ ...leaf, value: valueAt(said, leaf.path) }));
   const change = (leaf, value) => set((now) => {
@@ -98,15 +102,16 @@ function Correct({ id, record, state }) {
     ${form.isChanged && html`<${ReasonRow} reason=${form.reason} onPick=${(reason) => form.put({ reason })}/>`}
     <${OtherFields} kind=${entry.kind} leaves=${form.leaves} state=${state} onChange=${form.change}/>
     <${LeftOut} leaves=${numbers.filter((leaf) => !shown.includes(leaf))} onPick=${(leaf) => form.put({ current: leaf.key })}/>`;
-  const all = { site, saving, action, questions, pageProps, body, means: form.isChanged && !means.say ? html`<${Short} was=${partsOf({ ...entry, id: 'corrected', strikes: null }, state)} now=${means.parts}/>` : null };
+  const note = form.isChanged && html`<${SignLine} kind=${entry.kind} said=${form.said} strikes=${{ id }}/>`;
+  const all = { site, saving, action, note, questions, pageProps, body, means: form.isChanged && !means.say ? html`<${Short} was=${partsOf({ ...entry, id: 'corrected', strikes: null }, state)} now=${means.parts}/>` : null };
   return current ? html`<${WithPad} ...${all} form=${form} shown=${shown} current=${current} entry=${entry}/>` : html`<${WithoutPad} ...${all}/>`;
 }
 
-function WithoutPad({ saving, action, questions, pageProps, body }) {
-  return html`<${Page} ...${pageProps} foot=${html`<${FormFoot} saving=${saving} doubts=${questions} action=${action}/>`}>${body}<//>`;
+function WithoutPad({ saving, action, note, questions, pageProps, body }) {
+  return html`<${Page} ...${pageProps} foot=${html`<${FormFoot} saving=${saving} note=${note} doubts=${questions} action=${action}/>`}>${body}<//>`;
 }
 
-function WithPad({ site, saving, action, questions, pageProps, body, means, form, shown, current, entry }) {
+function WithPad({ site, saving, action, note, questions, pageProps, body, means, form, shown, current, entry }) {
   const was = valueAt(entry.said, current.path);
   const pad = useNumberPad({
     fields: [padField(current, was ?? null, site)],
@@ -114,7 +119,7 @@ function WithPad({ site, saving, action, questions, pageProps, body, means, form
     onUnit: (_, unit) => current.value && form.change(current, numberFrom(current, current.value.typed, unit, was ?? null)),
   });
   const pick = (leaf) => { pad.move(leaf.key); form.put({ current: leaf.key }); };
-  return html`<${Page} ...${pageProps} foot=${html`<${FormFoot} keys=${html`${means}${pad.keys}`} saving=${saving} doubts=${questions} action=${action}/>`}>
+  return html`<${Page} ...${pageProps} foot=${html`<${FormFoot} keys=${html`${means}${pad.keys}`} saving=${saving} note=${note} doubts=${questions} action=${action}/>`}>
     <${CorrectNumbers} leaves=${shown} current=${current} said=${entry.said} site=${site} onPick=${pick}/>
     ${pad.view}
     ${body}

@@ -1,6 +1,7 @@
 /** The tables of an entry: what was said as typed, what it moves, who wrote it where and when, the text itself. */
 import { serialOf } from '../book/compose.js';
 import { kindOf } from '../book/kinds.js';
+import { howSigned } from '../book/signature.js';
 import { amount, dateText, massText, signedText, spanText, timeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
@@ -33,6 +34,7 @@ export function AboutTable({ record, kept, site }) {
   const late = Date.parse(entry.written) - Date.parse(entry.happened);
   const rows = [
     ['Who', entry.by ?? 'nobody named'],
+    ...(howSigned(entry) ? [['Signed', SIGNED[howSigned(entry)]]] : []),
     ['Happened', momentOf(record.at, site)],
     ['Written', `${momentOf(Date.parse(entry.written) + (entry.clock ?? 0), site)}${late > 60000 ? `, ${spanText(late)} later` : ''}`],
     ['Serial', serialOf(entry)],
@@ -47,7 +49,8 @@ export function AboutTable({ record, kept, site }) {
     <table class="table words-table"><tbody>${rows.map(([name, value]) => html`<tr key=${name}><th>${name}</th><td>${value}</td></tr>`)}</tbody></table></section>`;
 }
 
-const MARKS = { lines_differ: 'reckoned other amounts' };
+const MARKS = { lines_differ: 'reckoned other amounts', floor_setup: 'set up from a floor phone' };
+const SIGNED = { pin: 'with the PIN', none: 'no', word: 'by name' };
 const momentOf = (ms, site) => (Number.isFinite(ms) ? `${dateText(ms, site)} ${timeText(ms, site)}` : 'not readable');
 
 /** The text that is stored, sent and hashed, unchanged. */

@@ -3,6 +3,7 @@ import { serialOf } from '../book/compose.js';
 import { html, useState } from '../parts/html.js';
 import { Ask } from '../parts/ask.js';
 import { Panel, Trouble, useSave } from './run-save.js';
+import { SignLine } from './sign-line.js';
 import { ReasonPanel } from './words-panel.js';
 
 export const REASONS = ['digits swapped', 'wrong number', 'wrong vessel', 'wrong time', 'not done', 'written twice'];
@@ -24,6 +25,7 @@ export function StrikePanel({ record, state, onClose }) {
   }
   return html`<${ReasonPanel} title=${`Strike ${serialOf(entry)}: why?`} reasons=${REASONS} done="Strike it" onPick=${strike} onClose=${onClose}>
     <p class="note lead">It stays in the book, crossed out, with your name and the reason.</p>
+    <${SignLine} kind="strike" said=${{}} strikes=${{ id: entry.id }}/>
     <${Trouble} problem=${saving.problem}/>
   <//>`;
 }

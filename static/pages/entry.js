@@ -14,6 +14,7 @@ import { standing } from './book-data.js';
 import { Told } from './book-row.js';
 import { kindTitle } from './entry-labels.js';
 import { AboutTable, LinesTable, RawText, SaidTable } from './entry-parts.js';
+import { isOffered } from './office-only.js';
 import { StrikePanel } from './entry-strike.js';
 
 export function EntryPage({ id }) {
@@ -87,6 +88,7 @@ function Mend({ id, record, state }) {
     const now = follower(state.entries, id);
     return now && now !== id ? html`<a class="act" href=${`#/entry/${now}`}>The one that counts<small>${nameOf(now, state)}</small></a>` : null;
   }
+  if (!isOffered(entry.kind)) return html`<p class="why"><${Icon} name="setup"/><span>What the house consists of is mended at the office.</span></p>`;
   const way = SETUP[entry.kind]?.(entry.said) ?? `#/entry/${id}/correct`;
   const strike = html`<button type="button" class="act plain" onClick=${() => { tick(); setStriking(true); }}>Strike</button>`;
   return html`${canCorrect(record) ? html`<div class="two"><a class="act" href=${way}>Correct</a>${strike}</div>` : strike}

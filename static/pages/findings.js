@@ -7,6 +7,7 @@ import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useSite } from '../parts/use.js';
 import { SEVERITY, wayOf } from './findings-ways.js';
+import { isFloor } from './office-only.js';
 import { Trouble, useSave } from './run-save.js';
 import { ReasonPanel } from './words-panel.js';
 
@@ -31,7 +32,8 @@ export function FindingsPage() {
 
 function Finding({ finding, state, site, onAnswer }) {
   const { icon, word } = SEVERITY[finding.severity] ?? SEVERITY.note;
-  const way = wayOf(finding, state);
+  const found = wayOf(finding, state);
+  const way = found?.href.startsWith('#/setup/') && isFloor() ? null : found;
   return html`<article class="part finding" data-severity=${finding.severity}>
     <p class="state"><${Icon} name=${icon}/><span>${word}</span></p>
     <p class="named-say">${finding.say}</p>

@@ -10,6 +10,7 @@ import { isNewBook, mainAction, openFindings, runsByUrgency, stepsOf } from './n
 import { Findings, NoBook, Steps, Stops, Waiting, Washes } from './now-parts.js';
 import { Mashes } from './now-mashes.js';
 import { NowRun } from './now-run.js';
+import { isFloor } from './office-only.js';
 import { PersonKey } from './run-save.js';
 
 const NAME = 18; // letters of a house's name that stand beside the time on one line
@@ -43,7 +44,7 @@ function GoingOn({ state, site, now, steps }) {
     <${Washes} state=${state} site=${site} now=${now}/>
     <${Waiting} state=${state} settles=${settles} site=${site}/>
     <${Findings} findings=${others.filter((one) => one.severity !== 'stop')}/>
-    ${missing && html`<a class="link" href=${missing.href}><${Icon} name="setup"/><span>Still to be set up: <b>${missing.word.toLowerCase()}</b></span><${Icon} name="on"/></a>`}
+    ${missing && !(isFloor() && missing.href.startsWith('#/setup/')) && html`<a class="link" href=${missing.href}><${Icon} name="setup"/><span>Still to be set up: <b>${missing.word.toLowerCase()}</b></span><${Icon} name="on"/></a>`}
     <a class="link" href="#/write"><${Icon} name="plus"/>Write something else<${Icon} name="on"/></a>
     <a class="link" href="#/checks"><${Icon} name="ok"/>Checklists: mash-in, cleaning, entry, bottling<${Icon} name="on"/></a>
     <a class="link" href="#/office"><${Icon} name="book"/>Office: account, trace, stock<${Icon} name="on"/></a>

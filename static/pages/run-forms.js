@@ -66,9 +66,9 @@ export function useForm(key, initial, specs, site) {
  * The foot of an entry page: what was not saved, the question that is asked once, or the keys and the action.
  * action: {say, sub?, onWrite, held?, isHeld?}; held: why it cannot be written yet, isHeld: where that needs no words
  * doubts: sentences that the numbers raise; pressed once they are asked, and never stand in the way twice
- * saving: of useSave; second: a smaller key beside the action
+ * saving: of useSave; second: a smaller key beside the action; note: a line over the keys
  */
-export function FormFoot({ keys, action, second, doubts = [], saving }) {
+export function FormFoot({ keys, action, second, doubts = [], saving, note }) {
   const [asked, setAsked] = useState('');
   const [isAsking, setAsking] = useState(false);
   const doubt = doubts.join(' ');
@@ -89,6 +89,7 @@ export function FormFoot({ keys, action, second, doubts = [], saving }) {
   return html`
     <${Trouble} problem=${saving.problem}/>
     ${action.held && html`<p class="why">${action.held}</p>`}
+    ${note}
     ${keys}
     ${second ? html`<div class="two">${key}${second}</div>` : key}`;
 }

@@ -1,4 +1,5 @@
-/** Writing from the run pages: saved only when the book says so, ten seconds to take it back, who writes. */
+/** Writing from the run pages: saved only when the book says so, ten seconds to take it back, who writes, who signs. */
+import { asksSignature } from '../book/signature.js';
 import { book, NotSaved } from '../data/book.js';
 import { html, useRef, useState } from '../parts/html.js';
 import { knock, tick } from '../parts/haptic.js';
@@ -6,6 +7,7 @@ import { Icon } from '../parts/icons.js';
 import { offerUndo } from '../parts/undo.js';
 import { Pick } from '../parts/pick.js';
 import { usesOf } from './entry-tables.js';
+import { isOffered } from './office-only.js';
 
 /** Takes an entry back as a slip. */
 export function takeBack(entry) {
@@ -26,8 +28,12 @@ export function useSave() {
     busy.current = true;
     show({ isSaving: true, problem: null });
     try {
+      const signed = await signedBy(kind, said, options);
+      if (signed === undefined) return leave(show);
       const uses = [...new Set([...(options?.uses ?? []), ...usesOf(kind, said, book.state)])];
-      const entry = await book.write(kind, said, { ...options, uses });
+      // What is said anew out of an older entry carries its signature; that one was for the older entry.
+      const whole = signed || said.signed ? { ...said, signed: signed ?? undefined } : said;
+      const entry = await book.write(kind, whole, { ...options, uses });
       tick();
       show({ isSaving: false, problem: null });
       if (say) offerUndo(say, () => takeBack(entry));
@@ -40,6 +46,20 @@ export function useSave() {
     }
   };
   return { save, ...shown, forget: () => show({ isSaving: false, problem: null }) };
+}
+
+/** Who signs what is written: null where nobody is asked, undefined when they went back to the form. */
+async function signedBy(kind, said, options) {
+  const by = options?.by ?? book.person;
+  const entry = { kind, said, by, strikes: options?.strikes };
+  if (!asksSignature(entry, options?.strikes ? book.state.entries : {})) return null;
+  const { sign } = await import('./sign.js');
+  return sign(by, entry);
+}
+
+function leave(show) {
+  show({ isSaving: false, problem: null });
+  return null;
 }
 
 function refuse(show, problem) {
@@ -75,7 +95,7 @@ function PersonPanel({ title, value, onPick, onClose }) {
   return html`<${Panel} title=${title} onClose=${onClose}>
     <${Pick} label=${title} layout="list" options=${names} value=${value} onPick=${onPick}/>
     ${!names.length && html`<p>Nobody is set up yet.</p>`}
-    <a class="link" href="#/setup/person/+"><${Icon} name="plus"/>A person who is not in the list<${Icon} name="on"/></a>
+    ${isOffered('person') && html`<a class="link" href="#/setup/person/+"><${Icon} name="plus"/>A person who is not in the list<${Icon} name="on"/></a>`}
   <//>`;
 }
 

@@ -8,6 +8,7 @@ import { Page } from '../parts/page.js';
 import { useBook, useSite } from '../parts/use.js';
 import { BELONGS, allLists, countText, listOf } from './check-lists.js';
 import { newlySoftened, printedItems, saidOfList, startOf } from './setup-checkdata.js';
+import { isOffered } from './office-only.js';
 import { ItemPanel } from './setup-checkitem.js';
 import { Versions } from './setup-checkversions.js';
 import { ChoiceField, TextField, YesNoField } from './setup-fields.js';
@@ -19,7 +20,7 @@ export function ChecklistsPage() {
   const [used, retired] = [false, true].map((is) => allLists(state).filter((one) => one.isRetired === is));
   const words = (one) => (one.isOwn ? `version ${one.v}, ${momentText(one.at, site)} by ${state.entries[one.id].entry.by}` : 'as printed');
   const row = (one) => html`<a class="link" key=${one.name} href=${`#/setup/checklist/${encodeURIComponent(one.name)}`}><span><b>${one.title}</b><small class="block">${countText(one)}; ${words(one)}</small></span><${Icon} name="on"/></a>`;
-  return html`<${Page} title="Checklists" sub="as this house words them" back="#/setup" foot=${html`<a class="act" href="#/setup/checklist/+">Make a list of your own</a>`}>
+  return html`<${Page} title="Checklists" sub="as this house words them" back="#/setup" foot=${isOffered('checklist') && html`<a class="act" href="#/setup/checklist/+">Make a list of your own</a>`}>
     <div class="links">${used.map(row)}</div>
     ${retired.length > 0 && html`<h2 class="answered-head">No longer used</h2><div class="links">${retired.map(row)}</div>`}
     <p class="part note">Each edit is a new version; older ones stay readable, and what was ticked keeps the words it was ticked with.</p>

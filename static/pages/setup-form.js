@@ -7,6 +7,7 @@ import { html } from '../parts/html.js';
 import { knock, tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
+import { OfficeOnly, isOffered } from './office-only.js';
 import { Trouble, useSave } from './run-save.js';
 
 /** Keys without a value go: an empty field was not said. */
@@ -33,6 +34,7 @@ export function SetupForm({ kind, title, sub, form, isChanged, lacks, draft, use
   const said = saidOf(form);
   const [problem] = isChanged && lacks ? [{ say: lacks }] : checkSaid(kind, said);
   const held = problem ? problem.say : !isChanged ? 'Nothing is changed yet.' : null;
+  if (!isOffered(kind)) return html`<${OfficeOnly} title=${title} back=${back}/>`;
   const write = async () => {
     if (held || saving.isSaving) return knock();
     const options = { draft, uses: uses ?? [], ...(by && !book.person && { by }) };

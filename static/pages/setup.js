@@ -7,11 +7,14 @@ import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
 import { THEMES, setTheme, theme } from '../parts/theme.js';
 import { useBook, useSite } from '../parts/use.js';
+import { OfficeOnly, isFloor, isOffered } from './office-only.js';
 import { SitePage } from './setup-site.js';
 import { PersonForm, StillForm, VesselForm } from './setup-things.js';
 
 /** what: site, person, vessel, still; tag: of one of them, or + for a new one */
 export function SetupPage({ what, tag }) {
+  useBook(); // the role may change while the page stands
+  if (what && !isOffered(what)) return html`<${OfficeOnly} title="Set-up" back="#/setup"/>`;
   if (what === 'site') return html`<${SitePage}/>`;
   const kind = KINDS[what];
   if (!kind) return html`<${Menu}/>`;
@@ -31,11 +34,14 @@ function Menu() {
   const row = (href, icon, word, sub) => html`<a class="link" href=${href}><${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/></a>`;
   return html`<${Page} title="Set-up" sub=${state.site?.name ?? 'the house is not set up yet'} back="#/now" tabs>
     <div class="links">
+      ${isFloor() ? html`<p class="part">The house, people, vessels and stills are set up at the office.</p>` : html`
       ${row('#/setup/site', 'setup', 'The house', 'zone, day, units, market, emergency words')}
       ${row('#/setup/person', 'person', 'People', counted(count('person'), KINDS.person.words))}
       ${row('#/setup/vessel', 'vessel', 'Vessels', counted(count('vessel'), 'in use'))}
       ${row('#/setup/still', 'flash', 'Stills', counted(count('still'), 'in use'))}
       ${row('#/setup/checklists', 'ok', 'Checklists', 'stop items and advisories, in this house’s words')}
+      ${row('#/devices', 'device', 'Devices', 'pair a phone, roles, PINs')}`}
+      ${row('#/pin', 'lock', 'Your PIN', 'signs a release, a destruction, a strike of another’s entry')}
       ${row('#/sync', 'sync', 'This device', `saved and sent; ${book.saved.waiting} waiting`)}
       ${row('#/danger', 'danger', 'The danger sheet', 'as it stands on every phone')}
     </div>

@@ -56,6 +56,7 @@ export function DeviceTable() {
   if (!device.site) return null;
   const rows = [
     ['Letters', device.id?.split('.')[0] ?? 'none'],
+    ['Role', device.role === 'floor' ? 'floor: enters, reads, sends' : 'office: also sets up, devices, PINs'],
     ['Identity', device.id ?? 'none'],
     ['Its clock', book.clock === null ? 'not measured yet' : `${signedText(book.clock / 1000)} s to the server’s`],
     ['Book', device.site],

@@ -1,8 +1,8 @@
-/** Pairing by the six digits that the server shows: the number pad, nothing to spell. */
+/** Pairing by the six digits that the office shows: typed on the number pad, or brought by the address that a camera read. */
 import { device } from '../data/device.js';
 import { status, syncNow } from '../data/sync.js';
 import { replace } from '../parts/go.js';
-import { html, useState } from '../parts/html.js';
+import { html, useEffect, useState } from '../parts/html.js';
 import { knock, tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Keypad, useRealKeys } from '../parts/keypad.js';
@@ -10,8 +10,10 @@ import { Page } from '../parts/page.js';
 
 const DIGITS = 6;
 
-export function PairPage() {
-  const [code, setCode] = useState('');
+/** code: of an address that a camera read. It goes out of the address bar at once, so that it is in no history and no bookmark. */
+export function PairPage({ code: scanned }) {
+  const [code, setCode] = useState(/^\d{6}$/.test(scanned ?? '') ? scanned : '');
+  useEffect(() => { if (scanned) history.replaceState(null, '', '#/sync/pair'); }, []);
   const [{ isAsking, problem }, show] = useState({ isAsking: false, problem: null });
   const onKey = (key) => {
     show({ isAsking, problem: null });
@@ -39,7 +41,10 @@ export function PairPage() {
   const shown = code.padEnd(DIGITS, '–');
   return html`<${Page} title="Pair this device" sub=${location.host} back="#/sync" foot=${foot}>
     <div class="typed" data-steps="none"><output aria-label="Code" aria-live="polite">${shown.slice(0, 3)}\u00a0${shown.slice(3)}</output></div>
-    <p class="note">The office shows the code: <b>glovebook pair</b> on the server prints six digits that hold for a few minutes and work once.</p>
+    <p class="note">${scanned
+    ? 'The camera brought the code. Press Pair this device.'
+    : html`The office shows the code, under Devices; <b>glovebook pair</b> on the server prints one too. It holds for fifteen minutes and works once.`}</p>
+    ${navigator.standalone === false && html`<p class="caution"><${Icon} name="phone"/><span><b>Not in this tab.</b> Put the page on the home screen first (Share, Add to Home Screen), open it from its icon, and type the code there.</span></p>`}
     ${device.site && html`<p class="part note">What is already written on this device stays, and is sent as soon as it is paired.</p>`}
   <//>`;
 }

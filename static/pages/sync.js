@@ -8,6 +8,7 @@ import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
+import { isFloor } from './office-only.js';
 import { ReadyLine, VersionLine } from './ready-line.js';
 import { DeviceTable, OtherBooks, OutboxKeys } from './sync-device.js';
 import { Refused } from './sync-refused.js';
@@ -34,6 +35,9 @@ export function SyncPage() {
     <${Backup}/>
     <section class="part"><h2>Without a network</h2><${ReadyLine}/><${VersionLine}/></section>
     <${OutboxKeys}/>
+    ${isPaired && html`<section class="part"><h2>This house</h2>
+      ${!isFloor() && html`<a class="link" href="#/devices"><${Icon} name="device"/><span>Devices and PINs</span><${Icon} name="on"/></a>`}
+      <a class="link" href="#/people"><${Icon} name="person"/><span>Who writes here, and their PIN</span><${Icon} name="on"/></a></section>`}
     <${DeviceTable}/>
     <${OtherBooks}/>
   <//>`;

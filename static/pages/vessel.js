@@ -12,6 +12,7 @@ import { EntryRow } from './book-row.js';
 import { VesselChecks } from './write-checks.js';
 import { mashIn } from './mash-data.js';
 import { Mashes } from './now-mashes.js';
+import { isOffered } from './office-only.js';
 import { lpaOf } from './run-data.js';
 import { capital } from './run-forms.js';
 import { freeOf } from './run-next.js';
@@ -35,7 +36,7 @@ function Vessel({ tag, state, site, held }) {
   const sub = vessel.isUnknown ? 'not set up on this phone' : `${capital(SORT_WORDS[vessel.sort])}, holds ${volumeText(vessel.capacity_l, site, 0)}`;
   const foot = html`<div class="two"><a class="act" href=${first.href}>${first.word}</a><a class="act plain" href=${others[0].href}>${others[0].word}</a></div>`;
   return html`<${Page} title=${html`<span class="tag">${tag}</span>`} sub=${sub} back="#/vessels" foot=${foot}
-      side=${html`<a class="box" href=${`#/setup/vessel/${tag}`}>Set up</a>`}>
+      side=${isOffered('vessel') && html`<a class="box" href=${`#/setup/vessel/${tag}`}>Set up</a>`}>
     ${mash && html`<${Mashes} state=${{ mashes: { [mash.id]: mash } }} now=${Date.now()}/>`}
     ${!(mash && held.isEmpty) && html`<${Contents} held=${held} state=${state} site=${site}/>`}
     <${Findings} tag=${tag} state=${state}/>

@@ -6,6 +6,7 @@ import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
 import { mashIn } from './mash-data.js';
 import { Mashes } from './now-mashes.js';
+import { isOffered } from './office-only.js';
 import { floorOf } from './vessel-data.js';
 import { EmptyKey, KettleDrawing, StillRow, VesselRow, sureText } from './vessel-drawn.js';
 
@@ -27,7 +28,7 @@ export function VesselsPage() {
     </div>
     <${Mashes} state=${state} now=${now}/>
     <${Empty} ...${{ floor, site, state }}/>
-    ${isSetUp && html`<a class="link" href="#/setup/vessel"><${Icon} name="plus"/>Set up another vessel<${Icon} name="on"/></a>`}
+    ${isSetUp && isOffered('vessel') && html`<a class="link" href="#/setup/vessel"><${Icon} name="plus"/>Set up another vessel<${Icon} name="on"/></a>`}
   <//>`;
 }
 

@@ -131,8 +131,8 @@ export function isSaid(one, said) {
   return Array.isArray(value) ? value.length > 0 : has(value) && value !== '';
 }
 
-/** A kind whose own numbers are all optional is a reading: everything is in sight, and something must be read. */
-export const isReading = (steps) => !steps.some((one) => one.isWanted && !['pick', 'way', 'mash'].includes(one.sort));
+/** A kind that must say no more than what it is about is a reading: everything is in sight, and something must be read. */
+export const isReading = (steps) => !steps.some((one) => one.isWanted && !['way', 'mash'].includes(one.sort) && one.field?.sort !== 'ref');
 
 /** The next step that must be said, after one and then from the start; null when nothing is missing. */
 export function nextMissing(steps, said, key) {

@@ -8,6 +8,7 @@ import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
 import { siteOf, useBook } from '../parts/use.js';
 import { kindTitle } from './entry-labels.js';
+import { OfficeOnly, isOffered } from './office-only.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { useSave } from './run-save.js';
 import { afterPath, undoWords } from './write-after.js';
@@ -19,6 +20,7 @@ import { WriteMenu } from './write-menu.js';
 import { NumbersStep, RowsStep, SeriesStep, anotherRow } from './write-numbers.js';
 import { DateStep, MashStep, PickStep, TicksStep, WayStep, WordsStep } from './write-picks.js';
 import { refOptions } from './write-refs.js';
+import { SignLine } from './sign-line.js';
 import { MoveLine, SoFar, Told } from './write-sofar.js';
 import { isSaid } from './write-steps.js';
 import { needsVessel, ownPath } from './write-ways.js';
@@ -27,6 +29,7 @@ export function WritePage({ kind, tag }) {
   const { state } = useBook();
   const site = siteOf(state.site);
   if (!kindOf(kind)) return html`<${WriteMenu} state=${state} tag=${tag} unknown=${kind && kind !== '-' ? kind : null}/>`;
+  if (!isOffered(kind)) return html`<${OfficeOnly} title=${kindTitle(kind)} back="#/write"/>`;
   if (needsVessel(kind)) return html`<${WhichVessel} ...${{ kind, state, site }}/>`;
   return html`<${WriteForm} key=${`${kind} ${tag ?? ''}`} ...${{ kind, tag, state, site }}/>`;
 }
@@ -57,7 +60,7 @@ function WriteForm({ kind, tag, state, site }) {
   };
   const frame = ({ view, keys, more, another }) => html`<${Page} title=${kindTitle(kind)} sub=${tag} back=${tag && state.vessels[tag] ? `#/vessel/${tag}` : '#/write'}
       side=${html`<${TimeKey} at=${form.draft.at} onChange=${(at) => form.put({ at })}/>`}
-      foot=${html`<${FormFoot} keys=${html`<${MoveLine} means=${means} site=${site}/>${keys}`} saving=${saving} doubts=${missing ? [] : questions(form, means)} second=${secondKey(form, another)}
+      foot=${html`<${FormFoot} keys=${html`<${MoveLine} means=${means} site=${site}/>${keys}`} saving=${saving} note=${!missing && html`<${SignLine} kind=${kind} said=${form.said}/>`} doubts=${missing ? [] : questions(form, means)} second=${secondKey(form, another)}
         action=${actionOf({ form, missing, problem, means, write })}/>`}>
     ${isAskShown(step) && html`<p class="ask-line" data-low=${keys ? '' : undefined}>${step.ask}</p>`}
     ${view}

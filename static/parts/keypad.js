@@ -39,7 +39,8 @@ export function Keypad({ onKey, corner = 'comma' }) {
 
 /**
  * On a desk the real keyboard types too.
- * onKey(key): as from the keypad, or any letter with `letters`; onEnter(), onEscape(); inPanel: these keys belong to an open panel.
+ * onKey(key): as from the keypad, or any letter with `letters`; onEnter(), onEscape(); inPanel: these keys belong to an open panel,
+ * or, as 'over', to the one that lies over all others (see over.js).
  * While a panel is open nothing behind it hears a key. Set up as early as the drawing itself: a key that follows at once must
  * meet the handler that knows of the one before.
  */
@@ -48,7 +49,7 @@ export function useRealKeys({ onKey, onEnter, onEscape, letters, inPanel }) {
     const down = (event) => {
       const { key, target } = event;
       if (event.ctrlKey || event.altKey || event.metaKey || target.closest?.('input, textarea, select')) return;
-      if (!inPanel && document.querySelector('.panel')) return;
+      if (inPanel !== 'over' && document.querySelector(inPanel ? '.over' : '.panel')) return;
       const onControl = target.closest?.('button, a, summary');
       if (letters ? [...key].length === 1 && !(key === ' ' && onControl) : /^[0-9,.-]$/.test(key)) onKey(key);
       else if (key === 'Backspace') onKey('erase');

@@ -3,6 +3,7 @@ import { html } from './html.js';
 import { ageText, timeText } from './format.js';
 import { Icon } from './icons.js';
 import { Patterns } from './marks.js';
+import { Over } from './over.js';
 import { UndoBar } from './undo.js';
 import { siteOf, useBook, useNow, usePageRoom } from './use.js';
 
@@ -42,6 +43,7 @@ export function Page({ title, sub, back, side, foot, tabs, sheet, wide, children
     </header>
     <main tabindex="0">${children}</main>
     <${Foot} foot=${foot} tabs=${tabs}/>
+    <${Over}/>
   </div>`;
 }
 

@@ -96,8 +96,9 @@ def _sheets(found):
 def _setup(found):
     things = {what: found.get(what) for what in ("person", "still", "tank")}
     known = {what: f"/setup/{'vessel' if what == 'tank' else what}/{tag}" for what, tag in things.items() if tag}
-    new = {f"new {what}": f"/setup/{what}/+" for what in ("person", "vessel", "still")}
-    lists = {f"{what}s": f"/setup/{what}" for what in ("person", "vessel", "still")}
+    new = {f"new {what}": f"/setup/{what}/+" for what in ("person", "vessel", "still", "instrument")}
+    lists = {f"{what}s": f"/setup/{what}" for what in ("person", "vessel", "still", "instrument", "strapping")}
+    new |= {"a table": f"/setup/strapping/{found.get('tank') or 'X-9'}"}
     return {"": "/setup", "site": "/setup/site"} | lists | new | known
 
 

@@ -42,7 +42,7 @@ export function NumberField({ label, help, value, units, decimals = 0, min = 0, 
 
 function NumberPanel({ label, text, unit, units, decimals, min, max, optional, onDone, onClose }) {
   const [typed, setTyped] = useState({ text, unit });
-  const field = { name: 'value', label, unit: typed.unit, units, value: typed.text, decimals, min, max, anew: true };
+  const field = { name: 'value', label, unit: typed.unit, units, value: typed.text, decimals, min, max, minus: min < 0, anew: true };
   const { view, keys } = useNumberPad({
     fields: [field], inPanel: true, onChange: (_, next) => setTyped({ ...typed, text: next }), onUnit: (_, next) => setTyped({ ...typed, unit: next }), onEnter: () => done(),
   });

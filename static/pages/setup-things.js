@@ -2,6 +2,7 @@
 import { KINDS } from '../book/kinds.js';
 import { book } from '../data/book.js';
 import { html } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
 import { Pick } from '../parts/pick.js';
 import { useBook, useSite } from '../parts/use.js';
 import { labelOf } from './entry-labels.js';
@@ -55,6 +56,8 @@ export function VesselForm({ tag }) {
     <${ChoiceField} label="What it is used for" options=${SORTS} value=${form.sort} onPick=${pickSort}/>
     <${NumberField} label="Holds, full to the brim" units=${units} decimals=${1} value=${form.capacity_l} onChange=${(capacity_l) => put({ capacity_l })}/>
     <${NumberField} label="Room to be kept free" help="For foam, for warmth; may be left out." units=${units} decimals=${1} optional value=${form.room_l} onChange=${(room_l) => put({ room_l })}/>
+    <${NumberField} label="Weight empty" help="Its tare, for gauging on a scale; may be left out." units=${site.units.mass === 'lb' ? ['lb', 'kg'] : ['kg']} decimals=${1} optional value=${form.tare} onChange=${(tare) => put({ tare })}/>
+    ${known && html`<a class="link" href=${`#/setup/strapping/${encodeURIComponent(tag)}`}><${Icon} name="vessel"/><span>Strapping table<small class="block">${state.strappings[tag] ? `${state.strappings[tag].rows.length} rows` : 'none yet'}</small></span><${Icon} name="on"/></a>`}
     <${ChoiceField} label="Account it stands in" options=${ACCOUNTS} value=${form.account} onPick=${(account) => put({ account })}/>
     ${known && html`<${YesNoField} label="No longer in use" help="It is not offered any more. Its entries stay." value=${form.retired} onPick=${(is) => put({ retired: is || undefined })}/>`}
   <//>`;

@@ -8,7 +8,9 @@ import { Pick } from '../parts/pick.js';
 import { THEMES, setTheme, theme } from '../parts/theme.js';
 import { useBook, useSite } from '../parts/use.js';
 import { OfficeOnly, isFloor, isOffered } from './office-only.js';
+import { InstrumentForm, InstrumentList } from './setup-instrument.js';
 import { SitePage } from './setup-site.js';
+import { StrappingForm, StrappingList } from './setup-strapping.js';
 import { PersonForm, StillForm, VesselForm } from './setup-things.js';
 
 /** what: site, person, vessel, still; tag: of one of them, or + for a new one */
@@ -17,6 +19,7 @@ export function SetupPage({ what, tag }) {
   if (what && !isOffered(what)) return html`<${OfficeOnly} title="Set-up" back="#/setup"/>`;
   if (what === 'site') return html`<${SitePage}/>`;
   const kind = KINDS[what];
+  if (kind?.list && !tag) return html`<${kind.list}/>`;
   if (!kind) return html`<${Menu}/>`;
   return tag ? html`<${kind.form} key=${tag} name=${tag} tag=${tag}/>` : html`<${List} what=${what} kind=${kind}/>`;
 }
@@ -25,6 +28,8 @@ const KINDS = {
   person: { title: 'People', one: 'a person', words: 'on the floor', form: PersonForm, all: (state) => state.persons, sub: () => '' },
   vessel: { title: 'Vessels', one: 'a vessel', form: VesselForm, all: (state) => state.vessels, sub: (one, site) => `${one.sort.replace('_', ' ')}, ${volumeText(one.capacity_l, site)}` },
   still: { title: 'Stills', one: 'a still', form: StillForm, all: (state) => state.stills, sub: (one, site) => `${one.sort}, ${volumeText(one.capacity_l, site)}` },
+  instrument: { form: InstrumentForm, list: InstrumentList, all: (state) => state.instruments },
+  strapping: { form: StrappingForm, list: StrappingList, all: (state) => state.strappings },
 };
 
 function Menu() {
@@ -39,6 +44,8 @@ function Menu() {
       ${row('#/setup/person', 'person', 'People', counted(count('person'), KINDS.person.words))}
       ${row('#/setup/vessel', 'vessel', 'Vessels', counted(count('vessel'), 'in use'))}
       ${row('#/setup/still', 'flash', 'Stills', counted(count('still'), 'in use'))}
+      ${row('#/setup/instrument', 'how', 'Instruments', counted(count('instrument'), 'in use'))}
+      ${row('#/setup/strapping', 'vessel', 'Strapping tables', counted(count('strapping'), 'written'))}
       ${row('#/setup/checklists', 'ok', 'Checklists', 'stop items and advisories, in this house’s words')}
       ${row('#/devices', 'device', 'Devices', 'pair a phone, roles, PINs')}`}
       ${row('#/pin', 'lock', 'Your PIN', 'signs a release, a destruction, a strike of another’s entry')}

@@ -8,12 +8,13 @@ export const STAGES = {
 
 /** Kinds with a page of a vessel: the last words of its address. */
 const OF_VESSEL = { opening: 'opening', wash: 'wash', gauge: 'gauge', settle: 'settle', transfer: 'transfer', loss: 'loss', sample: 'sample' };
-const ELSEWHERE = { charge: '#/run/new', site: '#/setup/site', person: '#/setup/person', vessel: '#/setup/vessel', still: '#/setup/still' };
+const ELSEWHERE = { charge: '#/run/new', site: '#/setup/site', person: '#/setup/person', vessel: '#/setup/vessel', still: '#/setup/still', instrument: '#/setup/instrument', strapping: '#/setup/strapping' };
 // Said on the pages of a running still, or as an answer to something in the book: nobody chooses them from a list.
 const LED_TO = ['tick', 'start', 'event', 'reading', 'cut', 'fill_gauge', 'drain', 'fraction', 'end', 'strike', 'choose', 'answer', 'checklist', 'close'];
 
 /** Address of the page where a kind is written; null where the plain form does it. tag: of a vessel, or nothing yet. */
 export function ownPath(kind, tag) {
+  if (kind === 'strapping' && tag) return `#/setup/strapping/${encodeURIComponent(tag)}`;
   if (ELSEWHERE[kind]) return ELSEWHERE[kind];
   if (kind === 'water') return tag ? `#/reduce/${tag}/added` : '#/reduce';
   return OF_VESSEL[kind] && tag ? `#/vessel/${tag}/${OF_VESSEL[kind]}` : null;

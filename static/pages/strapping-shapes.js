@@ -1,0 +1,76 @@
+/** Rows of a strapping table that are not typed one by one: read from two columns of text, or calculated from a shape. Pure. */
+import { ReckonError } from '../reckon/reckon.js';
+import { numberOf } from '../reckon/units.js';
+
+const MOST = 400; // rows that a table holds
+const STEPS = 40; // rows of a lying cylinder: straight lines between them stay within a thousandth of its volume
+
+/**
+ * Two columns of text: dip in cm, volume in litres; parted by a semicolon, a tab, spaces, or a comma where the numbers have points.
+ * returns: {rows: [[cm, litres] as typed], faults: ["line 4: ..."]}; a first line without figures is a heading
+ */
+export function rowsOfText(text) {
+  const [rows, faults] = [[], []];
+  text.split(/\r?\n/).forEach((line, at) => {
+    if (!line.trim() || (at === 0 && !/\d/.test(line))) return;
+    const parts = partsOf(line);
+    const fault = parts.length !== 2 ? `${parts.length} ${parts.length === 1 ? 'column' : 'columns'}, two are wanted: dip and litres` : parts.map(faultOf).find(Boolean);
+    if (fault) faults.push(`Line ${at + 1}, “${line.trim().slice(0, 30)}”: ${fault}.`);
+    else rows.push(parts);
+  });
+  if (rows.length > MOST) faults.push(`${rows.length} rows; a table holds ${MOST}. Leave every other one out.`);
+  return { rows, faults };
+}
+
+function partsOf(line) {
+  const clean = line.trim().replaceAll('"', '');
+  for (const sign of [';', '\t']) if (clean.includes(sign)) return clean.split(sign).map((part) => part.trim());
+  if (/\s/.test(clean) && clean.split(/\s+/).every((part) => /^[\d.,-]+$/.test(part)) && !/,\s/.test(clean)) return clean.split(/\s+/);
+  return clean.split(',').map((part) => part.trim());
+}
+
+function faultOf(part) {
+  try {
+    return numberOf(part) < 0 ? `${part} is below nothing` : null;
+  } catch (problem) {
+    if (problem instanceof ReckonError) return `${part || 'an empty column'} is no number; write it as 84.5 or 84,5`;
+    throw problem;
+  }
+}
+
+/** What is wrong with rows of figures, as sentences: dips that stand twice, volumes that do not rise with the dip. */
+export function faultsOfRows(rows) {
+  const sorted = [...rows].sort((a, b) => a[0] - b[0]);
+  const found = [];
+  sorted.forEach(([cm, litres], at) => {
+    if (!at) return;
+    const [beforeCm, beforeL] = sorted[at - 1];
+    if (cm === beforeCm) found.push(`${cm} cm stands there twice.`);
+    else if (litres < beforeL) found.push(`At ${cm} cm stand ${litres} L, at ${beforeCm} cm ${beforeL} L: more dip must be more liquid.`);
+  });
+  return found;
+}
+
+/** Litres of an upright cylinder: pi/4 d^2 h. All in cm. */
+export const uprightL = (diameter, height) => (Math.PI / 4) * diameter * diameter * height / 1000;
+
+/**
+ * Litres in a lying cylinder with flat ends, filled to `depth`: the segment of its circle, r^2 acos((r-h)/r) - (r-h) sqrt(2rh - h^2),
+ * times its length. All in cm.
+ */
+export function lyingL(diameter, length, depth) {
+  const r = diameter / 2;
+  const h = Math.min(Math.max(depth, 0), diameter);
+  return ((r * r * Math.acos((r - h) / r) - (r - h) * Math.sqrt(Math.max(0, 2 * r * h - h * h))) * length) / 1000;
+}
+
+/** Rows of a shape, [[cm, litres]] as text. shape: 'upright' or 'lying'; size: diameter and length or height [cm] */
+export function rowsOfShape(shape, diameter, length) {
+  const top = shape === 'upright' ? length : diameter;
+  const steps = shape === 'upright' ? 10 : STEPS;
+  const litres = (depth) => (shape === 'upright' ? uprightL(diameter, depth) : lyingL(diameter, length, depth));
+  return Array.from({ length: steps + 1 }, (_, at) => {
+    const cm = ((top * at) / steps).toFixed(2);
+    return [String(Number(cm)), litres(Number(cm)).toFixed(1)];
+  });
+}

@@ -1,0 +1,91 @@
+"""Strapping tables that nobody types row by row: read from text, and calculated from a cylinder."""
+
+import math
+from itertools import pairwise
+
+import pytest
+
+SHAPES = "/pages/strapping-shapes.js"
+LITRES = """async ([path, diameter, length, depths]) => {
+  const { lyingL, uprightL } = await import(path);
+  return depths.map((depth) => [lyingL(diameter, length, depth), uprightL(diameter, depth)]);
+}"""
+READ = "async ([path, text]) => (await import(path)).rowsOfText(text)"
+CHECK = "async ([path, rows]) => (await import(path)).faultsOfRows(rows)"
+SHAPE = "async ([path, ...asked]) => (await import(path)).rowsOfShape(...asked)"
+
+
+def chords_l(diameter: float, length: float, depth: float, slices: int = 20000) -> float:
+    """Litres in a lying cylinder by adding slices: the width of a circle at a height is 2 sqrt(h (d - h)).
+
+    Simpson's rule over the angle (h = d (1 - cos a) / 2), so that the steep ends of the circle are smooth: an
+    integration that knows nothing of the formula it checks.
+    """
+    top = math.acos(1 - 2 * depth / diameter)
+    step = top / slices
+
+    def part(at: int) -> float:
+        height = diameter * (1 - math.cos(at * step)) / 2
+        width = 2 * math.sqrt(max(0.0, height * (diameter - height)))
+        return width * diameter * math.sin(at * step) / 2
+
+    total = part(0) + part(slices) + sum((4 if at % 2 else 2) * part(at) for at in range(1, slices))
+    return total * step / 3 * length / 1000
+
+
+def test_a_lying_cylinder_is_the_sum_of_its_slices(page_at_origin):
+    diameter, length = 118.4, 236.0
+    depths = [0.0, 0.5, 7.3, 29.6, 59.2, 88.8, 111.1, 118.4]
+    told = page_at_origin.evaluate(LITRES, [SHAPES, diameter, length, depths])
+    for depth, (lying, upright) in zip(depths, told, strict=True):
+        assert lying == pytest.approx(chords_l(diameter, length, depth), rel=1e-7, abs=1e-9), depth
+        assert upright == pytest.approx(math.pi * (diameter / 2) ** 2 * depth / 1000)
+    whole = math.pi * (diameter / 2) ** 2 * length / 1000
+    # Half full is half of it; a quarter of the depth holds 19.550 % (1/3 - sqrt(3)/(4 pi), by elementary geometry).
+    assert told[4][0] == pytest.approx(whole / 2)
+    assert told[3][0] / whole == pytest.approx(1 / 3 - math.sqrt(3) / (4 * math.pi))
+    assert told[7][0] == pytest.approx(whole)
+
+
+def test_a_calculated_table_holds_between_its_rows(page_at_origin):
+    rows = page_at_origin.evaluate(SHAPE, [SHAPES, "lying", 120.0, 240.0])
+    figures = [(float(cm), float(litres)) for cm, litres in rows]
+    assert figures[0] == (0.0, 0.0) and figures[-1] == (120.0, pytest.approx(2714.3, abs=0.05))
+    worst = 0.0
+    for (low, a), (high, b) in pairwise(figures):
+        middle = (low + high) / 2
+        worst = max(worst, abs((a + b) / 2 - chords_l(120.0, 240.0, middle, 400)))
+    assert worst < 0.001 * figures[-1][1]  # as the comment beside STEPS says: within a thousandth of the whole
+    upright = page_at_origin.evaluate(SHAPE, [SHAPES, "upright", 80.0, 100.0])
+    assert len(upright) == 11 and upright[-1] == ["100", "502.7"]
+
+
+TEXTS = [
+    ("cm;L\n0;4\n84,5;412,6\n", [["0", "4"], ["84,5", "412,6"]]),
+    ("0,4\n84.5,412.6", [["0", "4"], ["84.5", "412.6"]]),
+    ("0\t4\r\n84,5\t412,6\r\n\r\n", [["0", "4"], ["84,5", "412,6"]]),
+    ('"Dip","Volume"\n"1.5","20"', [["1.5", "20"]]),
+    ("10 12\n20 30.5", [["10", "12"], ["20", "30.5"]]),
+]
+
+
+@pytest.mark.parametrize(("text", "rows"), TEXTS)
+def test_two_columns_are_read_whatever_parts_them(page_at_origin, text, rows):
+    assert page_at_origin.evaluate(READ, [SHAPES, text]) == {"rows": rows, "faults": []}
+
+
+def test_what_cannot_be_read_is_said_by_its_line(page_at_origin):
+    told = page_at_origin.evaluate(READ, [SHAPES, "cm;L\n0;4\nx;5\n7\n8;-1\n9;1;2"])
+    assert told["rows"] == [["0", "4"]]
+    lines = [fault.split(":")[0] for fault in told["faults"]]
+    assert lines == ["Line 3, “x;5”", "Line 4, “7”", "Line 5, “8;-1”", "Line 6, “9;1;2”"]
+    assert "84.5" in told["faults"][0] and "1 column" in told["faults"][1] and "below nothing" in told["faults"][2]
+
+
+def test_a_table_must_rise_from_dip_to_dip(page_at_origin):
+    def faults(rows: list) -> list:
+        return page_at_origin.evaluate(CHECK, [SHAPES, rows])
+
+    assert faults([[10, 30], [0, 4], [20, 30]]) == []
+    assert "10 cm stands there twice" in faults([[0, 4], [10, 30], [10, 31]])[0]
+    assert "At 20 cm stand 25 L" in faults([[0, 4], [20, 25], [10, 30]])[0]

@@ -9,6 +9,7 @@ from server.book.figures import one_decimal
 from server.book.instruments import tool_doubts
 from server.book.kinds import check_said, declarations, kind_of
 from server.book.readings import reading_values
+from server.book.waste import waste_doubts
 from server.reckon.units import number_of, to_base
 
 CLOSE_MS = 30 * 60000
@@ -38,6 +39,7 @@ def doubts(kind: str, said: object, context: dict) -> list[dict]:
     found += too_much(kind, said, context["state"])
     found += after(kind, kind_of(kind)["v"], said, context["state"])
     found += stock_doubts(kind, said, context["state"])
+    found += waste_doubts(kind, said, context["state"])
     found += tool_doubts(said, context["state"], at if at is not None else now)
     if kind == "reading" and context.get("run"):
         found += reading_doubts(said, context)

@@ -4,7 +4,7 @@ static/book/fold.js is the twin. The entry's own lines count; they are never wor
 entry says makes the fold raise: what cannot be read is a finding.
 """
 
-from server.book import differences, findings, passes, runs, setup, steps
+from server.book import differences, findings, passes, runs, setup, steps, waste
 from server.book.figures import unit_of_house
 from server.book.gauges import NOTHING
 from server.book.kinds import check_said, is_int, kind_of
@@ -75,6 +75,7 @@ def apply_entry(walk: dict, record: dict) -> list[dict]:
     if readable:
         findings.before_lines(walk, record)
         differences.before(walk, record)
+        waste.before(walk, record)
     moved = move_lines(walk, record)
     passes.follow(walk, record, moved)
     if readable:

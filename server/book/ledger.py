@@ -50,7 +50,7 @@ def key_of(walk: dict, record: dict, place: str) -> dict:
     if head == "still":
         run = walk["state"]["runs"].get(run_id_of(record["entry"]))
         return {"account": "production", "holds": RUNS[run["sort"]] if run and run["still"] == tag else None}
-    account = account_of(walk, place)
+    account = account_of(walk["state"], place)
     if head == "stock":
         return {"account": account or "processing", "holds": "bottled"}
     return {"account": account or "storage", "holds": walk["state"]["holds"].get(tag)}

@@ -164,26 +164,10 @@ def denature(walk: dict, record: dict, said: dict, moved: list) -> None:
     keep_account(walk, record, place, "waste", "exempt")
 
 
-def account_of(walk: dict, place: str) -> str | None:
-    kept = walk["state"]["accounts"].get(place)
-    vessel = walk["state"]["vessels"].get(place.split("/", 1)[1])
+def account_of(state: dict, place: str) -> str | None:
+    kept = state["accounts"].get(place)
+    vessel = state["vessels"].get(place.split("/", 1)[1])
     return (kept["account"] if kept else None) or (vessel["account"] if vessel else None)
-
-
-def charge(walk: dict, record: dict, said: dict, moved: list) -> None:
-    """Waste spirit goes into no charge unless a person says why."""
-    for part in said["parts"]:
-        tag = part.get("vessel")
-        if tag is not None and account_of(walk, f"vessel/{tag}") == "waste" and not part.get("why"):
-            say = f"{serials(record['entry'])} charged waste spirit from {tag}, without a reason."
-            add(
-                walk,
-                f"waste_charged/{record['entry']['id']}",
-                "look",
-                say,
-                "Say why, in a correction.",
-                [record["entry"]["id"]],
-            )
 
 
 def bottling(walk: dict, record: dict, said: dict, moved: list) -> None:
@@ -236,7 +220,6 @@ FOLLOW = {
     "lab": lab,
     "duty": duty,
     "denature": denature,
-    "charge": charge,
     "bottling": bottling,
     "dispatch": dispatch,
 }

@@ -4,9 +4,9 @@ Each step has a module with the keys that it adds to the state (`nothing`) and w
 be followed by several modules, in this order).
 """
 
-from server.book import bottling, cellar, closing, filters, lists, mashes, materials, standing, tools
+from server.book import bottling, cellar, closing, filters, lists, mashes, materials, standing, tools, waste
 
-MODULES = (materials, mashes, cellar, filters, standing, bottling, tools, closing, lists)
+MODULES = (materials, mashes, cellar, filters, standing, waste, bottling, tools, closing, lists)
 FOLLOW: dict[str, list] = {}
 for module in MODULES:
     for kind, worker in module.FOLLOW.items():

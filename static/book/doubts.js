@@ -8,6 +8,7 @@ import { oneDecimal } from './figures.js';
 import { toolDoubts } from './instruments.js';
 import { KINDS, checkSaid, kindOf } from './kinds.js';
 import { readingValues } from './readings.js';
+import { wasteDoubts } from './waste.js';
 
 const CLOSE_MS = 30 * 60000;
 const FUTURE_MS = 2 * 60000;
@@ -25,7 +26,7 @@ export function doubts(kind, said, context) {
   if (!kindOf(kind) || checkSaid(kind, said).length) return [];
   const { fields, v } = kindOf(kind);
   const found = [...unusual(fields, said, ''), ...tooMuch(kind, said, context.state), ...after(kind, v, said, context.state)];
-  found.push(...stockDoubts(kind, said, context.state), ...toolDoubts(said, context.state, context.at ?? context.now ?? null));
+  found.push(...stockDoubts(kind, said, context.state), ...wasteDoubts(kind, said, context.state), ...toolDoubts(said, context.state, context.at ?? context.now ?? null));
   if (kind === 'reading' && context.run) found.push(...readingDoubts(said, context));
   const { at = null, now = null } = context;
   if (at !== null && now !== null && at - now > FUTURE_MS) found.push({ field: 'happened', say: 'That time has not come yet: sure?' });

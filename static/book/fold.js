@@ -14,6 +14,7 @@ import * as runs from './runs.js';
 import * as setup from './setup.js';
 import * as steps from './steps.js';
 import { settleStrikes } from './strikes.js';
+import * as waste from './waste.js';
 
 const map = () => Object.create(null);
 
@@ -83,6 +84,7 @@ function applyEntry(walk, record) {
   if (readable) {
     beforeLines(walk, record);
     differences.before(walk, record);
+    waste.before(walk, record);
   }
   const moved = moveLines(walk, record);
   passes.follow(walk, record, moved);

@@ -50,7 +50,7 @@ function keyOf(walk, record, place) {
     const run = walk.state.runs[runIdOf(record.entry)];
     return { account: 'production', holds: run?.still === tag ? RUNS[run.sort] : null };
   }
-  const account = accountOf(walk, place);
+  const account = accountOf(walk.state, place);
   if (head === 'stock') return { account: account ?? 'processing', holds: 'bottled' };
   return { account: account ?? 'storage', holds: walk.state.holds[tag] ?? null };
 }

@@ -99,8 +99,10 @@ export function passText(passes) {
 
 const TIMES = ['never', 'once', 'twice'];
 
-/** "once", "once and twice", "never and 3 times": of what a place holds */
+/** "once", "once and twice", "2 to 5 times", "never and 3 times": of what a place holds */
 export function timesText(times) {
+  const [least, most] = [times[0]?.times, times.at(-1)?.times];
+  if (times.length > 2 && most - least + 1 === times.length) return `${least} to ${most} times`;
   const words = times.map((one) => TIMES[one.times] ?? `${one.times} times`);
   return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
 }

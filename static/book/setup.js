@@ -4,7 +4,7 @@ import { ReckonError } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
 import { NOTHING, gaugeSums, onlySums } from './gauges.js';
 
-const FEINTS = new Set(['foreshots', 'heads', 'tails', 'feints']);
+export const FEINTS = new Set(['foreshots', 'heads', 'tails', 'feints']);
 
 /** Set-up entries, observations, and the names of what vessels hold. */
 export function apply(walk, record) {

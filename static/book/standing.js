@@ -134,18 +134,8 @@ function denature(walk, record, said) {
   keepAccount(walk, record, place, 'waste', 'exempt');
 }
 
-export function accountOf(walk, place) {
-  return walk.state.accounts[place]?.account || walk.state.vessels[tagOf(place)]?.account || null;
-}
-
-/** Waste spirit goes into no charge unless a person says why. */
-function charge(walk, record, said) {
-  const { id } = record.entry;
-  for (const { vessel: tag = null, why } of said.parts) {
-    if (tag === null || why || accountOf(walk, `vessel/${tag}`) !== 'waste') continue;
-    const say = `${serials(record.entry)} charged waste spirit from ${tag}, without a reason.`;
-    add(walk, `waste_charged/${id}`, 'look', say, 'Say why, in a correction.', [id]);
-  }
+export function accountOf(state, place) {
+  return state.accounts[place]?.account || state.vessels[tagOf(place)]?.account || null;
 }
 
 /** Bottled before the tank was released. */
@@ -183,4 +173,4 @@ function fillAccount({ state: { accounts } }, place, account) {
   accounts[place].account ||= account;
 }
 
-export const FOLLOW = { state, lab, duty, denature, charge, bottling, dispatch };
+export const FOLLOW = { state, lab, duty, denature, bottling, dispatch };

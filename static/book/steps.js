@@ -11,8 +11,9 @@ import * as mashes from './mashes.js';
 import * as materials from './materials.js';
 import * as standing from './standing.js';
 import * as tools from './tools.js';
+import * as waste from './waste.js';
 
-const MODULES = [materials, mashes, cellar, filters, standing, bottling, tools, closing, lists];
+const MODULES = [materials, mashes, cellar, filters, standing, waste, bottling, tools, closing, lists];
 const FOLLOW = new Map();
 for (const { FOLLOW: workers } of MODULES) {
   for (const [kind, worker] of Object.entries(workers)) FOLLOW.set(kind, [...(FOLLOW.get(kind) ?? []), worker]);

@@ -57,6 +57,7 @@ export const routes = [
   ['/account/:month/:level/:group/:column', () => import('./account-flow.js'), 'AccountFlowPage'],
   ['/close/:month', () => import('./close.js'), 'ClosePage'],
   ['/vessels', () => import('./vessels.js'), 'VesselsPage'],
+  ['/feints', () => import('./feints.js'), 'FeintsPage'],
   ['/vessel/:tag', () => import('./vessel.js'), 'VesselPage'],
   ['/vessel/:tag/opening', () => import('./vessel-opening.js'), 'OpeningPage'],
   ['/vessel/:tag/gauge', () => import('./vessel-gauge.js'), 'GaugePage'],

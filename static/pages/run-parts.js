@@ -10,6 +10,7 @@ import { Pick } from '../parts/pick.js';
 import { VesselDrawing } from '../parts/vesseldrawing.js';
 import { NOTHING, figuresOf, fullVessels, plus, sumsAt } from './run-data.js';
 import { Panel } from './run-save.js';
+import { WasteReason, wasteIn } from './waste-reason.js';
 
 const WATERS = ['demineralised', 'softened', 'mains', 'spring'];
 const WATER = 'water ';
@@ -55,7 +56,7 @@ export function PartsList({ parts, onChange, heel, heelWord = 'Heel in the still
   return html`<div class="rows charge-rows">
     ${heel.liquid_mg > 0 && html`<div class="charge-row"><div><b>${heelWord}</b><small>by the book</small></div><${Brings} sums=${heel} site=${site}/><span></span></div>`}
     ${parts.map((part, index) => html`<div class="charge-row" key=${part.vessel ?? index}>
-      <div><b class="tag">${part.vessel ?? 'Water'}</b><small>${part.vessel ? partText(part) : `${part.source}, ${partText(part)}`}</small></div>
+      <div><b class="tag">${part.vessel ?? 'Water'}</b><small>${part.vessel ? partText(part) : `${part.source}, ${partText(part)}`}${part.why ? `: ${part.why}` : ''}</small></div>
       <${Brings} sums=${sumsOfPart(part, state)} site=${site}/>
       <button type="button" class="box" aria-label=${`Take ${part.vessel ?? 'the water'} out of the list`} onClick=${() => { tick(); without(index); }}><${Icon} name="cross"/></button>
     </div>`)}
@@ -71,8 +72,12 @@ function Brings({ sums, site }) {
   return html`<div class="num">${volumeText(known.volume_20c_l, site)}<small>${known.lpa_l > 0 ? alcoholText(known.lpa_l, site) : 'no alcohol'}</small></div>`;
 }
 
-function AddPanel({ taken, state, site, onAdd, onClose }) {
+function AddPanel({ taken, state, site, onAdd: add, onClose }) {
   const [from, setFrom] = useState(null);
+  const [why, setWhy] = useState(null);
+  const onAdd = (part) => add(why && part.vessel === why.tag ? { ...part, why: why.words } : part);
+  const waste = from && !from.startsWith(WATER) ? wasteIn(state, from) : null;
+  if (waste && why?.tag !== from) return html`<${WasteReason} tag=${from} word=${waste} onPick=${(words) => setWhy({ tag: from, words })} onClose=${() => setFrom(null)}/>`;
   if (from?.startsWith(WATER)) return html`<${AmountPanel} source=${from.slice(WATER.length)} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
   if (from) return html`<${VesselPanel} tag=${from} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
   const vessels = fullVessels(state, taken).map((vessel) => ({ value: vessel.tag, label: vessel.tag, sub: contentsText(vessel, site), mark: vessel.holds }));

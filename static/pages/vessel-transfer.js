@@ -1,4 +1,5 @@
 /** Moving from one vessel into another: all of it, a measured amount, or by gauging one of the two afterwards. */
+import { leavesAccount } from '../book/waste.js';
 import { Caution, CodesCaution, FlashCaution } from '../parts/caution.js';
 import { Result } from '../parts/figure.js';
 import { alcoholText, amount, strengthText, volumeText } from '../parts/format.js';
@@ -20,6 +21,7 @@ import { FormLine, lights, useGauging, vesselPath } from './vessel-form.js';
 import { movedBy, roomAfter } from './vessel-moved.js';
 import { PickFrom, PickTo } from './vessel-ends.js';
 import { MoveDrawing } from './vessel-movedrawing.js';
+import { WhyItLeaves } from './waste-reason.js';
 
 export const NONE = '-'; // stands in the address where no vessel is picked yet; no tag can be it
 
@@ -48,26 +50,29 @@ function Transfer({ state, site, source, target }) {
     receiver: useGauging({ key: `${key} receiver`, site, tag: to, most_l: target.vessel.capacity_l, book: bookOfReceiver(source, target), pm_mg: target.pm_mg }),
   };
   const { form } = gaugings.amount; // keeps the way and the time as well
-  const { by = 'all', at } = form.form;
+  const { by = 'all', at, why } = form.form;
+  const isAsked = leavesAccount(state, { from, to });
+  const asked = isAsked && why ? { why } : {};
   const found = gaugings[by] ?? null;
   const moved = movedBy({ by, found, source, target });
   const say = by === 'all' ? `Move all of ${from} to ${to}` : 'Write it in the book';
   const write = async () => {
-    const said = { ...moved.said, from, to };
+    const said = { ...moved.said, from, to, ...asked };
     const draft = (found ?? gaugings.amount).form.key;
     const entry = await saving.save('transfer', said, { happened: at ?? undefined, draft }, `${alcoholText(moved.lpa, site)} from ${from} to ${to}`);
     if (!entry) return;
-    if (draft !== form.key) form.put({ by: 'all', at: null });
+    if (draft !== form.key) form.put({ by: 'all', at: null, why: null });
     replace(vesselPath(to));
   };
   const pad = useNumberPad({
     fields: (found ?? gaugings.amount).form.fields, onChange: (found ?? gaugings.amount).form.onChange, onUnit: (found ?? gaugings.amount).form.onUnit,
     result: html`<${MovedResult} ...${{ moved, target, site }}/>`,
   });
-  const doubts = moved.said ? [...doubtsOf('transfer', { ...moved.said, from, to }, { state, at }), ...moved.doubts] : [];
-  const foot = html`<${FormFoot} keys=${found ? pad.keys : null} saving=${saving} doubts=${doubts} action=${{ say, isHeld: !moved.said, onWrite: write }}/>`;
+  const doubts = moved.said ? [...doubtsOf('transfer', { ...moved.said, from, to, ...asked }, { state, at }), ...moved.doubts] : [];
+  const foot = html`<${FormFoot} keys=${found ? pad.keys : null} saving=${saving} doubts=${doubts} action=${{ say, isHeld: !moved.said || (isAsked && !why), onWrite: write }}/>`;
   return html`<${Page} title=${html`<span class="tag">${from}</span> into <span class="tag">${to}</span>`} back=${vesselPath(from)} foot=${foot}
       side=${html`<${TimeKey} at=${at ?? null} onChange=${(time) => form.put({ at: time })}/>`}>
+    <${WhyItLeaves} ...${{ state, from, to, why }} onWhy=${(words) => form.put({ why: words })}/>
     <div class="ways"><${Modes} label="How much" modes=${modesOf(from, to)} value=${by} onPick=${(word) => form.put({ by: word })}/></div>
     ${found ? html`${pad.view}<${FormLine} missing=${found.missing} say=${moved.say}><${After} ...${{ moved, source, target, site }}/><//>`
     : html`<${WholeView} ...${{ moved, source, target, site }}/>`}

@@ -1,4 +1,5 @@
 /** The floor: every vessel on one floor line, what is in it, how much pure alcohol there is in all. */
+import { FEINTS } from '../book/setup.js';
 import { alcoholText } from '../parts/format.js';
 import { html, useMemo } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
@@ -28,6 +29,7 @@ export function VesselsPage() {
     </div>
     <${Mashes} state=${state} now=${now}/>
     <${Empty} ...${{ floor, site, state }}/>
+    ${Object.values(state.holds).some((word) => FEINTS.has(word)) && html`<a class="link" href="#/feints"><${Icon} name="move"/>Feints and waste spirit, with their origin<${Icon} name="on"/></a>`}
     ${isSetUp && isOffered('vessel') && html`<a class="link" href="#/setup/vessel"><${Icon} name="plus"/>Set up another vessel<${Icon} name="on"/></a>`}
   <//>`;
 }

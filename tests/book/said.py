@@ -114,6 +114,7 @@ class Speaker(StepSpeaker):
     def transfer(self) -> dict:
         by = self.dice.choice(("all", "amount", "source", "receiver"))
         said = {"from": "T-1", "to": "T-2", "by": by, "book": self.sums()}
+        said |= {"why": "cleaned with it"} if self.dice.random() < 0.2 else {}
         return said if by == "all" else {**said, "gauge": self.gauge(said["book"])}
 
     def some_water(self) -> dict:
@@ -135,7 +136,9 @@ class Speaker(StepSpeaker):
         if self.dice.random() < 0.3:
             return {"source": "mains", "water": self.some_water()}
         by, book = self.dice.choice(("all", "amount")), self.sums()
-        return {"vessel": self.tag(), "by": by, "book": book, **({} if by == "all" else {"gauge": self.gauge(book)})}
+        why = {"why": "no other use"} if self.dice.random() < 0.2 else {}
+        gauge = {} if by == "all" else {"gauge": self.gauge(book)}
+        return {"vessel": self.tag(), "by": by, "book": book, **gauge, **why}
 
     def charge(self) -> dict:
         parts = [self.part() for _ in range(self.dice.randint(0, 4))]

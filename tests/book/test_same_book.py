@@ -114,7 +114,7 @@ def random_book(seed: int, size: int = 150) -> list[dict]:
     return house(is_us=seed % 3 == 2) + entries
 
 
-def house(is_us: bool) -> list[dict]:
+def house(is_us: bool = False) -> list[dict]:
     units = {"volume": "L", "mass": "kg", "temperature": "C", "strength": "abv", "alcohol": "PG" if is_us else "LPA"}
     site = {
         "name": "Ledger",

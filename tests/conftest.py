@@ -2,7 +2,8 @@
 
 import pytest
 from files import Files
-from harness import CHROME_ARGS, Phone, Server, find_chrome
+from harness import CHROME_ARGS, Phone, find_chrome
+from phones import ReadyPhone, Shelf, lasting_port, served
 
 BROWSER_FIXTURES = {"playwright_driver", "page_at_origin", "phone"}
 
@@ -47,25 +48,54 @@ def page_at_origin(playwright_driver, chrome_path):
         browser.close()
 
 
+@pytest.fixture(scope="session")
+def shelf(playwright_driver, chrome_path, tmp_path_factory):
+    """The phones that lie ready, see tests/phones.py."""
+    kept = Shelf(playwright_driver, chrome_path, tmp_path_factory.mktemp("shelf"))
+    yield kept
+    kept.close()
+
+
+@pytest.fixture(scope="session")
+def own_port() -> int:
+    """This worker's port: one address for all its servers, so that one phone has the app of them all."""
+    return lasting_port()
+
+
 @pytest.fixture
-def server(tmp_path):
+def server(shelf, own_port, tmp_path):
     """A real server child with an empty book of its own; `.kill()`, `.start()` on the same port, `.entries()`."""
-    running = Server(tmp_path / "server").start()
+    running = served(tmp_path / "server", own_port, shelf)
+    yield running
+    running.stop()
+
+
+@pytest.fixture(scope="session")
+def demo(shelf, tmp_path_factory):
+    """A server of the demo's book for all tests of this worker: look at it, and write nothing into it."""
+    running = served(tmp_path_factory.mktemp("demo"), lasting_port(), shelf, is_demo=True)
     yield running
     running.stop()
 
 
 @pytest.fixture
-def phone(playwright_driver, chrome_path, request, tmp_path):
-    """Makes phones: `phone()`, or `phone("second", slow_down=4)`; each has a profile that outlives a restart.
+def phone(shelf, request, tmp_path):
+    """Makes phones: `phone()`, or `phone("second", slow_down=4)`; each has the app, and nothing of a person.
 
+    lasting: it has a profile of its own, so that it can be closed, restarted and killed
+    fresh: as lasting, and it has never seen the app
     Without `url` they open the app of the fixture `server`.
     """
     made = []
 
-    def make(name: str = "phone", slow_down: float = 1, url: str | None = None, **options) -> Phone:
-        url = url or request.getfixturevalue("server").url
-        made.append(Phone(playwright_driver, chrome_path, tmp_path / name, url, slow_down, **options))
+    def make(name="phone", slow_down=1, url=None, lasting=False, fresh=False, **options) -> Phone:
+        url, folder = url or request.getfixturevalue("server").url, tmp_path / name
+        if not lasting and not fresh:
+            made.append(ReadyPhone(shelf, folder, url, slow_down, **options))
+            return made[-1]
+        if lasting and not folder.exists():
+            shelf.profile(url, folder)
+        made.append(Phone(shelf.playwright, shelf.chrome, folder, url, slow_down, **options))
         return made[-1]
 
     yield make

@@ -160,17 +160,20 @@ class Phone:
     def launch(self):
         """Start the browser; returns its page, still empty."""
         if self.context is None:
-            self.context = self.playwright.chromium.launch_persistent_context(
-                self.folder, executable_path=self.chrome, headless=True, args=CHROME_ARGS,
-                offline=self.is_offline, **(PHONE | self.options),
-            )  # fmt: skip
+            self.switch_on()
             self.context.set_default_timeout(15_000)
-            self.page = self.context.pages[0]
             self.errors = []
             self.page.on("pageerror", lambda error: self.errors.append(str(error)))
             if self.slow_down != 1:
                 self.cdp().send("Emulation.setCPUThrottlingRate", {"rate": self.slow_down})
         return self.page
+
+    def switch_on(self) -> None:
+        self.context = self.playwright.chromium.launch_persistent_context(
+            self.folder, executable_path=self.chrome, headless=True, args=CHROME_ARGS,
+            offline=self.is_offline, **(PHONE | self.options),
+        )  # fmt: skip
+        self.page = self.context.pages[0]
 
     def open(self, hash_: str = "", wait: bool = True):
         """Start the browser where it is not running, and open the app; returns its page."""

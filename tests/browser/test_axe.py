@@ -5,8 +5,7 @@ axe-core 4.14.1 (MPL-2.0) as released, tests/vendor_axe; its rules follow WCAG 2
 
 import vendor
 from addresses import addresses
-from floor import run
-from harness import Server, wait_until
+from floor import run, until
 
 AXE = (vendor.TESTS_OWN / "axe-core" / "axe.min.js").read_text()
 # Everything by day; what a theme changes is colour alone.
@@ -33,18 +32,13 @@ def found_on_every_page(page) -> list[str]:
     return found
 
 
-def test_nothing_serious_on_any_page_of_a_full_book(phone, tmp_path):
-    with_demo = Server(tmp_path / "demo", is_demo=True).start()
-    try:
-        device = phone(url=with_demo.url)
-        page = device.open()
-        wait_until(page, "async () => (await import('/data/book.js')).book.entries.length > 3000")
-        run(page, "await book.setPerson('Ines')")
-        assert found_on_every_page(page) == []
-        assert device.errors == []
-    finally:
-        device.close()
-        with_demo.stop()
+def test_nothing_serious_on_any_page_of_a_full_book(phone, demo):
+    device = phone(url=demo.url)
+    page = device.open()
+    until(page, "book.entries.length > 3000")
+    run(page, "await book.setPerson('Ines')")
+    assert found_on_every_page(page) == []
+    assert device.errors == []
 
 
 def test_nothing_serious_on_any_page_of_an_empty_book(phone):

@@ -26,7 +26,7 @@ def ines(phone):
 
 
 def test_an_empty_book_leads_by_the_hand_and_says_ready_only_when_it_is(phone, server):
-    one = phone()
+    one = phone(fresh=True)
     page = one.open("#/now")
     assert "This book is empty" in says(page)
     page.get_by_role("link", name="Next: your name").tap()

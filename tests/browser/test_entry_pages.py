@@ -50,9 +50,9 @@ LIVE = """book.entries.filter((e) => e.kind === given && book.state.entries[e.id
 
 
 @pytest.fixture
-def still(phone):
-    """A phone with a run under way, hearts into H-2; `open(page)` opens a page of that run."""
-    one = phone()
+def still(phone, request):
+    """A phone with a run under way, hearts into H-2; `at(page)` opens a page of that run."""
+    one = phone(**getattr(request, "param", {}))
 
     def begin(hours=3.0, readings=0):
         one.run_id = run(one.open(), HOUSE, {"hours": hours, "readings": readings})
@@ -100,6 +100,7 @@ def test_a_reading_takes_at_most_twelve_taps_from_the_run_page(still):
     assert "kettle" not in said  # unread is left blank
 
 
+@pytest.mark.parametrize("still", [{"lasting": True}], indirect=True, ids=[""])
 def test_a_killed_browser_keeps_a_half_typed_reading_and_it_is_written_once(still, server):
     still.begin(readings=1)
     page = still.at("reading")

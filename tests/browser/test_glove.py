@@ -5,8 +5,7 @@
 
 import pytest
 from addresses import addresses
-from floor import run
-from harness import Server, wait_until
+from floor import run, until
 
 SIZES = [(393, 851), (320, 693)]
 # Not for a glove, and why
@@ -65,18 +64,15 @@ COLOURS = """() => {
 
 
 @pytest.fixture(params=["demo", "empty"])
-def house(request, phone, tmp_path):
+def house(request, phone):
     """A phone over the demo's book, and one over an empty one."""
-    with_book = Server(tmp_path / "house", is_demo=request.param == "demo").start()
-    device = phone(url=with_book.url)
+    device = phone(url=request.getfixturevalue("demo").url if request.param == "demo" else None)
     page = device.open()
     if request.param == "demo":
-        wait_until(page, "async () => (await import('/data/book.js')).book.entries.length > 300")
+        until(page, "book.entries.length > 3000")
         run(page, "await book.setPerson('Ines')")
     yield page
     assert device.errors == []
-    device.close()
-    with_book.stop()
 
 
 def test_every_page_fits_the_hand(house):

@@ -4,7 +4,7 @@ from floor import names, on_server, run, saved, sync_now, until, write
 
 
 def test_cold_start_without_network_shows_the_page_and_what_was_written(phone, server):
-    ines = phone()
+    ines = phone(fresh=True)
     page = ines.open()
     ines.ready()
     write(page, "Ines")
@@ -22,7 +22,7 @@ def test_cold_start_without_network_shows_the_page_and_what_was_written(phone, s
 
 
 def test_an_entry_written_offline_outlives_kill_9_and_is_sent_once(phone, server):
-    ines = phone()
+    ines = phone(lasting=True)
     page = ines.open()
     ines.ready()
     ines.offline()
@@ -38,7 +38,7 @@ def test_an_entry_written_offline_outlives_kill_9_and_is_sent_once(phone, server
 
 
 def test_a_half_typed_form_is_there_after_kill_9(phone):
-    ines = phone()
+    ines = phone(lasting=True)
     page = ines.open()
     type_in_form = """
       const { useDraft } = await import('/data/drafts.js');

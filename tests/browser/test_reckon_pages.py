@@ -166,7 +166,7 @@ def test_a_refusal_is_reckons_own_sentence_and_loses_no_digit(glove):
 
 
 def test_the_last_values_are_kept_as_a_draft(phone):
-    first = phone()
+    first = phone(lasting=True)
     glove = Glove(first.open("#/reckon/quantity"))
     glove.put(Volume="50", Bulk_at="5.0")
     glove.page.wait_for_timeout(300)

@@ -19,8 +19,8 @@ VESSELS = [
 
 
 @pytest.fixture
-def house(phone):
-    device = phone()
+def house(phone, request):
+    device = phone(**getattr(request, "param", {}))
     page = device.open("#/reckon")
     run(page, SETUP, {"vessels": VESSELS, "units": {}})
     return device, Glove(page)
@@ -257,6 +257,7 @@ def test_a_typed_reading_needs_no_book(house):
     assert "Makes 175.0 L at 40.0 %vol" in glove.says()
 
 
+@pytest.mark.parametrize("house", [{"lasting": True}], indirect=True, ids=[""])
 def test_a_draft_outlives_a_flat_battery(house):
     device, glove = house
     glove.go("#/reduce/S-4/numbers")

@@ -101,7 +101,7 @@ def test_a_revoked_phone_keeps_everything_and_goes_on_after_pairing_again(phone,
 
 
 def test_a_refused_entry_stays_in_sight_and_holds_up_no_other(phone, server):
-    ines = phone()
+    ines = phone(lasting=True)
     page = ines.open()
     ines.ready()
     ines.offline()
@@ -203,13 +203,13 @@ def test_another_house_on_the_same_address_gets_nothing_of_this_one(phone, serve
 
 
 def test_two_phones_with_one_identity_are_parted(phone, server, tmp_path):
-    ines = phone("ines")
+    ines = phone("ines", lasting=True)
     page = ines.open()
     ines.ready()
     until(page, "book.saved.last_sync")
     ines.close()
     shutil.copytree(tmp_path / "ines", tmp_path / "copy", ignore=shutil.ignore_patterns("Singleton*"))
-    page, copied = ines.open(), phone("copy").open()
+    page, copied = ines.open(), phone("copy", lasting=True).open()
     assert run(page, "return device.id") == run(copied, "return device.id")
     write(page, "Ines")
     sync_now(page)

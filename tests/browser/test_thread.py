@@ -39,7 +39,7 @@ LPA = "return (book.state.places[given]?.ethanol_mg ?? 0) / 789239.2"  # OIML R 
 
 
 def test_from_the_first_tag_to_reduced_spirit_with_two_phones(phone, server):
-    ines, oskar = phone("ines"), phone("oskar")
+    ines, oskar = phone("ines", fresh=True), phone("oskar")
     glove = Glove(ines.open())
     set_up(glove)
     ines.ready()

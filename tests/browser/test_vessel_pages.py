@@ -9,7 +9,7 @@ import re
 import pytest
 from floor import run, until
 from glove import Glove
-from harness import Server, wait_until
+from harness import wait_until
 
 HOUSE = """
   const TN = (typed, unit) => ({ typed, unit });
@@ -254,7 +254,7 @@ def test_what_was_not_saved_stays_in_the_form(house):
 
 
 def test_typed_numbers_outlive_a_flat_battery(phone):
-    device = phone()
+    device = phone(lasting=True)
     run(device.open("#/vessels"), HOUSE, {"vessels": VESSELS, "units": {}})
     glove = Glove(device.page)
     go(glove, "#/vessel/S-1/gauge")
@@ -279,19 +279,14 @@ def test_figures_in_the_units_of_the_house(phone):
     assert "At 60 °F 52.7 gal" in re.sub(r"\s+", " ", glove.says()) and "80.0 LPA" in glove.says()
 
 
-def test_the_floor_of_a_running_house_adds_up(phone, tmp_path):
-    demo = Server(tmp_path / "demo", is_demo=True).start()
-    try:
-        device = phone(url=demo.url)
-        page = device.open("#/vessels")
-        wait_until(page, "async () => (await import('/data/book.js')).book.entries.length > 3000")
-        page.get_by_text("by the last reading").wait_for()
-        rows = page.locator(".floor section:not(.stills) .vessel .fig").all_inner_texts()
-        total = float(re.match(r"[\d\s]*\.\d", page.locator(".head small").inner_text().replace("\u00a0", ""))[0])
-        assert len(rows) > 5 and sum(map(float, rows)) == pytest.approx(total, abs=0.05 * (len(rows) + 1))
-        # The level that is being filled is the only thing in copper on the floor.
-        assert page.locator(".floor path.c").count() == 1
-        assert device.errors == []
-    finally:
-        device.close()
-        demo.stop()
+def test_the_floor_of_a_running_house_adds_up(phone, demo):
+    device = phone(url=demo.url)
+    page = device.open("#/vessels")
+    until(page, "book.entries.length > 3000")
+    page.get_by_text("by the last reading").wait_for()
+    rows = page.locator(".floor section:not(.stills) .vessel .fig").all_inner_texts()
+    total = float(re.match(r"[\d\s]*\.\d", page.locator(".head small").inner_text().replace("\u00a0", ""))[0])
+    assert len(rows) > 5 and sum(map(float, rows)) == pytest.approx(total, abs=0.05 * (len(rows) + 1))
+    # The level that is being filled is the only thing in copper on the floor.
+    assert page.locator(".floor path.c").count() == 1
+    assert device.errors == []

@@ -180,13 +180,20 @@ class Phone:
         self.launch()
         self.page.goto(self.url + "/" + hash_)
         if wait:
-            wait_until(self.page, BOOK_OPEN)
+            self.wait_for_book(self.page)
         return self.page
+
+    def wait_for_book(self, page) -> None:
+        try:
+            wait_until(page, BOOK_OPEN)
+        except AssertionError as late:
+            shown = page.locator("body").inner_text()
+            raise AssertionError(f"No book was opened. The page shows: {shown!r}\nErrors: {self.errors}") from late
 
     def tab(self, hash_: str = ""):
         page = self.context.new_page()
         page.goto(self.url + "/" + hash_)
-        wait_until(page, BOOK_OPEN)
+        self.wait_for_book(page)
         return page
 
     def cdp(self):

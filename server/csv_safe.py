@@ -1,14 +1,11 @@
-"""Rows for a spreadsheet that shows what people wrote and never works it out.
+"""A cell for a spreadsheet that shows what people wrote and never works it out.
 
 A spreadsheet takes a field that begins with = + - @ (or their wide forms), a tab or a line break for a formula, which
 can fetch from elsewhere or start a program. Such text gets an apostrophe in front, as OWASP's page "CSV Injection" has
-it; numbers, also negative ones, stay numbers. Fields are quoted as RFC 4180 has it.
+it; numbers, also negative ones, stay numbers.
 """
 
-import csv
 import re
-from collections.abc import Iterable
-from typing import TextIO
 
 _FORMULA = re.compile("[\\s\0\ufeff]*[=+\\-@＝＋－＠]|[\t\r\n\0]")
 _NUMBER = re.compile(r"[+-]?\d+(\.\d+)?")
@@ -20,8 +17,3 @@ def cell(value: object) -> object:
         return value
     text = str(value)
     return f"'{text}" if _FORMULA.match(text) and not _NUMBER.fullmatch(text) else text
-
-
-def write_rows(out: TextIO, rows: Iterable[Iterable[object]]) -> None:
-    """out: opened with newline="" """
-    csv.writer(out).writerows([cell(value) for value in row] for row in rows)

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from sqlite_utils import Database
 
+from server import csv_safe
 from server.office.tables import TABLES, Book, head, type_of
 from server.store import Reader
 
@@ -33,10 +34,7 @@ def unused(target: Path) -> Path:
 
 
 def plain(value: object) -> object:
-    """A cell that no spreadsheet takes for a formula: text that begins like one gets an apostrophe before it."""
-    if isinstance(value, bool):
-        return int(value)
-    return f"'{value}" if isinstance(value, str) and value[:1] in "=+-@\t\r\n" and value[:1] else value
+    return int(value) if isinstance(value, bool) else csv_safe.cell(value)
 
 
 def to_csv(book: Book, folder: Path) -> list[Path]:

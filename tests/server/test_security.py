@@ -10,6 +10,7 @@ from starlette.routing import Mount
 
 from server import app as app_module
 from server import assets
+from server.paths import STATIC
 from server.security import HEADERS, host_name
 
 from .conftest import PHONE
@@ -155,3 +156,10 @@ def test_a_fault_of_ours_is_told_in_the_same_shape_and_without_its_insides(clien
     assert "secret" not in str(answer.json) and "Traceback" not in str(answer.json)
     assert answer.headers["x-content-type-options"] == "nosniff"
     assert "the secret inside" in caplog.text  # for the one who looks after the server
+
+
+def test_nothing_in_the_page_makes_markup_or_code_out_of_text():
+    ways = r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|\beval\(|new Function|dangerouslySet|javascript:"
+    for path in STATIC.rglob("*.js"):
+        if "vendor" not in path.parts:
+            assert not re.search(ways, path.read_text(encoding="utf-8")), path

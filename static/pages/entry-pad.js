@@ -3,7 +3,7 @@ import { KINDS } from '../book/kinds.js';
 import { fromBase } from '../reckon/units.js';
 import { unitsOf } from './run-fields.js';
 import { toolOf, toolOfWas } from './tool-field.js';
-import { ToolRow } from './tool-key.js';
+import { withTool } from './tool-key.js';
 
 const DECIMALS = { sg: 4, hL: 2, usgal: 2, inHg: 2, psi: 2, kPa: 2, pH: 2, bar: 2, h: 2, min: 0, uS_cm: 0, g_hL: 2 };
 const STEPS = ['still_temperature', 'jar_temperature', 'bulk_temperature', 'strength'];
@@ -26,12 +26,11 @@ export function padField(leaf, was, site) {
   const units = was?.unit ? [...new Set([was.unit, ...unitsFor(field.quantity, site)])] : unitsFor(field.quantity, site);
   const unit = value?.unit ?? units[0];
   const [min, max] = limitsOf(field.quantity, unit);
-  const tool = was === undefined && field.quantity !== 'meter' ? toolOf({ quantity: field.quantity, unit, role: field.name, value: value?.typed }) : undefined;
-  return {
-    tool, under: tool && ToolRow,
+  const pad = {
     name: key, label, unit, units, value: value?.typed ?? '', min, max, minus: min < 0, anew: true,
     decimals: Math.max(DECIMALS[unit] ?? 1, decimalsIn(was?.typed)), step: STEPS.includes(field.quantity) && units.length === 1 ? 0.1 : undefined, start: was?.typed?.replace(',', '.'),
   };
+  return was === undefined && field.quantity !== 'meter' ? withTool(pad, field.quantity, field.name) : pad;
 }
 
 function plainField({ field, value, key, label }, was) {

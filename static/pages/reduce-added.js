@@ -14,11 +14,13 @@ import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
 import { fromBase } from '../reckon/units.js';
 import { Modes, Refusal } from './reckon-form.js';
-import { missing, padField, typedIn, typedOf } from './reckon-fields.js';
+import { missing, padField, typedIn } from './reckon-fields.js';
 import { at, strengthCell, strengthFigure } from './reduce-parts.js';
 import { litresAt, liquidOfSums } from './reduce-plan.js';
 import { figuresOf } from './run-data.js';
+import { typed } from './run-fields.js';
 import { Panel, Trouble, useSave } from './run-save.js';
+import { withTool } from './tool-key.js';
 
 const MODES = [['weight', 'By scale'], ['volume', 'By meter']];
 const UNDER = 0.2; // %vol under the target beyond which it is asked once: what a hydrometer can tell
@@ -30,7 +32,7 @@ export function Added({ tank }) {
   const [isAsking, setAsking] = useState(false);
   const saving = useSave();
   const fields = fieldsOf(form, site, wish);
-  const after = afterWater(tank, form, missing(fields).length);
+  const after = afterWater(tank, form.by, fields);
   const set = (change) => { saving.forget(); setAsking(false); setForm((now) => ({ ...now, ...change })); };
   const put = (name, change) => set({ kept: typedIn(form.kept, fields.find((field) => field.name === name), change) });
   const pad = useNumberPad({
@@ -65,16 +67,16 @@ export function Added({ tank }) {
 }
 
 function fieldsOf(form, site, wish) {
-  if (form.by === 'weight') return [padField('weight', 'On the scale', 'mass', form.kept, site)];
+  if (form.by === 'weight') return [withTool(padField('weight', 'On the scale', 'mass', form.kept, site), 'mass', 'water')];
   const water = wish.kept.water && !form.kept.temperature ? { ...form.kept, temperature: wish.kept.water } : form.kept;
-  return [padField('volume', 'By the meter', 'volume', water, site), padField('temperature', 'Water at', 'water_temperature', water, site)];
+  return [withTool(padField('volume', 'By the meter', 'volume', water, site), 'meter', 'water'), withTool(padField('temperature', 'Water at', 'water_temperature', water, site), 'bulk_temperature', 'water')];
 }
 
 /** The tank with that water in it: {water, sums, seen, litres}, or what is wrong with it. */
-function afterWater(tank, form, lacking) {
-  if (lacking) return {};
-  const kept = form.by === 'volume' && !form.kept.temperature ? { ...form.kept, temperature: tank.wish.kept.water } : form.kept;
-  const water = form.by === 'weight' ? { weight: typedOf(kept, 'weight') } : { volume: typedOf(kept, 'volume'), temperature: typedOf(kept, 'temperature') };
+function afterWater(tank, by, fields) {
+  if (missing(fields).length) return {};
+  const [amount, warm] = fields.map(typed);
+  const water = by === 'weight' ? { weight: amount } : { volume: amount, temperature: warm };
   try {
     const sums = add(tank.held.sums, waterSums(water));
     const liquid = liquidOfSums(sums);

@@ -11,11 +11,13 @@ import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { fromBase } from '../reckon/units.js';
 import { Modes, Refusal } from './reckon-form.js';
-import { missing, padField, typedIn, typedOf } from './reckon-fields.js';
+import { missing, padField, typedIn } from './reckon-fields.js';
 import { at, strengthCell, strengthFigure } from './reduce-parts.js';
 import { litresAt, liquidOfSums } from './reduce-plan.js';
 import { figuresOf, sumsAt } from './run-data.js';
+import { typed } from './run-fields.js';
 import { Trouble, useSave } from './run-save.js';
+import { withTool } from './tool-key.js';
 
 const MODES = [['volume', 'By volume'], ['weight', 'By scale']];
 
@@ -28,9 +30,9 @@ export function Moved({ tank }) {
   const saving = useSave();
   const kept = form.kept.temperature ? form.kept : { ...form.kept, temperature: wish.kept.spirit_t };
   const fields = form.by === 'weight'
-    ? [padField('weight', 'Net weight', 'mass', kept, site)]
-    : [padField('volume', 'Volume', 'volume', kept, site), padField('temperature', 'Spirit at', 'temperature', kept, site)];
-  const moved = movedOf(tank, from, form.by, kept, fields);
+    ? [withTool(padField('weight', 'Net weight', 'mass', kept, site), 'mass')]
+    : [withTool(padField('volume', 'Volume', 'volume', kept, site), 'meter'), withTool(padField('temperature', 'Spirit at', 'temperature', kept, site), 'bulk_temperature')];
+  const moved = movedOf(tank, from, form.by, fields);
   const set = (change) => { saving.forget(); setForm((now) => ({ ...now, ...change })); };
   const put = (name, change) => set({ kept: typedIn(form.kept, fields.find((field) => field.name === name), change) });
   const pad = useNumberPad({
@@ -58,11 +60,11 @@ export function Moved({ tank }) {
 }
 
 /** The transfer as it would be written, and the tank after it. Strength of what moved is that of the source, by the book. */
-function movedOf(tank, from, by, kept, fields) {
+function movedOf(tank, from, by, fields) {
   if (missing(fields).length || !tank.state.vessels[from]) return {};
   const book = sumsAt(tank.state, `vessel/${from}`);
-  const amount = by === 'weight' ? { weight: typedOf(kept, 'weight') } : { volume: typedOf(kept, 'volume'), temperature: typedOf(kept, 'temperature') };
-  const gauge = { ...amount, book };
+  const [read, warm] = fields.map(typed);
+  const gauge = { ...(by === 'weight' ? { weight: read } : { volume: read, temperature: warm }), book };
   try {
     const sums = add(tank.held.sums, gaugeSums(gauge));
     const liquid = liquidOfSums(sums);

@@ -1,100 +1,73 @@
 /** Reading the tank: the strength alone after a rest, or all of it. Written as a gauge; a difference from the book is offered to be booked. */
-import { gaugeSums } from '../book/gauges.js';
-import { useDraft } from '../data/drafts.js';
-import { Ask } from '../parts/ask.js';
+import { wayOf } from '../book/amounts.js';
 import { Result } from '../parts/figure.js';
-import { amount, numberText, signedText, strengthText, volumeText } from '../parts/format.js';
+import { amount, numberText, plusMinusText, signedText, strengthText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { How } from '../parts/how.js';
-import { html, useState } from '../parts/html.js';
+import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
+import { STEEL, amountRows } from './gauge-ways.js';
 import { Modes, Refusal } from './reckon-form.js';
-import { READ_UNITS, gaugeOf, missing, padField, typedIn } from './reckon-fields.js';
+import { missing } from './reckon-fields.js';
 import { AMOUNTS, liquidFields } from './reckon-quantity.js';
 import { GLASS_SOURCE, SOURCE, massRows, strengthRows } from './reckon-workings.js';
 import { at, differs, strengthCell, strengthChange } from './reduce-parts.js';
-import { litresAt, liquidOfSums } from './reduce-plan.js';
 import { NO_TANK } from './reduce-tank.js';
 import { figuresOf } from './run-data.js';
-import { Trouble, useSave } from './run-save.js';
+import { FormFoot, doubtsOf } from './run-forms.js';
+import { strengthSure } from './run-gauge.js';
+import { useSave } from './run-save.js';
+import { correctedRows, plainGauge } from './tool-rows.js';
+import { useGauging } from './vessel-form.js';
 
 /** Strength on the glass after the rest; the mass stays as the book has it. */
 export function ReadAgain({ tank }) {
-  const { site } = tank;
-  const key = `reduce read ${tank.tag}`;
-  const [form, setForm] = useDraft(key, { kept: {}, at: null });
-  const strength = padField('strength', 'Strength', 'glass', form.kept, site);
-  const fields = [strength, READ_UNITS.includes(strength.unit) && padField('jar', 'Jar at', 'temperature', form.kept, site)].filter(Boolean);
-  return html`<${Form} ...${{ tank, form, setForm, fields }} by="strength" title="Read the glass" draft=${key}/>`;
+  return html`<${Form} tank=${tank} title="Read the glass" draft=${`reduce read ${tank.tag}`} isStrength/>`;
 }
 
 /** Amount and strength. Of a vessel it is a gauge; without one it is what the plan rests on. */
 export function Reading({ tank }) {
-  const { tag, site, wish } = tank;
-  const key = `reduce gauge ${tag}`;
-  const [form, setForm] = useDraft(key, { by: 'volume', kept: {}, at: null });
+  const { tag, wish } = tank;
   if (tag === NO_TANK) return html`<${TypedReading} ...${{ tank, wish }}/>`;
-  const fields = liquidFields(form.kept, form.by, site);
-  const modes = html`<${Modes} modes=${AMOUNTS} value=${form.by} onPick=${(by) => setForm((now) => ({ ...now, by }))}/>`;
-  return html`<${Form} ...${{ tank, form, setForm, fields, modes }} by=${form.by} title=${html`Read <span class="nw">${tag}</span>`} draft=${key}/>`;
+  return html`<${Form} tank=${tank} title=${html`Read <span class="nw">${tag}</span>`} draft=${`reduce gauge ${tag}`}/>`;
 }
 
-function Form({ tank, form, setForm, fields, by, title, modes, draft }) {
-  const { tag, site, held } = tank;
+function Form({ tank, title, draft, isStrength }) {
+  const { tag, site, held, state } = tank;
   const saving = useSave();
-  const [isAsking, setAsking] = useState(false);
-  const read = readOf(fields, form.kept, by, held.book);
-  const doubt = read.sums && doubtOf(tank, read);
-  const put = (name, change) => { saving.forget(); setAsking(false); setForm((now) => ({ ...now, kept: typedIn(now.kept, fields.find((field) => field.name === name), change) })); };
-  const pad = useNumberPad({
-    fields,
-    onChange: (name, typed) => put(name, { typed }),
-    onUnit: (name, unit) => put(name, { unit }),
-    result: html`<${Against} ...${{ read, held, site }}/>`,
-  });
+  const { form, gauge, missing: lacking, means } = useGauging({ key: draft, site, tag, book: held.book, pm_mg: state.pm[`vessel/${tag}`] ?? 0, isWhole: true, isStrength });
+  const { at: happened } = form.form;
+  const read = means?.sums ? { gauge, sums: means.sums, seen: means.seen, means } : {};
+  const pad = useNumberPad({ fields: form.fields, onChange: form.onChange, onUnit: form.onUnit, result: html`<${Against} ...${{ read, held, site }}/>` });
+  const said = { vessel: tag, gauge, why: 'reduction' };
   const write = async () => {
-    const entry = await saving.save('gauge', { vessel: tag, gauge: read.gauge, why: 'reduction' }, { happened: form.at ?? undefined, draft }, `${tag} reads ${strengthText(read.seen.abv_pct, site)}`);
+    const entry = await saving.save('gauge', said, { happened: happened ?? undefined, draft }, `${tag} reads ${strengthText(read.seen.abv_pct, site)}`);
     if (entry) replace(at(tag, differs(read.sums, held.book) ? 'settle' : ''));
   };
-  const press = () => { tick(); if (!read.sums || saving.isSaving) return; if (doubt) setAsking(true); else write(); };
-  const foot = isAsking && doubt
-    ? html`<${Ask} say=${doubt} onYes=${write} onNo=${() => setAsking(false)}/>`
-    : html`<${Trouble} problem=${saving.problem}/>${pad.keys}<button type="button" class="act low" aria-disabled=${read.sums ? undefined : 'true'} onClick=${press}>${saving.isSaving ? 'Saving' : 'Write it in the book'}</button>`;
-  const rows = read.sums ? (by === 'strength' ? strengthRows(read.gauge) : massRows(read.gauge)) : [];
-  return html`<${Page} title=${title} back=${at(tag)} side=${html`<${TimeKey} at=${form.at} onChange=${(time) => setForm((now) => ({ ...now, at: time }))}/>`} foot=${foot}>
-    ${modes}
+  const doubts = read.sums ? [...new Set([doubtOf(tank, read), ...doubtsOf('gauge', said, { state, at: happened })].filter(Boolean))] : [];
+  const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: Boolean(lacking) || !read.sums, onWrite: write }}/>`;
+  return html`<${Page} title=${title} back=${at(tag)} side=${html`<${TimeKey} at=${happened} onChange=${(time) => form.put({ at: time })}/>`} foot=${foot}>
     ${pad.view}
-    ${read.say && html`<${Refusal} say=${read.say}/>`}
-    ${rows.length > 0 && html`<${How} rows=${rows} source=${`${SOURCE} ${GLASS_SOURCE}`}/>`}
+    ${means?.say && html`<${Refusal} say=${means.say}/>`}
+    ${read.sums && html`<${How} rows=${howRows(gauge, site, isStrength)} source=${`${SOURCE} ${GLASS_SOURCE}${gauge.strapping ? ` ${STEEL}` : ''}`}/>`}
   </${Page}>`;
 }
 
-/** A whole reading: {gauge, sums, seen}; {} while something is missing; {say} where it cannot be. */
-function readOf(fields, kept, by, book) {
-  if (missing(fields).length) return {};
-  const gauge = gaugeOf(kept, by);
-  if (by === 'strength') gauge.book = book;
-  try {
-    const sums = gaugeSums(gauge);
-    return { gauge, sums, seen: figuresOf(sums) };
-  } catch (refusal) {
-    if (!refusal.say) throw refusal;
-    return { say: refusal.say };
-  }
+function howRows(gauge, site, isStrength) {
+  const plain = plainGauge(gauge);
+  const isBook = isStrength || !wayOf(gauge);
+  return [...correctedRows(gauge), ...amountRows(gauge, site), ...(!gauge.strength ? [] : isBook ? strengthRows(plain) : massRows(plain))];
 }
 
 const FAR = 3; // %vol off the book that is asked about once
 
-/** Asked once before it is written, never a refusal: more than the tank holds, or a strength far from the book's. */
-function doubtOf({ vessel, held, site, tankC, tag }, read) {
-  const liquid = liquidOfSums(read.sums);
-  const litres = liquid && litresAt(liquid, tankC);
-  if (litres > vessel.capacity_l) return `${tag} holds ${volumeText(vessel.capacity_l, site)} full, and ${volumeText(litres, site)} were read. Is that right?`;
+/** Asked once before it is written, never a refusal: a strength far from the book's. */
+function doubtOf({ held, site }, read) {
   const book = held.book.liquid_mg > 0 ? figuresOf(held.book)?.abv_pct : null;
-  const off = typeof book === 'number' && read.seen?.abv_pct !== null ? read.seen.abv_pct - book : 0;
+  const off = typeof book === 'number' && read.seen && read.seen.abv_pct !== null ? read.seen.abv_pct - book : 0;
   return Math.abs(off) > FAR ? `The book has ${strengthText(book, site)}, ${numberText(Math.abs(off), 1)} ${off > 0 ? 'less' : 'more'} than was read. Is the reading right?` : null;
 }
 
@@ -103,8 +76,8 @@ function Against({ read, held, site }) {
   const off = read.seen && book ? strengthChange(read.seen.abv_pct, book.abv_pct, site) : null;
   const alcohol = amount(read.seen?.lpa_l, 'alcohol', site);
   return html`<${Result} cells=${[
-    { ...strengthCell(read.seen?.abv_pct, site), caption: book ? `the book has ${strengthCell(book.abv_pct, site).value}` : 'true strength' },
-    off ? { value: signedText(off.change, off.decimals), unit: off.unit, caption: alcohol.text } : { value: alcohol.figure, unit: alcohol.word, caption: 'pure alcohol' },
+    { ...strengthCell(read.seen?.abv_pct, site), caption: [strengthSure(read.means?.pm_pct, site), book ? `the book has ${strengthCell(book.abv_pct, site).value}` : 'true strength'].filter(Boolean).join(', ') },
+    off ? { value: signedText(off.change, off.decimals), unit: off.unit, caption: `${alcohol.text} ${plusMinusText(amount(read.means.pm_lpa, 'alcohol', site).value)}` } : { value: alcohol.figure, unit: alcohol.word, caption: 'pure alcohol' },
   ]}/>`;
 }
 

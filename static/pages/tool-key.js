@@ -6,6 +6,7 @@ import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Pick } from '../parts/pick.js';
 import { Panel } from './run-save.js';
+import { toolOf } from './tool-field.js';
 
 const NONE = '-';
 const FAULTS = { retired: 'no longer in use', overdue: 'overdue', range: 'out of its range' };
@@ -17,6 +18,12 @@ export const toolWord = (sort) => SORT_WORDS[sort] ?? sort;
 export function toolText({ instrument, correction }) {
   if (!instrument) return 'Read with?';
   return correction === undefined ? instrument : `${instrument}, corr ${correction.startsWith('-') ? correction.replace('-', '−') : `+${correction}`}`;
+}
+
+/** A field of the number pad with the instrument that this phone reads it with. */
+export function withTool(field, quantity, role = field.name) {
+  const tool = toolOf({ quantity, unit: field.unit, role, value: field.value });
+  return tool ? { ...field, tool, under: ToolRow } : field;
 }
 
 /** field: of the number pad, with `tool`, `way` or both; onUnit(name, unit): the form draws anew with what was picked */

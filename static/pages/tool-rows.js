@@ -1,8 +1,18 @@
 /** What instruments added to the numbers of an entry, as rows of How?. Pure. */
 import { namedIn } from '../book/instruments.js';
 import { numberText, signedText, typedText, unitText } from '../parts/format.js';
+import { netKg, readL, wayOf } from '../book/amounts.js';
+import { isObject } from '../book/kinds.js';
 import { numberOf, readOf } from '../reckon/units.js';
 import { labelOf } from './entry-labels.js';
+
+/** The same gauge as if its numbers had been read right and its amount at once: what the working of a plain gauge is shown for. */
+export function plainGauge(gauge) {
+  const way = wayOf(gauge);
+  const right = Object.fromEntries(Object.entries(gauge).map(([name, one]) => [name, isObject(one) && one.correction !== undefined ? { typed: String(Number(readOf(one).toFixed(4))), unit: one.unit } : one]));
+  if (way === null || way === 'volume' || way === 'weight') return right;
+  return way === 'gross' ? { ...right, weight: { typed: netKg(gauge).toFixed(2), unit: 'kg' } } : { ...right, volume: { typed: readL(gauge).toFixed(2), unit: 'L' } };
+}
 
 const decimalsOf = (text) => (text.split(/[,.]/)[1] ?? '').length;
 

@@ -37,10 +37,11 @@ function NoVessel({ tag }) {
  * A gauge from the number pad. tag: the vessel that is looked into, whose strapping table and tare are known
  * book: the book's sums for what is not read, or null where everything must be; pm_mg: how sure they are
  * isWhole: all that is in the vessel is gauged, so that the amount may be the book's and the strength alone be read
+ * isStrength: nothing but the strength is read
  * returns: {form, gauge, missing, means}; means: {sums, seen, lpa, pm_lpa, abv_pct, volume_20c_l, pm_mg} or {say}
  */
-export function useGauging({ key, initial, site, tag, most_l, decimals, book, pm_mg = 0, isWhole = false }) {
-  const specs = (form) => gaugeSpecs(form, site, { most_l, tag }).map((spec) => (spec.name === 'amount' && decimals !== undefined ? { ...spec, decimals } : spec));
+export function useGauging({ key, initial, site, tag, most_l, decimals, book, pm_mg = 0, isWhole = false, isStrength = false }) {
+  const specs = (form) => gaugeSpecs(form, site, { most_l, tag }).filter(({ name }) => !isStrength || /strength|jar/.test(name)).map((spec) => (spec.name === 'amount' && decimals !== undefined ? { ...spec, decimals } : spec));
   const form = useForm(key, initial, specs, site);
   const { gauge, missing } = readGauge(form.fields, book, isWhole);
   return { form, gauge, missing, means: missing ? null : meansOf(gauge, book, pm_mg) };

@@ -19,8 +19,7 @@ import { figuresOf, lpaOf } from './run-data.js';
 import { typed } from './run-fields.js';
 import { FormFoot, doubtsOf, useForm } from './run-forms.js';
 import { useSave } from './run-save.js';
-import { toolOf } from './tool-field.js';
-import { ToolRow } from './tool-key.js';
+import { withTool } from './tool-key.js';
 import { correctedRows } from './tool-rows.js';
 import { FormLine, WithVessel, vesselPath } from './vessel-form.js';
 import { WordsPanel } from './words-panel.js';
@@ -38,8 +37,8 @@ function gravityField(name, label, form) {
   const unit = form.units[name] ?? 'sg';
   const [min, max] = KINDS.quantities.gravity.limits_by_unit[unit];
   const value = form.texts[name] ?? '';
-  const tool = toolOf({ quantity: 'gravity', unit, role: 'gravity', value });
-  return { name, label, units: ['sg', 'plato'], unit, value, tool, under: tool && ToolRow, min, max, minus: unit === 'plato', decimals: unit === 'sg' ? 3 : 1, step: unit === 'sg' ? undefined : 0.1 };
+  const field = { name, label, units: ['sg', 'plato'], unit, value, min, max, minus: unit === 'plato', decimals: unit === 'sg' ? 3 : 1, step: unit === 'sg' ? undefined : 0.1 };
+  return withTool(field, 'gravity', 'gravity');
 }
 
 /** The wash's volume, by a level, a table or a meter, and how warm it is. */

@@ -86,7 +86,7 @@ def test_two_steps_read_and_corrected_without_a_network(house, server):
     before = sums(page, "S-4")
     glove.link("Read again")
     glove.keys("43.7")
-    glove.put(Jar_at="20.0")
+    glove.put(In_jar="20.0")
     glove.button("Write it in the book")
     # Read at 20 °C the glass needs no correction: 43.7 by the definition of its scale. Mass stays as the book has it.
     assert "43.70 %vol" in glove.says() and "the book has 43.5" in glove.says()
@@ -143,7 +143,7 @@ def test_a_reading_far_off_the_book_asks_for_a_cause(house):
     _, glove = house
     page = glove.page
     glove.go("#/reduce/S-4/reading")
-    glove.put(Volume="230.0", Bulk_at="15.0", Strength="63.5", Jar_at="20.0")
+    glove.put(Volume="230.0", In_bulk="15.0", On_glass="63.5", In_jar="20.0")
     glove.button("Write it in the book")
     assert "more than the instruments explain" in glove.says()
     assert page.get_by_role("button", name="Book it").get_attribute("aria-disabled") == "true"
@@ -161,9 +161,9 @@ def test_a_reading_far_off_the_book_asks_for_a_cause(house):
 def test_more_than_the_tank_holds_is_asked_about(house):
     _, glove = house
     glove.go("#/reduce/S-4/reading")
-    glove.put(Volume="2500", Bulk_at="15.0", Strength="63.5", Jar_at="20.0")
+    glove.put(Volume="2500", In_bulk="15.0", On_glass="63.5", In_jar="20.0")
     glove.button("Write it in the book")
-    assert "S-4 holds 600 L full" in glove.foot()
+    assert "S-4 holds 600.0 L when full" in glove.foot()
     assert not said(glove.page, "gauge")
 
 

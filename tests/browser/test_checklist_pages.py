@@ -116,7 +116,8 @@ def test_ticks_belong_to_the_vessel_and_to_the_mash_that_takes_them(house):
     glove.put(Mass="400")
     glove.write(sure="1 stop item is open")
     until(glove.page, "Object.values(book.state.mashes).length === 1")
-    state = run(glove.page, "return { mashes: book.state.mashes, sessions: book.state.sessions, f: book.state.findings }")
+    body = "return { mashes: book.state.mashes, sessions: book.state.sessions, f: book.state.findings }"
+    state = run(glove.page, body)
     (mash,) = state["mashes"].values()
     assert [one["taken_by"] for one in state["sessions"].values()] == [None, mash["id"]]
     (open_,) = [one for one in state["f"] if one["key"].startswith("checks_open/")]

@@ -15,6 +15,7 @@ from server.reckon.units import read_of, to_base
 
 STEADY_MS = 12 * 60 * 60 * 1000  # two equal gravities, at least half a day apart: common practice, no source
 SAME_SG = 0.0005  # a hydrometer is read to half a division
+WARM_C = 40.0
 WARM = {"grist_c": "grist_temperature", "liquor_c": "liquor_temperature", "mash_c": "mash_temperature"}
 WATER_KG_L = 0.99823  # the source's own figure beside its formula: kg = litres x S x 0.99823 x P/100
 
@@ -179,8 +180,9 @@ def pitch(walk: dict, found: dict, record: dict, said: dict, moved: list) -> Non
 
 
 def last_warm(found: dict) -> float | None:
-    """The mash as it was last read, before it was cooled."""
-    return next((one["temperature_c"] for one in reversed(found["readings"]) if one["temperature_c"] is not None), None)
+    """The mash as it was last read warm; under 40 °C its cooling has begun."""
+    warm = (one["temperature_c"] for one in reversed(found["readings"]) if (one["temperature_c"] or 0.0) > WARM_C)
+    return next(warm, None)
 
 
 def ferment_reading(walk: dict, found: dict, record: dict, said: dict, moved: list) -> None:

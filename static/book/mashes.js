@@ -12,6 +12,7 @@ import { runIdOf } from './runs.js';
 
 export const STEADY_MS = 12 * 60 * 60 * 1000; // two equal gravities, at least half a day apart: common practice, no source
 export const SAME_SG = 0.0005; // a hydrometer is read to half a division
+const WARM_C = 40;
 const WARM = { grist_c: 'grist_temperature', liquor_c: 'liquor_temperature', mash_c: 'mash_temperature' };
 export const WATER_KG_L = 0.99823; // the source's own figure beside its formula: kg = litres x S x 0.99823 x P/100
 
@@ -140,8 +141,8 @@ function pitch(walk, found, record, said) {
   pitched(walk, found, record);
 }
 
-/** The mash as it was last read, before it was cooled. */
-export const lastWarm = ({ readings }) => readings.findLast((one) => one.temperature_c !== null)?.temperature_c ?? null;
+/** The mash as it was last read warm; under 40 °C its cooling has begun. */
+export const lastWarm = ({ readings }) => readings.findLast((one) => (one.temperature_c ?? 0) > WARM_C)?.temperature_c ?? null;
 
 function fermentReading(walk, found, record, said) {
   found.materials.push(...(said.additions ?? []).map(massOf));

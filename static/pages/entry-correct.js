@@ -19,6 +19,7 @@ import { CorrectNumbers, LeftOut, OtherFields, ReasonRow, isFixed } from './entr
 import { kindTitle } from './entry-labels.js';
 import { changed, leavesOf, reasonOf } from './entry-fields.js';
 import { numberFrom, padField } from './entry-pad.js';
+import { Series, seriesOf } from './entry-series.js';
 import { withSums } from './entry-sums.js';
 import { withTables } from './entry-tables.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
@@ -118,10 +119,15 @@ function WithPad({ site, saving, action, note, questions, pageProps, body, means
     onChange: (_, text) => form.change(current, numberFrom(current, text, padField(current, was, site).unit, was ?? null)),
     onUnit: (_, unit) => current.value && form.change(current, numberFrom(current, current.value.typed, unit, was ?? null)),
   });
+  const { series, others } = seriesOf(entry.kind, shown);
+  // A row with several numbers stands in the grid as a whole while one of them is being typed.
+  const row = series.flatMap(({ rows }) => rows).find((one) => one.includes(current)) ?? [];
+  const inSight = [...others, ...row];
   const pick = (leaf) => { pad.move(leaf.key); form.put({ current: leaf.key }); };
   return html`<${Page} ...${pageProps} foot=${html`<${FormFoot} keys=${html`${means}${pad.keys}`} saving=${saving} note=${note} doubts=${questions} action=${action}/>`}>
-    <${CorrectNumbers} leaves=${shown} current=${current} said=${entry.said} site=${site} onPick=${pick}/>
+    <${CorrectNumbers} leaves=${inSight} current=${current} said=${entry.said} site=${site} onPick=${pick}/>
     ${pad.view}
+    ${series.length > 0 && html`<${Series} series=${series} current=${current} said=${entry.said} onPick=${pick}/>`}
     ${body}
   <//>`;
 }

@@ -79,7 +79,7 @@ export function canCorrect(record) {
   return live && declared?.v === entry.v && declared.fields.length > 0 && entry.kind !== 'choose' && typeof entry.said === 'object' && entry.said !== null;
 }
 
-const SETUP = { site: () => '#/setup/site', person: (said) => `#/setup/person/${encodeURIComponent(said.name)}` };
+const SETUP = { checklist: (said) => `#/setup/checklist/${encodeURIComponent(said.list)}`, site: () => '#/setup/site', person: (said) => `#/setup/person/${encodeURIComponent(said.name)}` };
 
 function Mend({ id, record, state }) {
   const [isStriking, setStriking] = useState(false);

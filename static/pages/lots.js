@@ -1,12 +1,10 @@
-/** Lots of raw material and what is left of them; one lot with what it can give and where it went. */
-import { limitOf } from '../book/filters.js';
-import { alcoholText, dayText, massText, momentText, numberText, volumeText } from '../parts/format.js';
+/** Lots of raw material and dry goods, and what is left of them. */
+import { dayText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { siteOf, useBook } from '../parts/use.js';
-import { EntryRow } from './book-row.js';
-import { lpaOf } from './run-data.js';
+import { Lot, amountText } from './lot.js';
 import { capital } from './run-forms.js';
 import { leftText, sortWord } from './write-refs.js';
 import { writePath } from './write-ways.js';
@@ -29,37 +27,12 @@ function Lots({ state, site }) {
   return html`<${Page} title="Raw materials" sub=${lots.length ? `${lots.length} lots, what is left` : 'no lot yet'} back="#/write" foot=${html`<a class="act" href=${writePath('lot')}>Take a lot in</a>`}>
     ${!lots.length && html`<p class="part lead">No lot is taken in yet. Every delivery gets a mark here; what a mash or a bottling uses is counted against it.</p>`}
     ${groups.map(([title, found]) => html`<section class="part" key=${title}><h2>${title}</h2>${found.map((one) => html`<${LotRow} key=${one.lot} lot=${one} site=${site}/>`)}</section>`)}
+    ${lots.length > 0 && html`<a class="link" href=${writePath('count_lot')}><${Icon} name="plus"/>Count a lot, or write some off<${Icon} name="on"/></a>
+      <a class="link" href="#/trace"><${Icon} name="move"/>Trace a lot or a bottle<${Icon} name="on"/></a>`}
   <//>`;
 }
 
 function LotRow({ lot, site }) {
   return html`<a class="lot" href=${`#/lots/${lot.lot}`}><div><b class="tag">${lot.lot}</b> ${lot.name ?? capital(sortWord(lot.sort))}<small class="note">${lot.supplier}, ${dayText(lot.at, site)}${lot.bin ? `, ${lot.bin}` : ''}</small></div>
     <div class="num"><b>${leftText(lot, site)}</b>${!lot.refused && html`<small class="note">of ${amountText(lot, lot.came, site)}</small>`}</div></a>`;
-}
-
-const amountText = (lot, amount, site) => (lot.counted_in === 'mg' ? massText(amount / 1e6, site) : numberText(amount, 0));
-
-/** "422 L, 528 of 500 L/kg" */
-function bedText({ filtered_l, mass_mg }, state, site) {
-  return `${volumeText(filtered_l, site)}, ${numberText(filtered_l / (mass_mg / 1e6), 0)} of ${numberText(limitOf(state, 'carbon_l_kg'), 0)}\u00a0L/kg`;
-}
-
-function Lot({ lot, state, site }) {
-  const used = lot.used_by.filter((id) => state.entries[id]);
-  const share = lot.starch_pct !== null ? ['Starch', lot.starch_pct] : lot.sugar_pct !== null ? ['Sugar', lot.sugar_pct] : null;
-  const rows = [
-    ['Came', `${amountText(lot, lot.came, site)}, ${momentText(lot.at, site)}`], ['Used', amountText(lot, lot.used, site)], ['Left', leftText(lot, site)], ['Supplier', [lot.supplier, lot.supplier_lot].filter(Boolean).join(', ')],
-    ...(lot.bin ? [['Stands in', lot.bin]] : []), ...(lot.moisture_pct !== null ? [['Moisture', `${numberText(lot.moisture_pct)} %`]] : []),
-    ...(share ? [[share[0], `${numberText(share[1])} %${lot.assumed ? ', as usual' : ''}`]] : []),
-    ...(state.beds[lot.lot]?.mass_mg > 0 ? [['Went through it', bedText(state.beds[lot.lot], state, site)]] : []),
-    ...(lot.expected_mg > 0 ? [['Alcohol to expect of all of it', alcoholText(lpaOf(lot.expected_mg), site)]] : []),
-  ];
-  return html`<${Page} title=${html`Lot <span class="tag">${lot.lot}</span>`} sub=${lot.name ?? capital(sortWord(lot.sort))} back="#/lots" side=${html`<a class="box" href=${`#/trace/from/${encodeURIComponent(`lot/${lot.lot}`)}`}>Trace</a>`}>
-    ${lot.refused && html`<p class="part"><b>Refused.</b> ${lot.refusal}</p>`}
-    <div class="rows figures">${rows.map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
-    ${lot.named && html`<p class="part note">It is neither grain nor potato: a vodka made from it names it on the label.</p>`}
-    <section class="part"><h2>In the book</h2>${[lot.id, ...used].map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day="-"/>`)}</section>
-    <a class="link" href=${`#/write/lab/${lot.lot}`}><${Icon} name="plus"/>A laboratory result of it<${Icon} name="on"/></a>
-    <a class="link" href=${`#/write/state/${lot.lot}`}><${Icon} name="lock"/>Hold or release it<${Icon} name="on"/></a>
-  <//>`;
 }

@@ -6,6 +6,7 @@ import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { siteOf, useBook } from '../parts/use.js';
 import { EntryRow } from './book-row.js';
+import { NamingPart } from './label-names.js';
 import { lpaOf, sumsAt } from './run-data.js';
 import { writePath } from './write-ways.js';
 
@@ -53,6 +54,7 @@ function Bottled({ lot, state, site }) {
   return html`<${Page} title=${html`Lot <span class="tag">${lot.lot}</span>`} sub=${lot.product} back="#/stock" side=${html`<a class="box" href=${`#/trace/stock/${encodeURIComponent(lot.lot)}`}>Trace</a>`}
       foot=${html`<div class="two"><a class="act" href=${to('dispatch')}>Dispatch</a><a class="act plain" href=${to('stocktake')}>Count</a></div>`}>
     <div class="rows figures">${rows.map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
+    <${NamingPart} state=${state} place=${`stock/${lot.lot}`}/>
     <section class="part vessel-keys">${[['Return', 'customer_return'], ['Result', 'lab'], ['Hold, release', 'state'], ['Duty', 'duty'], ['Destroy', 'destroy']].map(([word, kind]) => html`<a class="box" key=${kind} href=${to(kind)}>${word}</a>`)}</section>
     <section class="part"><h2>In the book</h2>${ids.map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day="-"/>`)}</section>
     ${stateOf(state, lot) && html`<p class="part"><${Icon} name="lock"/> ${stateOf(state, lot)}</p>`}

@@ -11,7 +11,7 @@ import { knownAs } from './write-refs.js';
 import { isReading, isSaid, nextMissing, onlyAsked, stepsOf, valueAt } from './write-steps.js';
 
 export const LOOK = { key: '@look', sort: 'look', isWanted: false };
-const EMPTY = { at: null, said: {}, ways: {}, units: {}, texts: {}, mash: null, current: null, open_reason: null };
+const EMPTY = { at: null, said: {}, ways: {}, units: {}, texts: {}, mash: null, current: null, open_reason: null, unconverted: null };
 
 /** What an address names already: the vessel, lot or bottled lot that the person came from. */
 function startOf(kind, tag, state) {

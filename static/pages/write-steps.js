@@ -19,7 +19,8 @@ export function stepsOf(kind, said, { ways = {}, state }) {
 
 function walk(fields, said, path, context) {
   const asked = fields.filter((field) => !BY_ITSELF.includes(field.name) && isAsked(field, said));
-  return joined(asked.flatMap((field) => branch(field, said?.[field.name], [...path, field.name], context)));
+  const counted_in = context.state.lots[said?.lot]?.counted_in;
+  return joined(asked.flatMap((field) => branch(field, said?.[field.name], [...path, field.name], { ...context, counted_in })));
 }
 
 function branch(field, value, path, context) {
@@ -54,9 +55,11 @@ function joined(steps) {
   }, []);
 }
 
-/** First which way it is said, then its fields. */
+/** First which way it is said, then its fields; how a lot is counted, the lot itself says. */
 function oneOf(field, value, path, context) {
   const key = path.join('.');
+  const counted = context.counted_in && field.choices.find(({ has: name }) => name === { mg: 'mass', pieces: 'count' }[context.counted_in]);
+  if (counted) return walk(counted.fields, value, path, { ...context, isWanted: true });
   const way = wayOf(field, value, context.ways[key]);
   const pick = { key: `${key}.way`, sort: 'way', path, field, ask: field.ask, label: labelOf(field.name), isWanted: context.isWanted, way };
   const chosen = field.choices.find((choice) => choice.has === way);

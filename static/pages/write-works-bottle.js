@@ -5,6 +5,7 @@ import { perBottle, scaled } from '../book/linesSteps.js';
 import { alcoholText, numberText, show, signedText, temperatureText, typedText } from '../parts/format.js';
 import { negativeErrorTenths } from '../reckon/fill.js';
 import { reckon } from '../reckon/reckon.js';
+import { namingIn, namingText, ruleText, unknownText } from './label-names.js';
 import { toBase } from '../reckon/units.js';
 import { figuresOf, lpaOf } from './run-data.js';
 
@@ -28,8 +29,16 @@ function bottlingWorks(form) {
       ...strengthRows(said, seen, market, name, site),
       ...fillRows(fills, said.size_ml, market),
     ],
-    note: stopNote(fills, said.size_ml, market),
+    note: [stopNote(fills, said.size_ml, market), bottleNaming(state, said.vessel)].filter(Boolean).join(' ') || null,
   };
+}
+
+/** What the label must name, by the trace of the tank; and how much of it nobody wrote a raw lot for. */
+function bottleNaming(state, tag) {
+  const { naming, unknown, rule } = namingIn(state, `vessel/${tag}`);
+  if (!rule) return null;
+  const open = unknown > 0.0005 ? unknownText(unknown) : null;
+  return [naming?.isNeeded && `${namingText(naming)} ${ruleText(naming.rule)}`, open].filter(Boolean).join(' ') || null;
 }
 
 /** What the scale must show today; null without the temperature of the spirit. */

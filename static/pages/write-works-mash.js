@@ -1,13 +1,18 @@
 /** What is worked out beside entries about raw material and mashes. Pure, but for the caution at a fermenter. */
-import { USUAL, massMg, promise } from '../book/materials.js';
-import { SAME_SG, STEADY_MS, extractKg } from '../book/mashes.js';
+import { USUAL, countTolerance, massMg, promise } from '../book/materials.js';
+import { SAME_SG, STEADY_MS, WATER_KG_L, extractKg, lastWarm } from '../book/mashes.js';
+import { chill, volumeOf } from '../book/mashView.js';
 import { sgOf } from '../book/gauges.js';
 import { KINDS } from '../book/kinds.js';
-import { alcoholText, amount, massText, numberText, plusMinusText, rangeText, spanText, strengthText } from '../parts/format.js';
+import { alcoholText, amount, massText, numberText, plusMinusText, rangeText, signedText, spanText, strengthText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { reckon } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
+import { coolingFigures } from './mash-rows.js';
+import { Strike, mashSaid } from './mash-strike.js';
 import { lpaOf } from './run-data.js';
+import { namingNote } from './label-names.js';
+import { efficiencyText } from './lot.js';
 import { capital } from './run-forms.js';
 import { RoomCaution } from './vessel-wash.js';
 import { sortWord } from './write-refs.js';
@@ -19,18 +24,34 @@ const based = (typed) => (typed ? toBase(typed) : null);
 function sharesOf(said) {
   const usual = USUAL.sorts[said.sort] ?? {};
   const isMeasured = Boolean(said.starch ?? said.sugar);
-  return { starch_pct: isMeasured ? based(said.starch) : usual.starch_pct ?? null, sugar_pct: isMeasured ? based(said.sugar) : usual.sugar_pct ?? null, isMeasured, isNamed: Boolean(usual.named) };
+  return { starch_pct: isMeasured ? based(said.starch) : usual.starch_pct ?? null, sugar_pct: isMeasured ? based(said.sugar) : usual.sugar_pct ?? null, isMeasured };
 }
 
 function lotWorks({ said, state, site }) {
   const shares = sharesOf(said);
-  const named = shares.isNamed ? `In the EU and the US a vodka names ${sortWord(said.sort)} on its label.` : null;
-  if (!said.mass || said.refused || (shares.starch_pct === null && shares.sugar_pct === null)) return { rows: [], note: said.sort ? named : null };
+  const named = said.sort ? namingNote(state, [said]) : null;
+  if (!said.mass || said.refused || (shares.starch_pct === null && shares.sugar_pct === null)) return { rows: [], note: named };
   const { full_mg } = promise(shares, massMg(said.mass));
   const what = shares.starch_pct === null ? ['sugar', shares.sugar_pct] : ['starch', shares.starch_pct];
   const rows = [['Alcohol to expect', alcoholText(lpaOf(full_mg * state.efficiency.share), site)], ['If all of it fermented', alcoholText(lpaOf(full_mg), site)]];
-  const how = `${shares.isMeasured ? 'By its' : 'By the usual'} ${what[0]} of ${numberText(what[1])} %, and a yield of ${numberText(state.efficiency.share * 100, 0)} %.`;
+  const how = `${shares.isMeasured ? 'By its' : 'By the usual'} ${what[0]} of ${numberText(what[1])} %, and a yield: ${efficiencyText(state.efficiency)}`;
   return { rows, note: [how, named].filter(Boolean).join(' ') };
+}
+
+/** Against the book: how much is missing or too much, and whether a cause is asked for. */
+function countLotWorks({ said, state, site }) {
+  const lot = state.lots[said.lot];
+  if (!lot) return null;
+  const text = (amount) => (lot.counted_in === 'mg' ? massText(amount / 1e6, site) : numberText(amount, 0));
+  const rows = [['The book has', text(said.book_left ?? lot.left)]];
+  const amount = said.amount?.mass ? massMg(said.amount.mass) : said.amount?.count;
+  if (amount === undefined || said.by === undefined) return { rows };
+  if (said.by === 'written_off') return { rows: [...rows, ['Left after', text(said.book_left - amount)]], note: said.cause ? null : 'A write-off wants its cause.' };
+  const over = amount - said.book_left;
+  const pct = said.book_left > 0 ? (over / said.book_left) * 100 : 0;
+  const isBeyond = Math.abs(over) > (Math.max(said.book_left, 0) * countTolerance(state)) / 100;
+  rows.push(['Difference', over === 0 ? 'none' : `${over < 0 ? '−' : '+'}${text(Math.abs(over))}${said.book_left > 0 ? `, ${signedText(pct)} %` : ''}`], ['The house allows', `${numberText(countTolerance(state))} %`]);
+  return { rows, note: isBeyond && !said.cause ? 'More than the house allows: say what became of it, or “unexplained” if nobody knows.' : null };
 }
 
 function mashWorks({ said, state, site }) {
@@ -39,9 +60,11 @@ function mashWorks({ said, state, site }) {
   if (!full) return null;
   const warm = [...new Set(rows.map((row) => row.lot.sort))].filter((sort) => USUAL.sorts[sort]?.gelatinises_c)
     .map((sort) => [`${capital(sortWord(sort))} gelatinises at`, betweenText(USUAL.sorts[sort].gelatinises_c, site)]);
+  const about = mashSaid(said, state);
   return {
+    more: about && html`<${Strike} name="new" about=${about} site=${site}/>`,
     rows: [['Alcohol to expect', alcoholText(lpaOf(full * state.efficiency.share), site)], ['Extract to expect, at most', massText(rows.reduce((sum, row) => sum + row.extract_mg, 0) / 1e6, site)], ...warm],
-    note: rows.some((row) => row.lot.assumed) ? 'A lot was not measured: its usual starch or sugar is taken.' : null,
+    note: [rows.some((row) => row.lot.assumed) && 'A lot was not measured: its usual starch or sugar is taken.', namingNote(state, rows.map((row) => row.lot))].filter(Boolean).join(' ') || null,
   };
 }
 
@@ -58,8 +81,13 @@ function mashReadingWorks({ said, state, group, site }) {
   };
 }
 
-function pitchWorks({ site }) {
-  return { rows: [['Yeast goes in at', betweenText(KINDS.quantities.pitch_temperature.sure, site)]], more: html`<${RoomCaution}/>` };
+function pitchWorks({ said, state, group, site }) {
+  const mash = state.mashes[group] ?? null;
+  const pitch = { cooled_from_c: based(said.cooled_from) ?? (mash && lastWarm(mash)), cooler_in_c: based(said.cooler_in), cooler_out_c: based(said.cooler_out) };
+  const litres = based(said.volume) ?? (mash && volumeOf(mash));
+  const cooling = said.temperature && said.gravity && litres !== null && pitch.cooled_from_c !== null
+    ? chill(litres * sgOf(said.gravity) * WATER_KG_L, pitch.cooled_from_c - based(said.temperature), pitch.cooler_in_c, pitch.cooler_out_c, based(said.minutes)) : null;
+  return { rows: [['Yeast goes in at', betweenText(KINDS.quantities.pitch_temperature.sure, site)], ...coolingFigures(cooling, pitch, site)], more: html`<${RoomCaution}/>` };
 }
 
 /** Alcohol so far from the gravity being typed, and how long it has stood still. */
@@ -105,4 +133,4 @@ function betweenText([low, high], site) {
   return `${from.figure}–${to.text}`;
 }
 
-export const MASH_WORKS = { lot: lotWorks, mash: mashWorks, mash_reading: mashReadingWorks, pitch: pitchWorks, ferment_reading: fermentWorks };
+export const MASH_WORKS = { lot: lotWorks, count_lot: countLotWorks, mash: mashWorks, mash_reading: mashReadingWorks, pitch: pitchWorks, ferment_reading: fermentWorks };

@@ -14,6 +14,7 @@ import { useSave } from './run-save.js';
 import { afterPath, undoWords } from './write-after.js';
 import { Beside } from './write-beside.js';
 import { ChecksBefore, checksDoubt, withChecks } from './write-checks.js';
+import { IodineStop, iodineHeld, withIodine } from './write-iodine.js';
 import { isUnread, meaningOf, missingOf, nameDoubts, problemOf, useWriting } from './write-form.js';
 import { GaugeStep } from './write-gauge.js';
 import { WriteMenu } from './write-menu.js';
@@ -55,7 +56,7 @@ function WriteForm({ kind, tag, state, site }) {
   const { step } = form;
   const [missing, problem, means] = [missingOf(form), problemOf(form), meaningOf(form)];
   const write = async () => {
-    const entry = await saving.save(kind, withChecks(form), { happened: form.draft.at ?? undefined, group: form.group, draft: form.key }, undoWords(kind, form.said));
+    const entry = await saving.save(kind, withIodine(form, withChecks(form)), { happened: form.draft.at ?? undefined, group: form.group, draft: form.key }, undoWords(kind, form.said));
     if (entry) replace(afterPath(entry, tag));
   };
   const frame = ({ view, keys, more, another }) => html`<${Page} title=${kindTitle(kind)} sub=${tag} back=${tag && state.vessels[tag] ? `#/vessel/${tag}` : '#/write'}
@@ -65,6 +66,7 @@ function WriteForm({ kind, tag, state, site }) {
     ${isAskShown(step) && html`<p class="ask-line" data-low=${keys ? '' : undefined}>${step.ask}</p>`}
     ${view}
     <${ChecksBefore} form=${form}/>
+    <${IodineStop} form=${form}/>
     <${Beside} form=${form} means=${means}/>
     ${more}
     <${Told} means=${means} state=${state}/>
@@ -83,7 +85,7 @@ function questions(form, means) {
 
 /** On to what is missing, or into the book. */
 function actionOf({ form, missing, problem, means, write }) {
-  const held = problem ?? means?.say ?? null;
+  const held = problem ?? means?.say ?? (missing ? null : iodineHeld(form));
   if (missing && missing.key !== form.step.key) {
     const waits = TAKEN_AT_ONCE.includes(form.step.sort) && form.step.isWanted && !isSaid(form.step, form.draft.said);
     return { say: waits ? 'Pick it' : `Next: ${missing.label.toLowerCase()}`, held, isHeld: waits, onWrite: () => form.go(missing.key) };

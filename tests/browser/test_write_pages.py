@@ -152,7 +152,12 @@ def test_a_mash_is_pitched_into_another_vessel_and_stays_the_same_mash(house):
     glove.pick("Which lot?", "Y-4")
     glove.unit("g")
     glove.keys("500.0")
+    glove.held("Write it in the book")  # no iodine test was made
+    assert "Held by the iodine test" in glove.foot()
+    glove.button("Cooled all the same: say why")
+    glove.button("tested without the phone, clear")
     written(glove, "pitch")
+    assert said(glove, "pitch")["unconverted"] == "tested without the phone, clear"
     mash = run(glove.page, "return book.state.mashes[given]", group)
     assert mash["vessel"] == "F-1" and mash["pitch"]["yeast"] == [{"lot": "Y-4", "mass_mg": 500000}]
     assert mash["original_sg"] == 1.058 and glove.page.evaluate("location.hash") == f"#/mash/{group}"

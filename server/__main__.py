@@ -9,11 +9,17 @@ from server.lock import BookInUse
 from server.paths import default_book
 from server.store import BookTooNew, SqliteError
 
+BEGIN = """to begin in a house:
+  glovebook serve --lan          prints the address for phones and how they come to trust it
+  glovebook pair                 in a second window: prints the code for the first phone
+  glovebook pair --help          explains one command; so do all the others
+"""
 IMPORTED = ("vessels", "stills", "people", "openings", "lots", "strappings")
 
 
 def main(arguments: list[str] | None = None) -> int:
-    options = parser().parse_args(arguments)
+    given = sys.argv[1:] if arguments is None else arguments
+    options = parser().parse_args(given or ["--help"])
     try:
         return options.run(options) or 0
     except (BookInUse, BookTooNew, desk.Problem) as problem:
@@ -25,12 +31,18 @@ def main(arguments: list[str] | None = None) -> int:
     except BrokenPipeError:
         sys.stdout = None  # whoever read our output has gone, as `head` does
         return 0
+    except OSError as error:  # a folder that is not there, a file that is not ours, a full disk
+        print(f"{error.filename or 'A file'} cannot be used: {error.strerror or error}.", file=sys.stderr)
+        return 1
     except KeyboardInterrupt:
         return 130
 
 
 def parser() -> argparse.ArgumentParser:
-    whole = argparse.ArgumentParser(prog="glovebook", description="A still-house notebook that works offline.")
+    whole = argparse.ArgumentParser(
+        prog="glovebook", description="A still-house notebook that works offline.", epilog=BEGIN,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )  # fmt: skip
     whole.add_argument("--version", action="version", version=f"glovebook {__version__}")
     commands = whole.add_subparsers(required=True, metavar="command")
 
@@ -38,7 +50,7 @@ def parser() -> argparse.ArgumentParser:
         one = commands.add_parser(name, help=says, description=says)
         one.set_defaults(run=run)
         if has_book:
-            one.add_argument("--book", type=Path, default=default_book(), help="the book's file (%(default)s)")
+            one.add_argument("--book", type=Path, metavar="FILE", default=default_book(), help="the book (%(default)s)")
         return one
 
     serving = command("serve", serve, "Serve the book to this machine, or with --lan to the house.")
@@ -80,9 +92,10 @@ def add_serving(one: argparse.ArgumentParser) -> None:
     one.set_defaults(lan=False)
     one.add_argument("--host", help="the address to listen at (127.0.0.1; with --lan all of this machine's)")
     one.add_argument("--port", type=port_number, help="the port to listen at (8710); 0 takes a free one")
-    one.add_argument("--name", action="append", default=[], help="a name of this machine; may be repeated")
-    one.add_argument("--certfile", type=Path, help="certificate in PEM, with its chain")
-    one.add_argument("--keyfile", type=Path, help="the certificate's key in PEM")
+    says = "a name of this machine; with --lan the first one, the first time, is the one for phones"
+    one.add_argument("--name", action="append", default=[], help=says)
+    one.add_argument("--certfile", type=Path, metavar="FILE", help="your own certificate in PEM, with its chain")
+    one.add_argument("--keyfile", type=Path, metavar="FILE", help="the certificate's key in PEM")
 
 
 def add_backups(one: argparse.ArgumentParser) -> None:
@@ -96,7 +109,7 @@ def add_backups(one: argparse.ArgumentParser) -> None:
 
 def add_lan(one: argparse.ArgumentParser) -> None:
     one.add_argument("--lan", action="store_true", help="serve phones by HTTPS, with a certificate made here")
-    one.add_argument("--trust-port", type=port_number, default=8711,
+    one.add_argument("--trust-port", type=port_number, metavar="PORT", default=8711,
                      help="the port of the page that leads a phone through trusting it (%(default)s)")  # fmt: skip
 
 
@@ -105,7 +118,7 @@ def add_certificate(one: argparse.ArgumentParser) -> None:
 
     def what(name: str, says: str) -> argparse.ArgumentParser:
         each = whats.add_parser(name, help=says, description=says)
-        each.add_argument("--book", type=Path, default=argparse.SUPPRESS, help="the book's file")
+        each.add_argument("--book", type=Path, metavar="FILE", default=argparse.SUPPRESS, help="the book")
         return each
 
     what("show", "Print the address for phones, the fingerprint to compare, and how long the certificate is good.")
@@ -160,7 +173,10 @@ def pair(options: argparse.Namespace) -> None:
 
 
 def devices(options: argparse.Namespace) -> None:
-    for one in desk.ask(options.book, "devices")["devices"]:
+    found = desk.ask(options.book, "devices")["devices"]
+    if not found:
+        print("No device is paired yet. `glovebook pair` prints a code for one.")
+    for one in found:
         state = f"revoked {one['revoked']}" if one["revoked"] else f"last seen {one['seen'] or 'never'}"
         print(
             f"{one['device']}  {one['role']:6}  paired {one['paired']}  {state}"

@@ -161,7 +161,7 @@ def how_to_pair(options: argparse.Namespace) -> list[str]:
     words = ["To pair a phone, run `glovebook pair` on this machine and type the code on the phone."]
     if not (options.certfile or options.lan):
         words.append(
-            "WARNING: without a certificate (--certfile, --keyfile) phones will not work offline: over plain HTTP a "
+            "WARNING: without a certificate (--lan makes one) phones will not work offline: over plain HTTP a "
             "browser gives them no app to keep, and what they send can be read on the way."
         )
     return words

@@ -1,7 +1,9 @@
 """The commands at the desk, with a server running and without one."""
 
+import configparser
 import json
 import re
+import shlex
 import subprocess
 import sys
 from argparse import Namespace
@@ -10,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from server import sync
-from server.__main__ import main
+from server.__main__ import main, parser
 from server.desk import Problem
 from server.serve import how_to_pair, names_of
 from server.store import Store
@@ -35,7 +37,7 @@ def run(capsys, *words):
 
 def test_pair_devices_and_revoke_without_a_server(path, capsys):
     assert re.search(r"^\d{3} \d{3}$", run(capsys, "pair", "--book", path)[1], re.MULTILINE)
-    assert run(capsys, "devices", "--book", path) == (0, "", "")
+    assert "No device is paired yet" in run(capsys, "devices", "--book", path)[1]
     code, _, told = run(capsys, "revoke", "K", "--book", path)
     assert code == 1 and "no device K" in told
 
@@ -128,3 +130,44 @@ def test_what_serve_prints(server):
     log = server.log()
     assert f"Glovebook is at http://127.0.0.1:{server.port}" in log
     assert str(server.book) in log and "needs no code" in log
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has other names for files that cannot be made.")
+def test_a_place_that_cannot_be_used_is_told(tmp_path, capsys):
+    (tmp_path / "file").write_text("no folder")
+    for words in (("serve", "--port", "0"), ("serve", "--lan")):
+        code, _, told = run(capsys, *words, "--book", tmp_path / "file" / "book.db")
+        assert code == 1 and "cannot be used" in told and "Traceback" not in told
+
+
+def test_without_a_command_the_help_tells_how_to_begin(capsys):
+    with pytest.raises(SystemExit) as ended:
+        main([])
+    told = capsys.readouterr().out
+    assert ended.value.code == 0 and "to begin in a house" in told
+    for line in re.findall(r"^    ([a-z-]+) {2,}(\S.*)$", told, re.MULTILINE):
+        assert line[1][0].isupper(), line  # each command says in a sentence what it does
+
+
+def test_the_readmes_commands_are_ours():
+    """Every command line of README.md's blocks, and the one of its systemd unit, is one that the parser takes."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    blocks = re.sub(r"#.*", "", "\n".join(re.findall(r"```\w*\n(.*?)```", text, re.DOTALL)))
+    lines = re.findall(r"(?:^|[/\\ =])glovebook(?:\.exe)? ([a-z][^#\n\"|>]*)", blocks, re.MULTILINE)
+    known = [line for line in lines if not line.startswith("glovebook")]
+    assert len(known) >= 15
+    for line in known:
+        parser().parse_args(shlex.split(line))
+
+
+def test_the_systemd_unit_is_hardened():
+    """As systemd.exec(5) names the settings; `systemd-analyze verify` took the unit and rates its exposure 2.1."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    unit = configparser.ConfigParser(strict=True)
+    unit.optionxform = str
+    unit.read_string(re.search(r"```ini\n(.*?)```", text, re.DOTALL)[1])
+    service = dict(unit["Service"])
+    wanted = {"NoNewPrivileges": "yes", "ProtectSystem": "strict", "ProtectHome": "yes", "StateDirectory": "glovebook",
+              "StateDirectoryMode": "0700", "UMask": "0077", "CapabilityBoundingSet": ""}  # fmt: skip
+    assert {name: service[name] for name in wanted} == wanted
+    assert service["ExecStart"].startswith("/") and "/var/lib/glovebook/" in service["ExecStart"]

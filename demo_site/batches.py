@@ -16,7 +16,7 @@ class Cellar:
 
     def reduce(self, week: int, store: str, vessel: str, to_abv: float, left_l: float = 0, slip: float = 1.0) -> None:
         """Hearts out of store and down to a few tenths above the label in two days."""
-        pen = self.pen.at(self.days.at(week, 0, 13, 30), "Maren")
+        pen = self.pen.about(self.days.at(week, 0, 13, 30), "Maren")
         if left_l:
             cellar.move_until(pen, store, vessel, left_l)
         else:
@@ -29,12 +29,12 @@ class Cellar:
         self, week: int, vessel: str, tank: str, label: float, day: int = 2, bar: tuple = cellar.SHEET_BAR
     ) -> str:
         """Carbon one day, sheets the next, the last tenths, a sample; returns the id of the sheets' entry."""
-        pen = self.pen.at(self.days.at(week, day, 6, 40), "Maren")
+        pen = self.pen.about(self.days.at(week, day, 6, 40), "Maren")
         cellar.carbon(pen, vessel, "S-7")
         return self.polish(week, "S-7", tank, label, day + 1, bar)
 
     def polish(self, week: int, vessel: str, tank: str, label: float, day: int, bar: tuple = cellar.SHEET_BAR) -> str:
-        pen = self.pen.at(self.days.at(week, day, 7, 20), "Maren")
+        pen = self.pen.about(self.days.at(week, day, 7, 20), "Maren")
         pressed = cellar.sheets(pen, vessel, tank, bar)
         cellar.correct(pen.later(25), tank, label)
         self.wait(tank)
@@ -58,7 +58,7 @@ class Cellar:
         """Onto the line; the lot code is the year and the day."""
         date = self.days.date(week, day)
         lot = f"L{date:%y}-{date:%j}"
-        bottling.fill(self.pen.at(self.days.at(week, day, 7, 30), "Maren"), lot, product, tank, broken)
+        bottling.fill(self.pen.about(self.days.at(week, day, 7, 30), "Maren"), lot, product, tank, broken)
         self.lots.append((lot, week, product))
         return lot
 
@@ -71,7 +71,7 @@ class Cellar:
 
     def blend(self, week: int) -> None:
         """Wheat from under bond and what rye is left in store."""
-        pen = self.pen.at(self.days.at(week, 0, 14, 40), "Maren")
+        pen = self.pen.about(self.days.at(week, 0, 14, 40), "Maren")
         cellar.move_some(pen, "S-5", "S-6", 150)
         cellar.move_gauged(pen.later(25), "S-2", "S-6")
         cellar.let_down(pen, "S-6", 37.9, self.days.at(week, 1, 10, 0))
@@ -79,7 +79,7 @@ class Cellar:
 
     def month_end(self, week: int, off: float) -> None:
         """Every tank that holds spirit is read; a difference is settled."""
-        pen = self.pen.at(self.days.at(week, 6, 14, 0), "Maren")
+        pen = self.pen.about(self.days.at(week, 6, 14, 0), "Maren")
         for tag in ("S-1", "S-2", "P-1"):
             if pen.book(tag)["liquid_mg"] > 20e6:
                 cellar.look(pen.later(12), tag, "month's end")

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from demo_site.checks import session
-from demo_site.pen import Pen, abv, glass_reading, litres, number, signed
+from demo_site.gauging import gauge, read_with, strength
+from demo_site.pen import Pen, abv, litres, number, signed
 from server.book.lines_steps import per_bottle
 from server.reckon import reckon
 
@@ -30,8 +31,8 @@ LEMON = Product("Lemon & Caraway, flavoured vodka", 500, 38.0, "BO-5")
 
 def sample(pen: Pen, tank: str, why: str = "laboratory", volume_l: float = 0.5) -> None:
     book = pen.book(tank)
-    gauge = {"volume": number(volume_l, "L"), "temperature": number(18, "C"), "book": book}
-    pen.write("sample", {"vessel": tank, "why": why, "gauge": gauge, "book": book})
+    drawn = {"volume": number(volume_l, "L"), "temperature": number(18, "C"), "book": book}
+    pen.write("sample", {"vessel": tank, "why": why, "gauge": drawn, "book": book})
 
 
 def held(pen: Pen, tank: str, reason: str = "waiting for the laboratory") -> None:
@@ -57,7 +58,7 @@ def fill(pen: Pen, lot: str, product: Product, tank: str, broken: int = 1) -> No
     """The checks, the line, and what the scale and the glass said on it."""
     checks = session(pen, "bottling", tank, minutes=2)
     book, warm = pen.book(tank), pen.near(18.2, 0.4)
-    before = pen.gauge(book, warm)
+    before = gauge(pen, book, warm, tank)
     said = {
         "lot": lot,
         "product": product.name,
@@ -95,7 +96,7 @@ def fill_checks(pen: Pen, product: Product, book: dict) -> list[dict]:
     sweet = {"extract_g_l": extract} if extract > 0.01 else {}
     net_g = reckon({**asked, **sweet, "market": "EU"})["on_scale_g"]
     nets = [net_g * (1 + pen.near(0.0015, 0.0007)) for _ in range(12)]
-    return [{"net": number(net, "g")} for net in nets]
+    return [{"net": read_with(pen, "SC-2", net, "g")} for net in nets]
 
 
 def strength_checks(pen: Pen, book: dict) -> list[dict]:
@@ -103,9 +104,7 @@ def strength_checks(pen: Pen, book: dict) -> list[dict]:
         return [{"strength": number(abv(book), "abv", 2)}]
     rows = []
     for _ in range(2):
-        jar = float(f"{pen.near(19.2, 0.3):.1f}")
-        read = number(glass_reading(abv(book), jar), "glass")
-        rows.append({"strength": read, "strength_temperature": number(jar, "C")})
+        rows.append(strength(pen, book, pen.near(19.2, 0.3)))
     return rows
 
 

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from demo_site.gauging import gauge, level, read_with
 from demo_site.pen import Pen, abv, litres, number
 from demo_site.runs import amount
 from server.reckon import reckon
@@ -23,24 +24,24 @@ def move_some(pen: Pen, source: str, target: str, volume_l: float) -> None:
 def move_until(pen: Pen, source: str, target: str, left_l: float) -> None:
     """Until so many litres are left, by the level of the tank that gives."""
     book = pen.book(source)
-    gauge = {"volume": number(left_l, "L"), "temperature": number(17.5, "C"), "book": book}
-    pen.write("transfer", {"from": source, "to": target, "by": "source", "gauge": gauge, "book": book})
+    left = {**level(pen, source, left_l), "temperature": read_with(pen, "TH-1", 17.5, "C"), "book": book}
+    pen.write("transfer", {"from": source, "to": target, "by": "source", "gauge": left, "book": book})
 
 
 def move_gauged(pen: Pen, source: str, target: str) -> None:
     """Pump a tank empty, read where it went, and settle what the wet wall and the air took."""
     move(pen, source, target)
     book = pen.book(target)
-    said = {"vessel": target, "gauge": pen.gauge(book, 17.5, off=-0.003), "book": book, "cause": "evaporation"}
+    said = {"vessel": target, "gauge": gauge(pen, book, 17.5, target, off=-0.003), "book": book, "cause": "evaporation"}
     pen.later(40).write("settle", said)
 
 
 def settle(pen: Pen, tag: str, off: float, cause: str, words: str) -> None:
     """A gauge, the same read once more, and the difference booked."""
     book = pen.book(tag)
-    gauge = pen.gauge(book, 17.0, off=off)
-    pen.write("gauge", {"vessel": tag, "gauge": gauge, "why": "month's end"})
-    pen.later(15).write("settle", {"vessel": tag, "gauge": gauge, "book": book, "cause": cause, "words": words})
+    read = gauge(pen, book, 17.0, tag, off=off)
+    pen.write("gauge", {"vessel": tag, "gauge": read, "why": "month's end"})
+    pen.later(15).write("settle", {"vessel": tag, "gauge": read, "book": book, "cause": cause, "words": words})
 
 
 def put_away(pen: Pen, hearts: list[str], store: str, heads: str = "P-1", tails: str = "P-1") -> None:
@@ -88,8 +89,8 @@ def let_down_once(pen: Pen, vessel: str, to_abv: float) -> None:
 
 
 def look(pen: Pen, vessel: str, why: str, off: float = 0.0) -> None:
-    gauge = pen.gauge(pen.book(vessel), pen.near(17.8, 0.6), off=off)
-    pen.write("gauge", {"vessel": vessel, "gauge": gauge, "why": why})
+    read = gauge(pen, pen.book(vessel), pen.near(17.8, 0.6), vessel, off=off)
+    pen.write("gauge", {"vessel": vessel, "gauge": read, "why": why})
 
 
 def rescue(pen: Pen, vessel: str, store: str, to_abv: float) -> None:
@@ -121,13 +122,13 @@ def carbon(pen: Pen, source: str, target: str) -> None:
         "book_from": book,
         "book_to": there,
         "materials": [{"lot": "CA-1", "mass": number(10.5, "kg")}],
-        "bed_volume": number(66, "L", 0),
+        "columns": [{"bed_volume": number(22, "L", 0)} | old for old in ({}, {"lot": "CA-1"}, {"lot": "CA-1"})],
         "flow": number(flow, "L_h", 0),
         "pressure_in": number(pen.near(0.62, 0.03), "bar", 2),
         "pressure_out": number(0.2, "bar", 2),
     }
     pen.later(moved_l / flow * 60 + 40)
-    pen.write("filter", said | {"gauge_to": pen.gauge(book, 17.5, off=-0.006)})
+    pen.write("filter", said | {"gauge_to": gauge(pen, book, 17.5, target, off=-0.006)})
 
 
 def sheets(pen: Pen, source: str, target: str, bar: tuple = SHEET_BAR) -> str:
@@ -147,14 +148,14 @@ def sheets(pen: Pen, source: str, target: str, bar: tuple = SHEET_BAR) -> str:
         "pressure_out": number(bar[1], "bar", 2),
     }
     pen.later(minutes + 25)
-    return pen.write("filter", said | {"gauge_to": pen.gauge(book, 17.5, off=-0.003)})["id"]
+    return pen.write("filter", said | {"gauge_to": gauge(pen, book, 17.5, target, off=-0.003)})["id"]
 
 
 def strain(pen: Pen, source: str, target: str) -> None:
     """Off the peel and the seeds through a coarse cloth; what the peel drank stays in it."""
     book, there = pen.book(source), pen.book(target)
     said = {"from": source, "to": target, "medium": "other", "by": "all", "book_from": book, "book_to": there}
-    pen.write("filter", said | {"gauge_to": pen.gauge(book, 17.5, off=-0.013)})
+    pen.write("filter", said | {"gauge_to": gauge(pen, book, 17.5, target, off=-0.013)})
 
 
 def correct(pen: Pen, tank: str, to_abv: float) -> None:
@@ -166,11 +167,10 @@ def correct(pen: Pen, tank: str, to_abv: float) -> None:
 def spirit_in(pen: Pen, tank: str, due: str) -> str:
     """An IBC under bond, weighed in: a little less than its document says. Returns the entry's id."""
     document = {"weight": number(484.0, "kg"), "strength": number(96.3, "abv")}
-    jar = 17.4
-    own = {
-        "weight": number(481.9, "kg"),
-        "strength": number(95.7, "glass"),
-        "strength_temperature": number(jar, "C"),
+    own = {"gross": read_with(pen, "SC-1", 540.2, "kg"), "tare": read_with(pen, "SC-1", 58.3, "kg")}
+    own |= {
+        "strength": read_with(pen, "HY-3", 95.7, "glass"),
+        "strength_temperature": read_with(pen, "TH-1", 17.4, "C"),
     }
     said = {
         "vessel": tank,

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from demo_site.checks import go_round
+from demo_site.gauging import gauge
 from demo_site.pen import Pen, litres, number, signed
 from demo_site.runs import STEP_MIN, Fill, begin, charge, cut, finish, kettle_of, read, whole
 from demo_site.still import Kettle, plateau
@@ -43,7 +44,9 @@ def column_run(
 ) -> ColumnTold:
     """Rectify with four cuts. hearts: receivers, the next one taken when one is full."""
     told = told or ColumnTold()
-    told.run = run = charge(pen.at(start, "Ines"), name, "Column", "column", parts)
+    told.run = run = charge(
+        pen.at(start, "Ines") if told.until else pen.about(start, "Ines"), name, "Column", "column", parts
+    )
     begin(pen, run, "Column", go_round(pen, "column_run", run, passed=told.passed), None)
     pen.later(58).write("event", {"what": "first_drop"}, group=run)
     kettle = kettle_of(pen, "Column")
@@ -79,7 +82,7 @@ def change(pen: Pen, told: ColumnTold, old: Fill | None, new: Fill) -> None:
         told.hearts.append(entry["id"])
     if is_late:
         said = {"still": "Column", "cut": entry["id"], "receiver": old.tag, "before": old.before}
-        pen.later(9).write("fill_gauge", {**said, "gauge": pen.gauge(old.sums(), 20.5)}, group=told.run)
+        pen.later(9).write("fill_gauge", {**said, "gauge": gauge(pen, old.sums(), 20.5)}, group=told.run)
 
 
 def step(pen: Pen, told: ColumnTold, kettle: Kettle, strength: float, fill: Fill) -> None:
@@ -116,7 +119,7 @@ def slip(pen: Pen, told: ColumnTold, kettle: Kettle, strength: float, fill: Fill
 def drain(pen: Pen, told: ColumnTold, fill: Fill) -> None:
     """Empty the receiver into a tank while the run goes on."""
     said = {"still": "Column", "receiver": fill.tag, "fraction": "hearts", "to": told.drain_to, "before": fill.before}
-    entry = pen.write("drain", {**said, "gauge_before": pen.gauge(fill.sums(), 20.5)}, group=told.run)
+    entry = pen.write("drain", {**said, "gauge_before": gauge(pen, fill.sums(), 20.5)}, group=told.run)
     told.hearts.append(entry["id"])
     fill.start(pen)
 

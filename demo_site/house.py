@@ -38,6 +38,7 @@ VESSELS = [
     ("T-1", "receiver", 60, 2, "production"),
     ("P-1", "feints", 200, 5, "production"),
     ("P-2", "feints", 200, 5, "production"),
+    ("P-3", "feints", 200, 5, "production"),
     ("W-1", "waste", 60, 2, "waste"),
     ("W-2", "waste", 60, 2, "waste"),
     ("S-1", "tank", 500, 10, "storage"),

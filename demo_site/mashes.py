@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from math import exp
 
 from demo_site.checks import session
+from demo_site.gauging import read_with
 from demo_site.pen import Pen, number
 from server.reckon import reckon
 from server.reckon.ferment import ETHANOL_PER_HEXOSE, HEXOSE
@@ -88,7 +89,7 @@ class Mash:
     def mash_in(self, morning: datetime) -> None:
         """Checks, strike, cook, convert, cool, pitch: half a day."""
         pen, recipe = self.pen, self.recipe
-        checks = session(pen.at(morning, "Oskar"), "mash_in", "MT-1", minutes=1.1)
+        checks = session(pen.about(morning, "Oskar"), "mash_in", "MT-1", minutes=1.1)
         grist_c, liquor_c = pen.near(14, 2), pen.near(recipe.liquor_c, 0.6)
         heat = HEAT_OF_GRIST * recipe.mass_kg if recipe.cooks else 0.6 * recipe.mass_kg
         mixed_c = (heat * grist_c + recipe.liquor_l * liquor_c) / (heat + recipe.liquor_l)
@@ -114,13 +115,21 @@ class Mash:
 
     def cook(self) -> None:
         """Up to ninety degrees with the first enzyme, down to sixty with the second, until iodine stays yellow."""
-        near = self.pen.near
+        pen, near = self.pen, self.pen.near
         first = [{"lot": "EN-A", "mass": number(0.3, "kg", 2)}]
         second = [{"lot": "EN-G", "mass": number(0.35, "kg", 2)}]
-        warm = {"temperature": number(near(89, 1), "C"), "ph": number(near(5.7, 0.06), "pH"), "additions": first}
+        warm = {
+            "temperature": number(near(89, 1), "C"),
+            "ph": read_with(pen, "PH-1", near(5.7, 0.06), "pH"),
+            "additions": first,
+        }
         self.look(warm, 50)
         self.look({"temperature": number(near(62, 0.7), "C"), "iodine": "blue", "additions": second}, 80)
-        done = {"temperature": number(near(60.5, 0.6), "C"), "ph": number(near(5.2, 0.05), "pH"), "iodine": "clear"}
+        done = {
+            "temperature": number(near(60.5, 0.6), "C"),
+            "ph": read_with(pen, "PH-1", near(5.2, 0.05), "pH"),
+            "iodine": "clear",
+        }
         read = {"gravity": number(self.brew.original, "plato"), "volume": number(self.brew.volume_l, "L", 0)}
         self.look(done | read, 75)
 
@@ -131,7 +140,7 @@ class Mash:
             "temperature": number(near(28, 0.5), "C"),
             "gravity": number(self.brew.original, "plato"),
             "volume": number(self.brew.volume_l, "L", 0),
-            "ph": number(near(4.9, 0.05), "pH"),
+            "ph": read_with(pen, "PH-1", near(4.9, 0.05), "pH"),
             "materials": [{"lot": self.yeast, "mass": number(0.4, "kg", 2)}],
             "cooler_in": number(near(12, 0.6), "C"),
             "cooler_out": number(near(38, 1.5), "C"),

@@ -22,9 +22,11 @@ INSTRUMENTS = [
     ("SC-1", "scale", 0, 600, "kg", 0.2, 95),
     ("SC-2", "scale", 0, 3000, "g", 0.2, 95),
     ("PH-1", "ph", 2, 10, "pH", 0.05, 40),
-    ("DP-1", "dip", 0, 250, "cm", 0.1, 320),
+    ("DP-1", "dip", 0, 250, "cm", 0.3, 320),
     ("FM-1", "meter", 0, 500, "L_h", 2, -12),
 ]
+
+CORRECTIONS = {"HY-2": 0.1, "SC-2": -0.2}
 
 # vessel, its section in square decimetres, its height in centimetres: what a strapping table of a plain tank says
 UPRIGHT = [("S-1", 38.5, 132), ("S-2", 38.5, 132), ("S-3", 70.0, 145), ("S-4", 70.0, 145), ("B-1", 70.0, 145)]
@@ -36,10 +38,21 @@ def equip(pen: Pen, days: Calendar) -> None:
         due = (days.today + timedelta(days=due_days)).isoformat()
         said = {"tag": tag, "sort": sort, "from": number(low, unit), "to": number(high, unit), "due": due}
         said |= {"plus_minus": number(within, unit, 2), "certificate": f"EA-{3000 + due_days}"}
-        pen.later(2).write("instrument", said)
+        if tag in CORRECTIONS:
+            said["correction"] = number(CORRECTIONS[tag], unit)
+        set_up_tool(pen.later(2), said)
     for tag, section_dm2, height_cm in UPRIGHT:
         rows = [{"dip": number(cm, "cm"), "volume": number(section_dm2 * cm / 10, "L")} for cm in steps(height_cm)]
-        pen.later(3).write("strapping", {"vessel": tag, "rows": rows})
+        entry = pen.later(3).write("strapping", {"vessel": tag, "rows": rows})
+        table = [[float(row["dip"]["typed"]), float(row["volume"]["typed"])] for row in rows]
+        pen.tables[tag] = {"id": entry["id"], "rows": table, "reference_cm": None}
+
+
+def set_up_tool(pen: Pen, said: dict) -> None:
+    """Into the book, and into the pen as the book will have it."""
+    pen.write("instrument", said)
+    names = ("from", "to", "correction", "points", "plus_minus")
+    pen.tools[said["tag"]] = {name: said.get(name) for name in names} | {"unit": said["from"]["unit"]}
 
 
 def steps(height_cm: int) -> list[int]:
@@ -49,8 +62,8 @@ def steps(height_cm: int) -> list[int]:
 def renew(pen: Pen, days: Calendar) -> None:
     """A hydrometer back from the office of weights, a tenth off."""
     said = {"tag": "HY-3", "sort": "hydrometer", "from": number(70, "abv"), "to": number(100, "abv")}
-    said |= {"correction": number(0, "abv"), "plus_minus": number(0.1, "abv", 2), "certificate": "EA-3377"}
-    pen.write("instrument", {**said, "due": (days.today + timedelta(days=310)).isoformat()})
+    said |= {"correction": number(-0.1, "abv"), "plus_minus": number(0.1, "abv", 2), "certificate": "EA-3377"}
+    set_up_tool(pen, {**said, "due": (days.today + timedelta(days=310)).isoformat()})
 
 
 def own_list(pen: Pen) -> None:

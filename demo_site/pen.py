@@ -55,6 +55,8 @@ class Pen:
         self.places: dict[str, dict] = {}
         self.bottles: dict[str, dict] = {}
         self.lists: dict[str, dict] = {}
+        self.tools: dict[str, dict] = {}
+        self.tables: dict[str, dict] = {}
         self.entries: list[dict] = []
         self.clock: datetime | None = None
         self.slate: datetime | None = None
@@ -66,7 +68,12 @@ class Pen:
         return self
 
     def later(self, minutes: float, by: str | None = None) -> "Pen":
-        return self.at(self.clock + timedelta(minutes=minutes), by)
+        """About so many minutes on: nobody works to the second."""
+        return self.at(self.clock + timedelta(seconds=round(60 * minutes * self.near(1, 0.03))), by)
+
+    def about(self, moment: datetime, by: str | None = None) -> "Pen":
+        """At that moment or a few minutes after it."""
+        return self.at(moment + timedelta(seconds=self.chance.randrange(0, 420)), by)
 
     def write(self, kind: str, said: dict, group: str | None = None, strikes: dict | None = None) -> dict:
         """Write one entry at the clock's time; returns it. What stands on a slate is typed in later, line by line."""
@@ -128,23 +135,6 @@ class Pen:
     def near(self, middle: float, spread: float) -> float:
         """A number scattered about its middle, never further than two and a half spreads."""
         return middle + min(max(self.chance.gauss(0, 1), -2.5), 2.5) * spread
-
-    def gauge(self, sums: dict, temperature_c: float, jar_c: float | None = None, off: float = 0.0) -> dict:
-        """A gauge by volume and glass, with the small errors of a real one. off: relative error of the volume.
-
-        Where sugar would make the glass lie, the strength is that of a distilled sample.
-        """
-        volume = litres(sums, temperature_c) * (1 + off + self.near(0, 0.0008))
-        read = {"volume": number(volume, "L"), "temperature": number(temperature_c, "C")}
-        if sums["extract_mg"] > sums["liquid_mg"] * 0.001:
-            return {**read, "strength": number(abv(sums), "abv")}
-        jar = jar_c if jar_c is not None else temperature_c + self.chance.uniform(0.3, 1.6)
-        jar = float(f"{jar:.1f}")
-        return {
-            **read,
-            "strength": number(glass_reading(abv(sums), jar), "glass"),
-            "strength_temperature": number(jar, "C"),
-        }
 
     def fresh(self, volume_l: float, temperature_c: float, abv_pct: float) -> dict:
         """Sums of a liquid that comes from outside the book."""

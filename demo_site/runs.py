@@ -1,6 +1,7 @@
 """What every run of the demo's stills has in common: charge, start, readings, receivers, cuts, the end."""
 
 from demo_site.checks import go_round
+from demo_site.gauging import gauge
 from demo_site.pen import Pen, abv, glass_reading, litres, number
 from demo_site.still import Kettle
 
@@ -15,8 +16,8 @@ def whole(pen: Pen, tag: str) -> dict:
 
 def amount(pen: Pen, tag: str, volume_l: float, temperature_c: float = 18.0) -> dict:
     """A part of a charge or a transfer: so many litres of a vessel, at the book's strength."""
-    gauge = {"volume": number(volume_l, "L"), "temperature": number(temperature_c, "C"), "book": pen.book(tag)}
-    return {"vessel": tag, "by": "amount", "gauge": gauge, "book": pen.book(tag)}
+    metered = {"volume": number(volume_l, "L"), "temperature": number(temperature_c, "C"), "book": pen.book(tag)}
+    return {"vessel": tag, "by": "amount", "gauge": metered, "book": pen.book(tag)}
 
 
 def charge(pen: Pen, name: str, still: str, sort: str, parts: list[dict]) -> str:
@@ -83,8 +84,8 @@ class Fill:
         return litres(self.sums(), 20.5)
 
     def closed(self, pen: Pen, is_gauged: bool = True) -> dict:
-        gauge = {"gauge": pen.gauge(self.sums(), 20.5)} if is_gauged else {}
-        return {"receiver": self.tag, "fraction": self.fraction, **gauge, "before": self.before}
+        read = {"gauge": gauge(pen, self.sums(), 20.5)} if is_gauged else {}
+        return {"receiver": self.tag, "fraction": self.fraction, **read, "before": self.before}
 
 
 def cut(pen: Pen, run: str, still: str, old: Fill | None, new: Fill | None, is_gauged: bool = True) -> dict:
@@ -105,9 +106,9 @@ def finish(pen: Pen, run: str, still: str, kettle: Kettle) -> None:
         "liquid_mg": int(kettle.liquid_kg * 1e6),
         "extract_mg": book["extract_mg"],
     }
-    gauge = {
+    stillage = {
         "volume": number(litres(left, 35.0) * (1 + pen.near(0, 0.004)), "L", 0),
         "temperature": number(35.0, "C"),
         "strength": number(abv(left), "abv"),
     }
-    pen.later(30).write("end", {"still": still, "stillage": gauge, "heel": None, "book": book}, group=run)
+    pen.later(30).write("end", {"still": still, "stillage": stillage, "heel": None, "book": book}, group=run)

@@ -9,6 +9,7 @@ from datetime import datetime
 from demo_site import bottling, cellar, office
 from demo_site.batches import Cellar
 from demo_site.deliveries import take_in
+from demo_site.gauging import gauge
 from demo_site.house import PEOPLE, SITE, set_up
 from demo_site.pen import Pen, number, signed
 from demo_site.trade import MONTH_ENDS, Trade
@@ -50,8 +51,8 @@ class Season:
             ("W-1", 9.5, 18.0, 92.0, "foreshots"),
         ]
         for tag, volume, temperature, strength, holds in stock:
-            gauge = pen.gauge(pen.fresh(volume, temperature, strength), temperature)
-            pen.later(6).write("opening", {"vessel": tag, "gauge": gauge, "holds": holds})
+            read = gauge(pen, pen.fresh(volume, temperature, strength), temperature, tag)
+            pen.later(6).write("opening", {"vessel": tag, "gauge": read, "holds": holds})
         self.cellar.wait("B-1")
         take_in(pen, self.days)
 
@@ -137,7 +138,7 @@ class Season:
         self.cellar.answered(week, "B-2")
         words = "Dephlegmator scaled; cleaned with acid. The hearts stay in their receiver and are rectified again."
         office.answer(self.pen.at(self.days.at(week, 0, 8), "Ines"), f"hearts_weak/{self.house.weak[0]}", words)
-        self.house.pass_again(week, "H-1", ["H-2"], "S-1", "P-1", "P-1")
+        self.house.pass_again(week, "H-1", ["H-2"], "S-1", "P-3", "P-3")
         self.cellar.fill(week, "B-2", bottling.HOUSE, day=3)
 
     def cellar_11(self, week: int) -> None:

@@ -28,7 +28,7 @@ class StripTold:
 def strip_run(pen: Pen, name: str, wash_tank: str, start: datetime, told: StripTold | None = None) -> StripTold:
     """Strip one fermenter; returns what was told of it."""
     told = told or StripTold()
-    told.run = run = charge(pen.at(start, "Oskar"), name, "Pot", "strip", [whole(pen, wash_tank)])
+    told.run = run = charge(pen.about(start, "Oskar"), name, "Pot", "strip", [whole(pen, wash_tank)])
     open_stops = go_round(pen, "hot_run", run, passed=told.passed, left="gas_alarm" if told.is_already else "")
     told.start = begin(pen, run, "Pot", open_stops, STEAM if told.is_already else None)["id"]
     fill = Fill(pen, "Pot", LOW_WINES, "low wines")

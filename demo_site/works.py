@@ -17,6 +17,11 @@ POTATO_SHARE = {"PO-1": 0.174, "PO-2": 0.179}
 FOAM = {"antifoam": "charge does not foam"}
 
 
+def feints_of(week: int) -> str:
+    """Each material has a tank of its own for feints, so that no label names what is not all in the bottle."""
+    return "P-3" if week in POTATO else "P-2" if week in MOLASSES else "P-1"
+
+
 class StillHouse:
     """Oskar's and Jonas's work, and Ines's at the column."""
 
@@ -97,7 +102,7 @@ class StillHouse:
         told.best = 0.9318 if week == 9 else columns.BEST
         hearts = ["H-1", "H-2"] if week % 2 else ["H-2", "H-1"]
         self.run_no += 1
-        parts = low_wines_and(self.pen, "P-2" if week in MOLASSES else "P-1")
+        parts = low_wines_and(self.pen, feints_of(week))
         return column_run(self.pen, f"R-{self.run_no}", parts, hearts, self.days.at(week, 5, 6, 30), told)
 
     def after_column(self, week: int, run: ColumnTold) -> None:
@@ -105,8 +110,8 @@ class StillHouse:
         pen = self.pen.at(self.days.at(week, 6, 8, 30), "Ines")
         if run.rivals:
             office.choose(pen, run.rivals)
-        heads, tails = ("W-2", "P-2") if week in MOLASSES else ("P-1", "P-1")
-        cellar.put_away(pen, [] if week == 9 else ["H-1", "H-2"], STORE[week], heads, tails)
+        heads = "W-2" if week in MOLASSES else feints_of(week)
+        cellar.put_away(pen, [] if week == 9 else ["H-1", "H-2"], STORE[week], heads, feints_of(week))
         if week == 9:
             self.weak = run.hearts
 

@@ -54,7 +54,7 @@ class Cellar:
             bottling.release(self.pen, tank, ref)
         return found
 
-    def fill(self, week: int, tank: str, product: Product, day: int = 1, broken: int = 1) -> str:
+    def fill(self, week: int, tank: str, product: Product, day: int = 1, broken: int = 0) -> str:
         """Onto the line; the lot code is the year and the day."""
         date = self.days.date(week, day)
         lot = f"L{date:%y}-{date:%j}"

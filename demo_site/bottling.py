@@ -54,7 +54,7 @@ def release(pen: Pen, tank: str, ref: str) -> None:
     pen.later(30, "Ines").write("state", said)
 
 
-def fill(pen: Pen, lot: str, product: Product, tank: str, broken: int = 1) -> None:
+def fill(pen: Pen, lot: str, product: Product, tank: str, broken: int = 0) -> None:
     """The checks, the line, and what the scale and the glass said on it."""
     checks = session(pen, "bottling", tank, minutes=2)
     book, warm = pen.book(tank), pen.near(18.2, 0.4)
@@ -71,8 +71,8 @@ def fill(pen: Pen, lot: str, product: Product, tank: str, broken: int = 1) -> No
         "checks": checks,
     }
     whole_l = litres(book, 20.0)
-    filled = int(whole_l * (1 - pen.near(0.0023, 0.0003)) * 1000 / product.size_ml)
-    rejected = int(pen.chance.uniform(0, 3))
+    filled = int(whole_l * (1 - pen.near(0.0015, 0.0003)) * 1000 / product.size_ml)
+    rejected = int(pen.chance.uniform(0, 2.5))
     count = filled - rejected - broken
     parts = [(product.bottle, count + rejected + broken), ("CL-1", count + rejected), ("LA-1", count + rejected)]
     said |= {
@@ -95,7 +95,7 @@ def fill_checks(pen: Pen, product: Product, book: dict) -> list[dict]:
     asked = {"want": "fill", "nominal_ml": product.size_ml, "abv_pct": abv(book), "temperature_c": 18.0}
     sweet = {"extract_g_l": extract} if extract > 0.01 else {}
     net_g = reckon({**asked, **sweet, "market": "EU"})["on_scale_g"]
-    nets = [net_g * (1 + pen.near(0.0015, 0.0007)) for _ in range(12)]
+    nets = [net_g * (1 + pen.near(0.0011, 0.0006)) for _ in range(12)]
     return [{"net": read_with(pen, "SC-2", net, "g")} for net in nets]
 
 

@@ -66,6 +66,12 @@ def renew(pen: Pen, days: Calendar) -> None:
     set_up_tool(pen, {**said, "due": (days.today + timedelta(days=310)).isoformat()})
 
 
+def duty_rate(pen: Pen) -> None:
+    """A round figure for the account to multiply; the law of the place says the true one."""
+    said = {"amount": 1000, "currency": "EUR", "per": "hL", "source": "a round figure for the demo"}
+    pen.write("duty_rate", said)
+
+
 def own_list(pen: Pen) -> None:
     """The house's own wording of the mash-in list: one item more, since a bolt went through the mill."""
     items = [{key: item[key] for key in ("id", "text", "stop", "why")} for item in items_of("mash_in")]

@@ -44,6 +44,7 @@ class Season:
         pen = self.pen.at(self.days.at(0, -1, 8), "Ines")
         set_up(pen)
         office.equip(pen, self.days)
+        office.duty_rate(pen.later(2))
         stock = [
             ("B-1", 402.0, 17.5, 40.0, "spirit"),
             ("S-1", 118.0, 17.0, 96.2, "hearts"),

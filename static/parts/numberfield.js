@@ -2,7 +2,7 @@
  * Number entry: up to three fields as tabs over one keypad, the value being typed large, step keys beside it.
  * The two halves stand apart (fields in the main part, keys in the foot), so they come from one hook.
  */
-import { html, useState } from './html.js';
+import { html, useEffect, useRef, useState } from './html.js';
 import { unitText } from './format.js';
 import { knock, tick } from './haptic.js';
 import { Icon } from './icons.js';
@@ -107,7 +107,9 @@ function TypedValue({ field, edit, onStep, onUnit }) {
   const { step, decimals = 1 } = field;
   const text = shown(field.value) + edit.pending.replace('-', MINUS);
   const size = step ? step.toFixed(decimals) : '';
-  return html`<div class="typed" data-steps=${step ? undefined : 'none'}>
+  const ref = useInSight(`${field.name} ${text}`);
+  return html`<div class="typed" data-steps=${step ? undefined : 'none'} ref=${ref}>
+    <small class="typing" aria-hidden="true">${field.label}</small>
     ${step && html`<button type="button" class="box" onClick=${() => onStep(-step)}>−${size}</button>`}
     <output aria-label=${field.label} aria-live="polite" data-length=${text.length > (field.units?.length > 1 ? 4 : 5) ? 'long' : undefined}>
       <span class="figure" data-fresh=${edit.fresh && field.value ? '' : undefined}>${text}</span><span class="caret"></span>
@@ -117,6 +119,31 @@ function TypedValue({ field, edit, onStep, onUnit }) {
     </output>
     ${step && html`<button type="button" class="box" onClick=${() => onStep(step)}>+${size}</button>`}
   </div>`;
+}
+
+/** On a small phone the keys leave little room above them: the value being typed stands in it at every key. */
+function useInSight(key) {
+  const ref = useRef(null);
+  useEffect(() => bringIntoSight(ref.current), [key]);
+  useEffect(() => {
+    const room = ref.current?.closest(ROOM);
+    if (!room || typeof ResizeObserver !== 'function') return undefined;
+    const watch = new ResizeObserver(() => bringIntoSight(ref.current)); // a question in the foot takes room as well
+    watch.observe(room);
+    return () => watch.disconnect();
+  }, []);
+  return ref;
+}
+
+const ROOM = 'main, .panel-main';
+
+/** Scrolls only what scrolls by itself; where the whole page does, the keys scroll with it. */
+function bringIntoSight(node) {
+  const room = node?.closest(ROOM);
+  if (!room || getComputedStyle(room).overflowY === 'visible') return;
+  const [inner, outer] = [node.getBoundingClientRect(), room.getBoundingClientRect()];
+  if (inner.bottom > outer.bottom) room.scrollTop += inner.bottom - outer.bottom;
+  else if (inner.top < outer.top && inner.height <= outer.height) room.scrollTop -= outer.top - inner.top;
 }
 
 const shown = (text) => (text ?? '').replace('-', MINUS);

@@ -1,0 +1,45 @@
+"""On the smallest phones the value being typed stands above the keys, on every page with a keypad and at every key.
+
+320 x 568 and 360 x 640 CSS pixels are the smallest screens still in the trade (common practice, no source).
+"""
+
+import pytest
+from book_floor import GAUGE, HOUSE, READING
+from floor import run
+
+SIZES = ((320, 568), (360, 640))
+PAGES = ("#/reckon/blend", "#/reckon/water", "#/reckon/strength", "#/reduce/S-1/stronger", "#/reduce/S-1/reading")
+PAGES += ("#/vessel/S-1/gauge", "#/vessel/S-1/loss", "#/run/{run}/reading", "#/entry/{gauge}/correct")
+HIDDEN = """() => {
+  const pad = document.querySelector('[aria-label=Keypad]');
+  if (!pad) return 'no keypad';
+  const value = document.querySelector('.typed output').getBoundingClientRect();
+  const main = document.querySelector('.frame > main').getBoundingClientRect();
+  const least = Math.min(main.bottom, pad.getBoundingClientRect().top) + 1;
+  const fits = value.top >= main.top - 1 && value.bottom <= least;
+  return fits ? null : [value, main].map(({ top, bottom }) => [top, bottom]).join(' in ');
+}"""
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_the_value_being_typed_is_never_under_the_keys(phone, size):
+    one = phone(viewport={"width": size[0], "height": size[1]})
+    page = one.open()
+    run(page, HOUSE)
+    gauge = run(page, GAUGE, {"volume": "200"})
+    run(page, GAUGE, {"volume": "600", "tag": "L-1"})
+    run(page, READING, {"ago_min": 60})
+    run_id = run(page, "return Object.keys(book.state.runs)[0]")
+    found = {}
+    for address in PAGES:
+        hash_ = address.format(run=run_id, gauge=gauge)
+        page.evaluate("(hash) => { location.hash = hash; }", hash_)
+        page.get_by_role("group", name="Keypad").wait_for()
+        page.wait_for_timeout(150)
+        found[address] = page.evaluate(HIDDEN)
+        page.evaluate("() => { document.querySelector('.frame > main').scrollTop = 0; }")
+        page.get_by_role("group", name="Keypad").get_by_role("button", name="1", exact=True).tap()
+        page.wait_for_timeout(150)
+        found[f"{address} after a key"] = page.evaluate(HIDDEN)
+    assert {name: where for name, where in found.items() if where} == {}
+    assert one.errors == []

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import httpx
 import pytest
+from harness import Server
 
 from server.app import Office, build_app
 from server.store import Store
@@ -96,6 +97,14 @@ def client(book):
 @pytest.fixture
 def phone(client):
     return client.pair()
+
+
+@pytest.fixture
+def server(tmp_path):
+    """A real server child, without the browser that the fixture of this name brings elsewhere."""
+    running = Server(tmp_path / "server").start()
+    yield running
+    running.stop()
 
 
 @pytest.fixture

@@ -52,26 +52,26 @@ class Trade:
         pen, at = self.pen, self.days.at
         if index == 0:
             return [
-                (at(week, 2, 9, 0), lambda: bottling.send(pen, lot, 2, "sample", "Kept for reference")),
-                (at(week, 3, 9, 0), lambda: self.wrong_count(lot)),
+                (at(week, 5, 9, 0), lambda: bottling.send(pen, lot, 2, "sample", "Reference shelf")),
+                (at(week, 6, 9, 0), lambda: self.wrong_count(lot)),
                 (at(week + 4, 1, 11, 0), lambda: office.duty(pen, {"stock": lot}, "paid", "processing")),
                 (at(week + 6, 6, 15, 0), lambda: self.broken_bottles(lot)),
             ]
         if index == 1:
             return [
-                (at(week, 4, 17, 0), lambda: bottling.send(pen, lot, 8, "staff", "Two for each of us")),
+                (at(week, 4, 17, 0), lambda: bottling.send(pen, lot, 8, "staff", "Ines, Oskar, Jonas, Maren")),
                 (at(week + 5, 1, 10, 0), lambda: self.returned(lot)),
                 (at(15, 6, 17, 0), lambda: bottling.count_stock(pen, lot, missing=1)),
             ]
         if index == 2:
             return [
-                (at(week, 3, 11, 0), lambda: bottling.send(pen, lot, 3, "destroyed", "Leaking corks, poured away")),
+                (at(week, 5, 11, 0), lambda: bottling.send(pen, lot, 3, "destroyed", "The digester: corks leaked")),
                 (
                     at(week + 1, 3, 11, 0),
                     lambda: bottling.send(pen, lot, 6, "returned", "Glassworks, to see the necks"),
                 ),
             ]
-        return [(at(week, 2, 9, 0), lambda: bottling.send(pen, lot, 2, "sample", "Kept for reference"))]
+        return [(at(week, 5, 9, 0), lambda: bottling.send(pen, lot, 2, "sample", "Reference shelf"))]
 
     def wrong_count(self, lot: str) -> None:
         """Sixty typed for six; mended three minutes later."""

@@ -172,16 +172,21 @@ function drawBelow(pen, port, x) {
       put(pen, part, `M${x} ${yOf(pen, part, line)}H${turn - 5}q5 0 5 5V${pen.bottom + 26}`);
     });
   }
-  const [anchor, at] = port.loops.length ? ['end', x + 2] : ['start', x + 2];
-  port.below.forEach((part, row) => write(pen, at, pen.bottom + 44 + 18 * row, [part.word, part.lpa], anchor));
-  pen.depth = Math.max(pen.depth, 18 * port.below.length);
+  // Beside a loop the words stand to the left of the bar, under those that the stage before wrote to its right.
+  const isLeft = port.loops.length > 0;
+  const skipped = isLeft ? pen.wrote ?? 0 : 0;
+  const show = (part, row) => write(pen, x + 2, pen.bottom + 44 + 18 * (row + skipped), [part.word, part.lpa], isLeft ? 'end' : 'start');
+  port.below.forEach(show);
+  pen.wrote = isLeft ? 0 : port.below.length;
+  port.rows = port.below.length + skipped;
+  pen.depth = Math.max(pen.depth, 18 * port.rows);
 }
 
 /** What goes back: right, down, left under everything, up into the earlier stage; loops lie one under the other. */
 function drawLoop(pen, port, flow, x) {
   const goal = pen.xs[flow.to];
   const below = total(port.below);
-  const floor = pen.bottom + 44 + 18 * Math.max(2, port.below.length) + (pen.loops ?? 0);
+  const floor = pen.bottom + 44 + 18 * Math.max(2, port.rows) + (pen.loops ?? 0);
   each(flow, (line) => {
     const [y, end, deep] = [yOf(pen, flow, line), yOf(pen, flow.end, line), floor + line * PITCH];
     const out = x + 12 + (flow.from + line) * PITCH + (below ? 6 : 0);

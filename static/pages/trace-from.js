@@ -7,7 +7,7 @@ import { useBook, useSite } from '../parts/use.js';
 import { lpaOf } from './run-data.js';
 import { forwardDrawing, placeText, shareTexts, sourceNow, sourceText, splitPlace, traceOf, tracePath, wholeBottles, whenText } from './trace-data.js';
 import { TraceDrawing } from './trace-drawing.js';
-import { BottleTable, EntryLinks, ShareRow, SumRow, TracePageFrame, entryText, useDesk } from './trace-parts.js';
+import { BottleTable, EntryLinks, Few, ShareRow, SumRow, TracePageFrame, entryText, useDesk } from './trace-parts.js';
 
 const INSIDE = ['vessel', 'still', 'stock'];
 
@@ -41,12 +41,22 @@ const touches = (walk, id) => [...walk.touches.values()].filter((one) => one.id 
 
 const washesText = (count) => (count === 1 ? '1 wash' : `${count} washes`);
 
+/** What was sent out, by its way: each consignment stands under what has to be called back. */
+function byWay(consignments) {
+  const ways = new Map();
+  for (const row of consignments) {
+    const known = ways.get(row.place);
+    ways.set(row.place, known ? { place: row.place, share: known.share + row.share, lpa_l: known.lpa_l + row.lpa_l, count: (known.count ?? 1) + 1 } : row);
+  }
+  return [...ways.values()];
+}
+
 /** Every part of it once; the shares add up to all that was made. */
 function Where({ forward, state, site }) {
   const counts = wholeBottles(forward.consignments);
   const rows = [
     ...forward.held.map((row) => ({ ...row, note: `${numberText(row.of_place * 100, 1)}\u00a0% of what is in it` })),
-    ...forward.consignments.map((row) => ({ ...row, note: sentText(row, counts, state) })),
+    ...byWay(forward.consignments).map((row) => ({ ...row, note: row.count ? `${row.count} consignments` : sentText(row, counts, state) })),
     ...forward.lost.map((row) => ({ ...row, note: row.entries.length === 1 ? '1 entry' : `${row.entries.length} entries` })),
     ...forward.gaps.map((row) => ({ ...row, isGap: true, note: 'made good what had left too early' })),
   ];
@@ -80,8 +90,8 @@ function Recall({ forward, walk, state, site }) {
       <tfoot><tr><td>${vessels.length === 1 ? '1 vessel' : `${vessels.length} vessels`}</td><td>${lpa(all)}</td><td>${lpa(vessels.reduce((sum, { mg }) => sum + mg, 0))}</td></tr></tfoot></table>`}
     ${forward.bottlings.length > 0 && html`<h3>Bottlings</h3><${BottleTable} rows=${forward.bottlings} site=${site}/>`}
     ${forward.consignments.length > 0 && html`<h3>Sent out</h3>
-      ${forward.consignments.map((row) => html`<${ShareRow} key=${row.entry} name=${sentText(row, counts, state)} note=${`${placeText(row.place)}, ${entryText(row.entry, state, site)}`}
-        href=${`#/entry/${row.entry}`} word="The entry"/>`)}`}
+      <${Few} rows=${forward.consignments} show=${(row) => html`<${ShareRow} name=${sentText(row, counts, state)} note=${`${placeText(row.place)}, ${entryText(row.entry, state, site)}`}
+        href=${`#/entry/${row.entry}`} word="The entry"/>`}/>`}
     ${forward.through.length > 0 && html`<p>It also went through <${Places} places=${forward.through}/>; none of it is there now.</p>`}
     ${forward.maybe.length > 0 && html`<p><b>It may also be in <${Places} places=${forward.maybe}/>:</b> the book gave out spirit there before it came in.</p>`}
   </section>`;

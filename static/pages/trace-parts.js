@@ -35,6 +35,16 @@ export function ShareRow({ name, note, share, isChosen, onChoose, href, word }) 
   </div>`;
 }
 
+const FEW = 8;
+
+/** The first rows of a list, and a key that shows the others. On paper all of them stand. */
+export function Few({ rows, show }) {
+  const [most, setMost] = useState(FEW);
+  const isFolded = rows.length > most + 2;
+  return html`${rows.map((row, index) => html`<div key=${index} class=${isFolded && index >= most ? 'paper-only' : ''}>${show(row, index)}</div>`)}
+    ${isFolded && html`<button type="button" class="link screen-only" onClick=${() => setMost(rows.length)}><${Icon} name="down"/><b>${rows.length - most} more</b></button>`}`;
+}
+
 export function SumRow({ words, share }) {
   return html`<div class="share-row sum"><div><b>${words}</b><b class="share">${share}</b></div></div>`;
 }

@@ -90,6 +90,18 @@ def test_alcohol_and_mass_close_to_the_milligram(state):
         assert sum(place[amount] for place in state["places"].values()) == 0
 
 
+def test_nothing_leaves_before_it_came(state):
+    """In the order of the clock no vessel, still or bottled lot ever holds less than nothing."""
+    held: dict[str, int] = {}
+    for entry_id in state["order"]:
+        record = state["entries"][entry_id]
+        for line in record["entry"]["lines"] if record["live"] else []:
+            held[line["from"]] = held.get(line["from"], 0) - line["ethanol_mg"]
+            held[line["to"]] = held.get(line["to"], 0) + line["ethanol_mg"]
+        low = [name for name in held if name.startswith(("vessel/", "still/", "stock/")) and held[name] < 0]
+        assert not low, (record["entry"]["kind"], low)
+
+
 def test_the_findings_are_those_of_the_story(state):
     assert finding_names(state, is_answered=False) == OPEN
     assert finding_names(state, is_answered=True) == sorted(ANSWERED)

@@ -12,6 +12,7 @@ from server.book.strapping import length_cm
 from server.reckon.tables import UNITS
 from server.reckon.units import based, from_base, number_of
 
+COARSE = ("glass", "glass_proof", "abv", "kg_m3", "plato", "C", "F", "cm", "mm", "L", "usgal", "lb", "g", "pH")
 LENGTHS = {"cm": 1.0, "mm": 10.0, "in": 1.0 / 2.54}
 
 
@@ -36,8 +37,11 @@ def difference_in(size: float, at: float, unit: str, wanted: str) -> float:
     return size if unit == wanted else in_unit(at + size, unit, wanted) - in_unit(at, unit, wanted)
 
 
-def decimal_text(value: float) -> str:
-    """Up to four decimals, half up, no empty ones: what stands beside a typed number."""
+def decimal_text(value: float, unit: str = "") -> str:
+    """Up to four decimals, half up, no empty ones: what stands beside a typed number. Of most scales a hundredth is
+    more than anybody reads."""
+    if unit in COARSE:
+        value = math.floor(abs(value) * 100.0 + 0.5) / 100.0 * (-1.0 if value < 0 else 1.0)
     parts = math.floor(abs(value) * 10000.0 + 0.5)
     sign = "-" if value < 0 and parts > 0 else ""
     tail = f"{parts % 10000:04d}".rstrip("0")
@@ -83,8 +87,8 @@ def correction_text(one: dict, value: float, unit: str) -> str | None:
         return None
     at, points = in_unit(value, unit, one["unit"]), points_of(one)
     if points:
-        return decimal_text(difference_in(between(points, at), at, one["unit"], unit))
-    return decimal_text(size_in(one["correction"], at, one, unit)) if one["correction"] else None
+        return decimal_text(difference_in(between(points, at), at, one["unit"], unit), unit)
+    return decimal_text(size_in(one["correction"], at, one, unit), unit) if one["correction"] else None
 
 
 def plus_minus_text(one: dict, value: float, unit: str) -> str | None:

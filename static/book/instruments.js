@@ -7,6 +7,7 @@ import { UNITS } from '../reckon/tables.js';
 import { based, fromBase, numberOf } from '../reckon/units.js';
 import { lengthCm } from './strapping.js';
 
+const COARSE = ['glass', 'glass_proof', 'abv', 'kg_m3', 'plato', 'C', 'F', 'cm', 'mm', 'L', 'usgal', 'lb', 'g', 'pH'];
 const LENGTHS = { cm: 1, mm: 10, in: 1 / 2.54 };
 
 /** Units with one family are turned into each other; strengths and gravities are kept as said. */
@@ -26,8 +27,12 @@ function differenceIn(size, at, unit, wanted) {
   return unit === wanted ? size : inUnit(at + size, unit, wanted) - inUnit(at, unit, wanted);
 }
 
-/** Up to four decimals, half up, no empty ones: what stands beside a typed number. */
-export function decimalText(value) {
+/**
+ * Up to four decimals, half up, no empty ones: what stands beside a typed number. Of most scales a hundredth is more than
+ * anybody reads.
+ */
+export function decimalText(size, unit = '') {
+  const value = COARSE.includes(unit) ? (Math.floor(Math.abs(size) * 100 + 0.5) / 100) * (size < 0 ? -1 : 1) : size;
   const parts = Math.floor(Math.abs(value) * 10000 + 0.5);
   const tail = String(parts % 10000).padStart(4, '0').replace(/0+$/, '');
   return `${value < 0 && parts > 0 ? '-' : ''}${Math.floor(parts / 10000)}${tail && `.${tail}`}`;
@@ -65,8 +70,8 @@ function sizeIn(typed, at, one, unit) {
 export function correctionText(one, value, unit) {
   if (!reads(one, unit)) return null;
   const [at, points] = [inUnit(value, unit, one.unit), pointsOf(one)];
-  if (points.length) return decimalText(differenceIn(between(points, at), at, one.unit, unit));
-  return one.correction ? decimalText(sizeIn(one.correction, at, one, unit)) : null;
+  if (points.length) return decimalText(differenceIn(between(points, at), at, one.unit, unit), unit);
+  return one.correction ? decimalText(sizeIn(one.correction, at, one, unit), unit) : null;
 }
 
 export function plusMinusText(one, value, unit) {

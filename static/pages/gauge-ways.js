@@ -13,10 +13,10 @@ import { isScale, typed } from './run-fields.js';
 
 const WAYS = {
   level: ['Level or net weight', 'a sight glass or a scale on the vessel'],
-  dip: ['Dip', 'from the bottom, by the strapping table'],
-  ullage: ['Ullage', 'from the mark at the top down'],
+  dip: ['By dip', 'from the bottom, by the strapping table'],
+  ullage: ['By ullage', 'from the mark at the top down'],
   gross: ['Gross and tare', 'the scale with the vessel on it'],
-  meter: ['Meter', 'before and after'],
+  meter: ['By meter', 'before and after'],
 };
 export const AMOUNT_FIELDS = ['amount', 'dip', 'ullage', 'gross', 'start', 'end'];
 
@@ -42,6 +42,7 @@ export function wayIn(form, prefix, tag, isVolume = false) {
 function wayKey(way, prefix, tag, isVolume) {
   const options = waysOf(tag, isVolume).map((value) => ({ value, label: WAYS[value][0], sub: WAYS[value][1] }));
   const more = tag && !tableOf(tag) ? html`<a class="link" href=${`#/setup/strapping/${tag}`}><${Icon} name="plus"/>A strapping table for ${tag}<${Icon} name="on"/></a>` : null;
+  if (isVolume) options[0] = { ...options[0], label: 'Level', sub: 'a sight glass or a mark' };
   return { name: `${prefix}way`, value: way, options, more, memory: tag ? `way ${tag}` : null };
 }
 
@@ -54,7 +55,7 @@ export function waySpecs(way, { prefix, tag, form, spec, site, isVolume }) {
   switch (way) {
     case 'dip': case 'ullage': {
       const most_cm = way === 'dip' ? table.rows.at(-1)[0] : table.reference_cm - table.rows[0][0];
-      return [spec(way, WAYS[way][0], 'dip', { ...first, table, most_cm, means: (number) => dipWords(way, number, table, site) }), bulk];
+      return [spec(way, way === 'dip' ? 'Dip' : 'Ullage', 'dip', { ...first, table, most_cm, means: (number) => dipWords(way, number, table, site) }), bulk];
     }
     case 'gross': {
       const { tare } = book.state.vessels[tag]?.said ?? {};

@@ -1,7 +1,7 @@
 /** Reading the tank: the strength alone after a rest, or all of it. Written as a gauge; a difference from the book is offered to be booked. */
 import { wayOf } from '../book/amounts.js';
 import { Result } from '../parts/figure.js';
-import { amount, numberText, plusMinusText, signedText, strengthText, volumeText } from '../parts/format.js';
+import { amount, lpaSure, numberText, signedText, strengthText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { How } from '../parts/how.js';
@@ -77,7 +77,7 @@ function Against({ read, held, site }) {
   const alcohol = amount(read.seen?.lpa_l, 'alcohol', site);
   return html`<${Result} cells=${[
     { ...strengthCell(read.seen?.abv_pct, site), caption: [strengthSure(read.means?.pm_pct, site), book ? `the book has ${strengthCell(book.abv_pct, site).value}` : 'true strength'].filter(Boolean).join(', ') },
-    off ? { value: signedText(off.change, off.decimals), unit: off.unit, caption: `${alcohol.text} ${plusMinusText(amount(read.means.pm_lpa, 'alcohol', site).value)}` } : { value: alcohol.figure, unit: alcohol.word, caption: 'pure alcohol' },
+    off ? { value: signedText(off.change, off.decimals), unit: off.unit, caption: `${alcohol.text} ${lpaSure(read.means.pm_lpa, site)}` } : { value: alcohol.figure, unit: alcohol.word, caption: 'pure alcohol' },
   ]}/>`;
 }
 

@@ -3,7 +3,7 @@ import { less } from '../book/gauges.js';
 import { choicesOf, kindOf } from '../book/kinds.js';
 import { gaugeSquare, rootMg } from '../book/plusMinus.js';
 import { Result } from '../parts/figure.js';
-import { alcoholText, amount, plusMinusText, signedText } from '../parts/format.js';
+import { alcoholText, amount, lpaSure, signedText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { html, useState } from '../parts/html.js';
@@ -35,7 +35,7 @@ export function Settle({ tank }) {
     <div class="two"><button type="button" class="act" aria-disabled=${isBeyond && !cause ? 'true' : undefined} onClick=${write}>${saving.isSaving ? 'Saving' : 'Book it'}</button>
     <a class="act plain" href=${at(tag)}>Leave it</a></div>`}>
     <${Result} size="mid" cells=${[
-      { value: signedText(moved.value, 1), unit: moved.word, caption: `sure to ${plusMinusText(amount(lpaOf(sure), 'alcohol', site).value)}` },
+      { value: signedText(moved.value, 1), unit: moved.word, caption: `sure to ${lpaSure(lpaOf(sure), site)}` },
       { ...strengthCell(figuresOf(held.sums)?.abv_pct, site), caption: `the book has ${strengthCell(figuresOf(held.book)?.abv_pct, site).value || 'nothing'}` },
     ]}/>
     <p class="part">${isBeyond ? 'That is more than the instruments explain. What became of it?' : 'That is within what the instruments can tell: no cause is asked. It is booked in full all the same.'}</p>

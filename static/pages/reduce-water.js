@@ -1,6 +1,8 @@
 /** Water into the tank: this step's water, the tank as one column with all steps, whether it fits, what it then reads. */
 import { Result } from '../parts/figure.js';
-import { alcoholText, amount, numberText, plusMinusText, spanText, strengthText, temperatureText, timeText, volumeText } from '../parts/format.js';
+import {
+  alcoholText, amount, lpaSure, numberText, spanText, strengthText, temperatureText, timeText, volumeText,
+} from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { How } from '../parts/how.js';
@@ -110,7 +112,7 @@ function Resting({ tank }) {
 
 function Contents({ tank }) {
   const { held, seen, site, tag } = tank;
-  const sure = held.pm_lpa ? ` ${plusMinusText(amount(held.pm_lpa, 'alcohol', site).value)}` : '';
+  const sure = held.pm_lpa ? ` ${lpaSure(held.pm_lpa, site)}` : '';
   return html`<${Turn} href=${at(tag, 'reading')} title=${`${volumeText(seen.litres, site)} at ${strengthText(seen.abv_pct, site)}`}
     words=${`${alcoholText(seen.lpa_l, site)}${sure}, ${held.words}`}/>`;
 }

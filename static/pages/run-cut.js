@@ -1,7 +1,7 @@
 /** The cut: one receiver closes with its gauge, the next opens. The first drop and the closing of the spout are the same page. */
 import { html } from '../parts/html.js';
 import { CutDrawing } from '../parts/cutdrawing.js';
-import { alcoholText, amount, plusMinusText, strengthText, timeText, volumeText } from '../parts/format.js';
+import { alcoholText, lpaSure, strengthText, timeText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
@@ -116,7 +116,7 @@ function Closes({ cut }) {
     <p class="with"><${FractionMark} fraction=${closing.fraction}/>${capital(closing.fraction ?? 'not named')}</p>
     ${gauge
       ? html`<p>${amountWords(gauge)}, <span class="nw">${strengthText(means.abv_pct, site)}</span></p>
-        <p><b class="nw">${alcoholText(means.lpa, site)}</b> <span class="note nw">${plusMinusText(amount(means.pm_lpa, 'alcohol', site).value)}</span></p>`
+        <p><b class="nw">${alcoholText(means.lpa, site)}</b> <span class="note nw">${lpaSure(means.pm_lpa, site)}</span></p>`
       : html`<p class="note">${seen?.volume_20c_l > 0 ? `${volumeText(seen.volume_20c_l, site)} last read` : 'not gauged yet'}</p>`}
     <a class="box" href=${runPath(run, 'cut', 'gauge')}>${gauge ? 'Gauge again' : 'Gauge it'}</a></div>`;
 }

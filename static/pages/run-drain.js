@@ -1,7 +1,7 @@
 /** A receiver drained to a tank in mid-fraction: gauged before and after, and it stays open under the spout. */
 import { html, useEffect } from '../parts/html.js';
 import { CutDrawing } from '../parts/cutdrawing.js';
-import { alcoholText, amount, plusMinusText, strengthText, timeText, volumeText } from '../parts/format.js';
+import { alcoholText, lpaSure, strengthText, timeText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { How } from '../parts/how.js';
@@ -91,7 +91,7 @@ function DrainMain({ drain }) {
     <div class="pair cap">
       <div><b class="tag big">${fill.receiver} before</b>
         <p class="with"><${FractionMark} fraction=${fill.fraction}/>${capital(fill.fraction ?? 'not named')}</p>
-        ${first.means?.sums ? html`<p>${strengthText(first.means.abv_pct, site)}</p><p><b class="nw">${alcoholText(first.means.lpa, site)}</b> <span class="note">${plusMinusText(amount(first.means.pm_lpa, 'alcohol', site).value)}</span></p>` : html`<p class="note">not gauged yet</p>`}
+        ${first.means?.sums ? html`<p>${strengthText(first.means.abv_pct, site)}</p><p><b class="nw">${alcoholText(first.means.lpa, site)}</b> <span class="note">${lpaSure(first.means.pm_lpa, site)}</span></p>` : html`<p class="note">not gauged yet</p>`}
         <a class="box" href=${runPath(run, 'drain', 'before')}>${first.means?.sums ? 'Gauge again' : 'Gauge it'}</a></div>
       <div><b class="tag big">${tank ? `into ${tank.tag}` : 'Into a tank'}</b>
         ${tank ? html`<p>${contentsText(sumsAt(state, `vessel/${tank.tag}`), state.holds[tank.tag], site)}</p>` : html`<p class="note">Which one?</p>`}

@@ -2,7 +2,7 @@
 import { endSums } from '../book/lines.js';
 import { gaugeSquare } from '../book/plusMinus.js';
 import { html } from '../parts/html.js';
-import { alcoholText, amount, plusMinusText, signedText, timeText } from '../parts/format.js';
+import { alcoholText, amount, lpaSure, signedText, timeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { How } from '../parts/how.js';
 import { Icon } from '../parts/icons.js';
@@ -123,7 +123,7 @@ function questionsOf({ state, form, said, heel, sums, pm_mg, run, site }) {
   const fill = openFill(run);
   if (fill) found.push(`${fill.receiver} is still open: what is in it would stand in the difference. Sure?`);
   if (sums && !said.stillage.by_balance && Math.abs(sums.over.ethanol_mg) > 2 * pm_mg && Math.abs(sums.over.ethanol_mg) > 300000) {
-    found.push(`${alcoholText(lpaOf(Math.abs(sums.over.ethanol_mg)), site)} ${sums.over.ethanol_mg < 0 ? 'are missing' : 'are too many'}, more than the readings' own ${plusMinusText(amount(lpaOf(pm_mg), 'alcohol', site).value)}. Book it all the same?`);
+    found.push(`${alcoholText(lpaOf(Math.abs(sums.over.ethanol_mg)), site)} ${sums.over.ethanol_mg < 0 ? 'are missing' : 'are too many'}, more than the readings' own ${lpaSure(lpaOf(pm_mg), site)}. Book it all the same?`);
   }
   return found;
 }

@@ -1,7 +1,7 @@
 /** The fillings of a run: named or renamed later without moving liquid, and gauged where that was put off. */
 import { serialOf } from '../book/compose.js';
 import { html } from '../parts/html.js';
-import { alcoholText, amount, plusMinusText, timeText } from '../parts/format.js';
+import { alcoholText, lpaSure, timeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { Icon } from '../parts/icons.js';
 import { FractionMark } from '../parts/marks.js';
@@ -92,7 +92,7 @@ function GaugeFill({ state, run, site, fill }) {
   return html`<${Page} title=${`Gauge ${fill.receiver}`} sub=${fill.fraction} back=${back} foot=${foot}
       side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
     ${pad.view}
-    <p class="hint">${missing ? `${missing}: still to read.` : means?.say ?? `Ran in: ${alcoholText(lpaOf(means.filled_mg), site)} ${plusMinusText(amount(means.pm_lpa, 'alcohol', site).value)}`}</p>
+    <p class="hint">${missing ? `${missing}: still to read.` : means?.say ?? `Ran in: ${alcoholText(lpaOf(means.filled_mg), site)} ${lpaSure(means.pm_lpa, site)}`}</p>
     ${run.ended_at && html`<p class="find"><${Icon} name="advisory"/><span>The run has ended: this comes off its difference.</span></p>`}
     <${GaugeHow} gauge=${gauge} means=${means} before=${fill.before} site=${site}/>
   <//>`;

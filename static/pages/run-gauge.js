@@ -2,7 +2,9 @@
 import { gaugeSums } from '../book/gauges.js';
 import { gaugeSquare, strengthPct } from '../book/plusMinus.js';
 import { html } from '../parts/html.js';
-import { alcoholText, amount, massText, plusMinusText, signedText, strengthText, typedText, volumeText } from '../parts/format.js';
+import {
+  alcoholText, amount, lpaSure, massText, plusMinusText, signedText, strengthText, typedText, volumeText,
+} from '../parts/format.js';
 import { How } from '../parts/how.js';
 import { Result } from '../parts/figure.js';
 import { ReckonError } from '../reckon/reckon.js';
@@ -93,7 +95,7 @@ export function GaugeResult({ means, site }) {
   const abv = amount(means?.abv_pct, 'strength', site);
   return html`<${Result} cells=${[
     { value: abv.figure, unit: abv.word, caption: [abv.figure && strengthSure(means.pm_pct, site), trueAt(site)].filter(Boolean).join(' ') },
-    { value: lpa.figure, unit: lpa.word, caption: lpa.figure ? plusMinusText(amount(means.pm_lpa, 'alcohol', site).value) : 'pure alcohol' },
+    { value: lpa.figure, unit: lpa.word, caption: lpa.figure ? lpaSure(means.pm_lpa, site) : 'pure alcohol' },
   ]}/>`;
 }
 
@@ -105,11 +107,11 @@ export function GaugeHow({ gauge, means, before, site, open }) {
     ['Read', gaugeWords(gauge)],
     ...correctedRows(gauge),
     ...amountRows(gauge, site),
-    ['True strength', [strengthText(means.abv_pct, site, 2), strengthSure(means.pm_pct, site)].filter(Boolean).join(' ')],
+    ['True strength', [strengthText(means.abv_pct, site, 2), strengthSure(means.pm_pct, site)].filter(Boolean).join('\u00a0')],
     ['Volume at 20 °C', volumeText(means.volume_20c_l, site, 2)],
     ['Mass', massText(means.sums.liquid_mg / 1e6, site, 2)],
     ['Ethanol in it', massText(means.sums.ethanol_mg / 1e6, site, 2)],
-    ['Pure alcohol', `${alcoholText(means.lpa, site, 2)} ${plusMinusText(amount(means.pm_lpa, 'alcohol', site).value)}`, !held && 'sum'],
+    ['Pure alcohol', `${alcoholText(means.lpa, site, 2)}\u00a0${lpaSure(means.pm_lpa, site)}`, !held && 'sum'],
   ];
   if (held) {
     rows.push(['Less what was in it before', alcoholText(lpaOf(before.ethanol_mg), site, 2)]);

@@ -8,6 +8,7 @@ import { siteOf, useBook } from '../parts/use.js';
 import { EntryRow } from './book-row.js';
 import { NamingPart } from './label-names.js';
 import { lpaOf, sumsAt } from './run-data.js';
+import { sureText } from './vessel-drawn.js';
 import { writePath } from './write-ways.js';
 
 export function StockPage({ tag }) {
@@ -43,7 +44,7 @@ const counted = (count) => `${count} fill${count === 1 ? '' : 's'}`;
 function Bottled({ lot, state, site }) {
   const check = lot.checks.at(-1);
   const rows = [
-    ['In stock', `${numberText(lot.count, 0)} of ${numberText(lot.made, 0)} filled`], ['Pure alcohol', alcoholText(stockLpa(state, lot), site)],
+    ['In stock', `${numberText(lot.count, 0)} of ${numberText(lot.made, 0)} filled`], ['Pure alcohol', [alcoholText(stockLpa(state, lot), site), sureText(state.pm[`stock/${lot.lot}`], site)].filter(Boolean).join('\u00a0')],
     ['Bottle', `${numberText(lot.size_ml, 0)} mL`], ...(lot.label_abv_pct === null ? [] : [['On the label', labelWords(lot.label_abv_pct, marketOf(state)[0])]]),
     ...(check?.tank_abv_pct ? [['In the tank', strengthText(check.tank_abv_pct, site, 2)]] : []),
     ...(check?.average_ml ? [[`Average of ${counted(check.fills_ml.length)}`, show(check.average_ml, 'mL')]] : []),

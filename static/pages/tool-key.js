@@ -36,7 +36,8 @@ export function ToolRow({ field, onUnit }) {
 
 function WayKey({ way, onUnit }) {
   const [isOpen, setOpen] = useState(false);
-  const pick = (word) => { setOpen(false); if (way.memory) choose(way.memory, word); onUnit(way.name, word); };
+  const pick = (word) => { setOpen(false); if (way.memory) choose(way.memory, word === 'meter' ? null : word); // what went through a meter is no standing way to look into a vessel
+    onUnit(way.name, word); };
   const current = way.options.find(({ value }) => value === way.value);
   return html`<button type="button" class="box" onClick=${() => { tick(); setOpen(true); }}><small>${current.label}</small></button>
     ${isOpen && html`<${Panel} title="How is it measured?" onClose=${() => setOpen(false)}>

@@ -1,5 +1,6 @@
-/** What instruments added to the numbers of an entry, as rows of How?. Pure. */
+/** What instruments added to the numbers of an entry, as rows of How?. */
 import { namedIn } from '../book/instruments.js';
+import { html } from '../parts/html.js';
 import { numberText, signedText, typedText, unitText } from '../parts/format.js';
 import { netKg, readL, wayOf } from '../book/amounts.js';
 import { isObject } from '../book/kinds.js';
@@ -21,7 +22,7 @@ export function correctedRows(said) {
   return namedIn(said).filter(([, typed]) => typed.correction !== undefined).map(([tag, typed, path]) => {
     const decimals = Math.max(decimalsOf(typed.typed), decimalsOf(typed.correction));
     const label = labelOf(path.split('.').at(-1));
-    return [`${label}: ${typedText({ typed: typed.typed, unit: typed.unit })}, ${tag} ${signedText(numberOf(typed.correction), decimalsOf(typed.correction))}`,
+    return [html`${label}: <span class="nw">${typedText({ typed: typed.typed, unit: typed.unit })}</span>, <span class="nw">${tag} ${signedText(numberOf(typed.correction), decimalsOf(typed.correction))}</span>`,
       `${numberText(readOf(typed), decimals)}\u00a0${unitText(typed.unit)}`];
   });
 }

@@ -1,6 +1,6 @@
 /** How a vessel and a still stand in a row of the floor: drawing, name, contents, pure alcohol. */
 import { levelLines, round } from '../parts/draw.js';
-import { alcoholText, amount, plusMinusText, strengthText, volumeText } from '../parts/format.js';
+import { alcoholText, amount, lpaSure, strengthText, volumeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { FractionMark } from '../parts/marks.js';
 import { VesselDrawing } from '../parts/vesseldrawing.js';
@@ -30,11 +30,8 @@ export function NameWords({ held }) {
   return html`<span>${word}${lot && html`, <span class="nw">${lot}</span>`}</span>`;
 }
 
-/** "±0.3": a plus-minus that is there is never shown as none. */
-export function sureText(mg, site) {
-  if (!(mg > 0)) return '';
-  return plusMinusText(Math.max(0.1, amount(lpaOf(mg), 'alcohol', site).value));
-}
+/** "±0.3" of milligrams of ethanol. */
+export const sureText = (mg, site) => lpaSure(lpaOf(mg), site);
 
 /** Litres as they stand and their strength: "1 052 L, 8.1 %vol". Of an open receiver the level last read. */
 export function litresText({ open, today, seen }, site) {

@@ -1,5 +1,5 @@
 /** Gauging a vessel: an observation. Where it differs from the book the next page offers to settle the difference. */
-import { alcoholText, amount, plusMinusText, strengthText } from '../parts/format.js';
+import { alcoholText, amount, lpaSure, strengthText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
@@ -51,7 +51,7 @@ export function Against({ means, book, pm_mg, site }) {
   if (!means?.sums) return null;
   const off = lpaOf(means.sums.ethanol_mg - book.ethanol_mg);
   const sure = lpaOf(Math.sqrt(pm_mg * pm_mg + means.pm_mg * means.pm_mg));
-  return html`<b>${offText(off, site)}</b><span class="note nw">sure to ${plusMinusText(amount(sure, 'alcohol', site).value)}</span>`;
+  return html`<b>${offText(off, site)}</b><span class="note nw">sure to ${lpaSure(sure, site)}</span>`;
 }
 
 export function offText(off_lpa, site) {

@@ -3,7 +3,7 @@ import { gaugeSums, less } from '../book/gauges.js';
 import { choicesOf, kindOf } from '../book/kinds.js';
 import { gaugeSquare } from '../book/plusMinus.js';
 import { Result } from '../parts/figure.js';
-import { amount, momentText, numberText, plusMinusText, signedText, volumeText } from '../parts/format.js';
+import { amount, lpaSure, momentText, numberText, signedText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
@@ -62,7 +62,7 @@ function Difference({ tag, state, site, held, read }) {
   return html`<${Page} title=${html`Settle <span class="tag">${tag}</span>`} sub=${`read ${momentText(read.at, site)} by ${read.by}`} back=${vesselPath(tag)} foot=${foot}>
     <div class="whole"><${Result} size="mid" cells=${[
       { value: signedText(lpa.value), unit: lpa.word, caption: off.ethanol_mg < 0 ? 'under the book' : off.ethanol_mg > 0 ? 'over the book' : 'as the book has it' },
-      { value: plusMinusText(amount(lpaOf(sure_mg), 'alcohol', site).value), unit: lpa.word, caption: 'both are sure to' },
+      { value: lpaSure(lpaOf(sure_mg), site), unit: lpa.word, caption: 'both are sure to' },
     ]}/></div>
     <p class="part bare">${isBeyond ? html`<b>More than the instruments explain.</b> What became of it?`
       : html`<b>Within what the instruments can tell:</b> no cause is asked. It is booked in full all the same.`}</p>

@@ -2,7 +2,9 @@
 import { washSums } from '../book/gauges.js';
 import { KINDS } from '../book/kinds.js';
 import { Caution, CodesCaution } from '../parts/caution.js';
-import { alcoholText, amount, numberText, plusMinusText, rangeText, show, strengthText, typedText, volumeText } from '../parts/format.js';
+import {
+  alcoholText, amount, lpaSure, numberText, plusMinusText, rangeText, show, strengthText, typedText, volumeText,
+} from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
@@ -75,7 +77,7 @@ function Wash({ tag, state, site, held }) {
       foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: !isReady, onWrite: write }}/>`}>
     ${pad.view}
     <${FormLine} missing=${missing} say=${means?.say}>
-      <b>Enters the book: <span class="nw">${isReady && alcoholText(means.lpa, site)}</span></b><span class="note nw">${isReady && plusMinusText(amount(means.lpa * OFF, 'alcohol', site).value)}</span><//>
+      <b>Enters the book: <span class="nw">${isReady && alcoholText(means.lpa, site)}</span></b><span class="note nw">${isReady && lpaSure(means.lpa * OFF, site)}</span><//>
     ${isReady && mash?.expected_mg > 0 && html`<div class="line against"><span class="note">The lots of ${mash.name} promised ${alcoholText(lpaOf(mash.expected_mg), site)}</span><b class="nw">${numberText((means.sums.ethanol_mg / mash.expected_mg) * 100, 0)} %</b></div>`}
     <${NameKey} name=${name} onChange=${(word) => form.put({ name: word })}/>
     <${WashHow} ...${{ said, means, site }}/>

@@ -2,12 +2,14 @@
 import { asLabelled, checkAbv, fillMl, labelWords, marketOf } from '../book/bottleChecks.js';
 import { gaugeSums, pctOf } from '../book/gauges.js';
 import { perBottle, scaled } from '../book/linesSteps.js';
-import { alcoholText, numberText, show, signedText, temperatureText, typedText } from '../parts/format.js';
+import { gaugeSquare } from '../book/plusMinus.js';
+import { alcoholText, lpaSure, numberText, show, signedText, strengthText, temperatureText, typedText } from '../parts/format.js';
 import { negativeErrorTenths } from '../reckon/fill.js';
 import { reckon } from '../reckon/reckon.js';
 import { namingIn, namingText, ruleText, unknownText } from './label-names.js';
 import { toBase } from '../reckon/units.js';
 import { figuresOf, lpaOf } from './run-data.js';
+import { strengthOff, strengthSure } from './run-gauge.js';
 
 const labelAbv = (typed) => (typed ? toBase({ ...typed, unit: 'abv' }) / (typed.unit === 'proof' ? 2 : 1) : null);
 
@@ -23,6 +25,7 @@ function bottlingWorks(form) {
   return {
     cells: isFilling && target ? [{ value: numberText(target.on_scale_g), unit: 'g', caption: 'target on the scale' }, fillCell(fills)] : undefined,
     rows: [
+      ['In the tank', tankText(said, before, seen, form)],
       [said.contents_c ? `In each bottle, full at ${typedText(said.contents_c)}` : 'In each bottle', alcoholText(lpaOf(each.ethanol_mg), site, 3)],
       ['The tank fills at most', `${numberText(each.liquid_mg > 0 ? Math.floor(before.liquid_mg / each.liquid_mg) : 0, 0)} bottles`],
       ...(target ? [['Net weight on the scale', show(target.on_scale_g, 'g')], [`Fill at ${temperatureText(target.temperature_c, site)}`, show(target.set_volume_ml, 'mL')]] : []),
@@ -39,6 +42,14 @@ function bottleNaming(state, tag) {
   if (!rule) return null;
   const open = unknown > 0.0005 ? unknownText(unknown) : null;
   return [naming?.isNeeded && `${namingText(naming)} ${ruleText(naming.rule)}`, open].filter(Boolean).join(' ') || null;
+}
+
+/** "40.1 %vol ±0.1, 412.0 LPA ±2.3": the tank by its gauge, and how sure that is. */
+function tankText({ gauge_before: gauge, book, vessel }, before, seen, { state, site }) {
+  const share = book?.ethanol_mg > 0 ? (state.pm[`vessel/${vessel}`] ?? 0) / book.ethanol_mg : 0;
+  const pm_mg = Math.sqrt(gaugeSquare(gauge, before, share));
+  const strength = `${strengthText(seen?.abv_pct, site)} ${strengthSure(strengthOff(gauge, before), site)}`;
+  return `${strength.trim()}, ${`${alcoholText(lpaOf(before.ethanol_mg), site)} ${lpaSure(lpaOf(pm_mg), site)}`.trim()}`;
 }
 
 /** What the scale must show today; null without the temperature of the spirit. */

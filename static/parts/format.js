@@ -48,6 +48,11 @@ export function rangeText(low, high, decimals = 1) {
   return from === to ? from : from + DASH + to;
 }
 
+/** "±0.3" of litres of pure alcohol, in the site's unit: a plus-minus that is there is never shown as none. */
+export function lpaSure(lpa, site) {
+  return lpa > 0 ? plusMinusText(Math.max(0.1, amount(lpa, 'alcohol', site).value)) : '';
+}
+
 export const plusMinusText = (value, decimals = 1) => (value === null || value === undefined ? '' : `±${numberText(value, decimals)}`);
 
 /** A number with its unit's word: `show(96.3, 'abv')` is "96.3 %vol". Nothing gives nothing. */

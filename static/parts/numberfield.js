@@ -10,6 +10,7 @@ import { Keypad, useRealKeys } from './keypad.js';
 import { isFull, isOutside, press, stepped } from './typed.js';
 
 const GROUP = 3;
+const LONG = 7; // signs that leave no room for the unit in a third of the width: a meter's reading
 const MINUS = '−';
 
 /**
@@ -96,7 +97,7 @@ function FieldTabs({ fields, index, onMove }) {
   return html`<div class="fields" data-groups=${groups > 1 ? groups : undefined} role="group" aria-label="Fields">
     ${fields.slice(first, first + GROUP).map((field) => html`<button key=${field.name} type="button" aria-current=${field === fields[index] ? 'true' : undefined}
         data-state=${isOutside(field.value ?? '', field) ? 'outside' : undefined} onClick=${() => { tick(); onMove(field.name); }}>
-      <small>${groups > 1 ? field.short ?? field.label : field.label}</small><span>${shown(field.value) || '\u00a0'}${field.value && html` <i class="unit">${shortUnit(field.unit)}</i>`}</span>
+      <small>${groups > 1 ? field.short ?? field.label : field.label}</small><span>${shown(field.value) || '\u00a0'}${field.value && field.value.length < LONG && html` <i class="unit">${shortUnit(field.unit)}</i>`}</span>
     </button>`)}
     ${groups > 1 && html`<button key="turn" type="button" class="turn" aria-label=${`More fields, ${first / GROUP + 1}/${groups}`} onClick=${() => { tick(); onMove(next.name); }}>
       <${Icon} name="on"/>${first / GROUP + 1}/${groups}</button>`}

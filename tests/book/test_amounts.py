@@ -51,6 +51,7 @@ OLD = tool("H-1", "hydrometer", "glass", retired=True, **{"from": number("30", "
 READINGS = [
     (THERMOMETER, 30.0, "C", "-0.05", "0.3"),  # a quarter of the way from 20 to 60: -0.2 + 0.6 / 4
     (THERMOMETER, 86.0, "F", "-0.09", "0.54"),  # the same in °F: 30 °C, and a kelvin is 1.8 °F
+    (THERMOMETER, 21.0, "C", "-0.19", "0.3"),  # -0.185, half up away from nought
     (THERMOMETER, 99.0, "C", "0.4", "0.3"),  # beyond the end: the end's own
     (METER, 500.0, "L", "-1", "1.25"),  # shares of what went through
     (ROD, 1060.0, "mm", "-2.5", "2"),

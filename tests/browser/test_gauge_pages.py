@@ -41,7 +41,7 @@ def test_a_dip_read_with_instruments_that_are_off(phone, server):
 
     glove.go("#/vessel/T-1/opening")
     glove.button("Level or net weight")
-    glove.pick("How is it measured?", "Dip")
+    glove.pick("How is it measured?", "By dip")
     glove.field("Dip")
     picked(glove, "DR-1")
     glove.keys("1060")  # the table ends at 150 cm, so the comma comes by itself

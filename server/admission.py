@@ -47,9 +47,9 @@ async def pair(request: Request) -> Response:
     """A new identity for a device: with a one-time code, with the token that it has, or at the server's own desk."""
     office = office_of(request)
     check_same_origin(request)
-    asked = pairing_asked(await read_json(request, limit=SMALL))
     if not is_trusted(request):
         office.pairing_limit.check(request)
+    asked = pairing_asked(await read_json(request, limit=SMALL))
     paired = await run_in_threadpool(paired_with, office.book, asked, bearer_of(request), is_trusted(request))
     before = f", before {asked['was']}" if asked["was"] else ""
     log.info("Paired device %s of the %s%s", paired["device"], paired["role"], before)

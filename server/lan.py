@@ -37,7 +37,7 @@ class House:
         self.origin, self.port = self.kept.facts.origin, origin.port or 443 if port is None else port
         self.names = frozenset(self.kept.facts.names) | {origin.hostname}
         self.certfile = folder / certificates.SERVER
-        self.listener = listener_at(None, trust_port)
+        self.listener = listener_at(None, trust_port, "--trust-port")
         self._loaded = stamp_of(self.certfile)
         self._trust: uvicorn.Server | None = None
         self._thread: threading.Thread | None = None
@@ -77,12 +77,16 @@ class House:
         return [
             f"A device that does not trust this server yet opens http://{shown}:{port} first; it leads through that.",
             *described(self.kept.authority[1]),
+            f"A browser on this machine itself needs no code at https://localhost:{self.port}.",
             *self.warnings,
         ]
 
 
-def listener_at(host: str | None, port: int) -> Listener:
-    """A listening socket; without a host at every address of this machine, by IPv6 too where the system has both."""
+def listener_at(host: str | None, port: int, option: str = "--port") -> Listener:
+    """A listening socket; without a host at every address of this machine, by IPv6 too where the system has both.
+
+    option: how the port was given, for the one who has to give another
+    """
     try:
         if host:
             family = socket.AF_INET6 if ":" in host else socket.AF_INET
@@ -92,7 +96,7 @@ def listener_at(host: str | None, port: int) -> Listener:
         return Listener(socket.create_server(("0.0.0.0", port)))
     except OSError as error:
         raise Problem(f"Port {port} at {host or 'this machine'} cannot be opened: {error.strerror or error}. "
-                      "Is Glovebook running already? Another port is given with --port.") from None  # fmt: skip
+                      f"Is Glovebook running already? Another port is given with {option}.") from None  # fmt: skip
 
 
 def stamp_of(path: Path) -> tuple[int, int]:

@@ -143,6 +143,9 @@ WAYS = {
     "/reckon/quantity": _one("/reckon/quantity"),
     "/reduce/:tag?/:view?": _reduce,
     "/account/:month?/:level?": lambda found: {"": "/account", "vessels": "/account/x/place"},
+    "/records/:month?/:what?": lambda found: {
+        "": "/records", **{what: f"/records/x/{what}" for what in ("gauges", "bottlings", "checks")}
+    },
     "/account/:month/:level/:group/:column": lambda found: {
         column: f"/account/x/stage/spirit/{column}" for column in ("moved_in", "lost", "x")
     },

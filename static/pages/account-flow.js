@@ -3,8 +3,8 @@ import { dayText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
-import { accountPath, useAccounts } from './account.js';
-import { columnText, figureText, flowsOf, groupText, levelOf, monthIn, monthText, monthsOf, otherText, sumOf, unitOf, wayOf } from './account-data.js';
+import { useAccounts } from './account.js';
+import { accountPath, columnText, figureText, flowsOf, groupText, levelOf, monthIn, monthText, monthsOf, otherText, sumOf, unitOf, wayOf } from './account-data.js';
 import { Told } from './book-row.js';
 import { useDesk } from './trace-parts.js';
 

@@ -8,13 +8,12 @@ import { Page } from '../parts/page.js';
 import { tick } from '../parts/haptic.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
 import {
-  LEVEL_WORDS, UNITS, columnText, equationOf, figureText, groupText, isOver, levelOf, monthIn, monthText, monthsOf, tableOf, unitOf, wayOf,
+  LEVEL_WORDS, UNITS, accountPath, columnText, equationOf, figureText, groupText, isOver, levelOf, monthIn, monthText, monthsOf, tableOf, unitOf, wayOf,
 } from './account-data.js';
 import { AccountDrawing } from './account-drawing.js';
 import { dutyOf } from './account-duty.js';
+import { PaperHead } from './paper-head.js';
 import { entryText, useDesk } from './trace-parts.js';
-
-export const accountPath = (...parts) => `#/account/${parts.map(encodeURIComponent).join('/')}`;
 
 /** The account of a month at several levels: [account]. The book is followed anew only when it has changed. */
 export function useAccounts(month, ...levels) {
@@ -38,6 +37,7 @@ export function AccountPage({ month: asked, level: word }) {
       foot=${html`<div class="two"><button type="button" class="act plain" onClick=${() => { tick(); print(); }}>Print</button>
         ${isClosed ? html`<a class="act" href=${`#/records/${month}`}>Records</a>` : html`<a class="act" href=${`#/close/${month}`}>Close it</a>`}</div>`}>
     <${Keys} months=${months} month=${month} level=${level} unit=${unit} setUnit=${setUnit}/>
+    <${PaperHead} title="Account" month=${month} site=${site} now=${now}/>
     ${whole.rows.house ? html`
       ${isWide && html`<${AccountDrawing} rows=${stages.rows} unit=${unitOf(unit)}/>`}
       <${Equation} row=${whole.rows.house} unit=${unitOf(unit)} month=${month}/>

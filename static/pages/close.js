@@ -7,8 +7,9 @@ import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
-import { accountPath, useAccounts } from './account.js';
-import { groupText, inOrder, isOver, monthIn, monthText, monthsOf } from './account-data.js';
+import { useAccounts } from './account.js';
+import { accountPath, groupText, inOrder, isOver, monthIn, monthText, monthsOf } from './account-data.js';
+import { headText } from './paper-head.js';
 import { lpaOf } from './run-data.js';
 import { Trouble, useSave } from './run-save.js';
 import { writePath } from './write-ways.js';
@@ -27,7 +28,7 @@ export function ClosePage({ month: asked }) {
   const close = async () => {
     if (held) return;
     const closing = inOrder(Object.keys(shown.rows), 'account').map((account) => ({ account, sums: shown.rows[account].closing }));
-    const said = { month, known: knownOf(book.entries), closing, ...(saved.head && { head: saved.head }) };
+    const said = { month, known: knownOf(book.entries), closing, ...(saved.head && { head: headText(saved.head) }) };
     if (await saving.save('close', said, {}, `${monthText(month)} is closed`)) replace(accountPath(month));
   };
   return html`<${Page} title=${`Close ${monthText(month)}`} sub=${held ?? 'what stands in the book now is sealed'} back=${accountPath(month)}

@@ -15,6 +15,7 @@ export function OfficePage() {
   return html`<${Page} title="Office" sub=${state.site?.name ?? 'the house is not set up yet'} back="#/now" tabs>
     <div class="links">
       ${row('#/account', 'reckon', 'Account', `of ${monthText(monthOf(now, state.site))}; closing a month`)}
+      ${row('#/records', 'print', 'Records', 'gauges, batches, bottlings, checks, findings, to print or save')}
       ${row('#/trace', 'move', 'Trace', 'from a bottle to its grain, and back')}
       ${row('#/findings', 'advisory', 'Findings', open ? `${open} open` : 'none is open')}
       ${row('#/stock', 'vessel', 'Bottled stock', `${bottles} bottles`)}

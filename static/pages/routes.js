@@ -55,6 +55,7 @@ export const routes = [
   ['/office', () => import('./office.js'), 'OfficePage'],
   ['/account/:month?/:level?', () => import('./account.js'), 'AccountPage'],
   ['/account/:month/:level/:group/:column', () => import('./account-flow.js'), 'AccountFlowPage'],
+  ['/records/:month?/:what?', () => import('./records.js'), 'RecordsPage'],
   ['/close/:month', () => import('./close.js'), 'ClosePage'],
   ['/vessels', () => import('./vessels.js'), 'VesselsPage'],
   ['/feints', () => import('./feints.js'), 'FeintsPage'],

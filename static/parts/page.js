@@ -14,7 +14,7 @@ const TABS = [
   ['reckon', 'Reckon', '#/reckon', 'reckon'],
 ];
 
-const OFFICE = [['account', 'Account'], ['trace', 'Trace'], ['vessels', 'Vessels'], ['stock', 'Bottles'], ['lots', 'Raw materials'], ['book', 'Book'], ['findings', 'Findings'], ['office', 'Office']];
+const OFFICE = [['account', 'Account'], ['records', 'Records'], ['trace', 'Trace'], ['vessels', 'Vessels'], ['stock', 'Bottles'], ['lots', 'Raw materials'], ['book', 'Book'], ['findings', 'Findings'], ['office', 'Office']];
 
 /** At a desk: from page to page without a menu between. */
 function OfficeNav() {

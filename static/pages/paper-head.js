@@ -1,0 +1,15 @@
+/** The head of every paper: house, what it is, period, when and by whom it was printed, the head of the book. */
+import { momentText } from '../parts/format.js';
+import { html } from '../parts/html.js';
+import { useBook } from '../parts/use.js';
+import { monthText } from './account-data.js';
+
+export function PaperHead({ title, month, site, now }) {
+  const { person, saved, entries } = useBook();
+  return html`<header class="paper-head print-only"><div><b>${site.name || 'House without a name'}</b><span>${title}, ${monthText(month)}</span></div>
+    <div><span>printed ${momentText(now, site, 0)}${person ? ` by ${person}` : ''}</span>
+      <span>${entries.length} entries${saved.head ? `, head ${headText(saved.head).slice(0, 24)}` : ''}</span></div></header>`;
+}
+
+/** The head of the book as the server last told it: the number of its last record and its hash. */
+export const headText = ({ seq, hash }) => `${seq} ${hash}`;

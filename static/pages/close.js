@@ -12,6 +12,7 @@ import { accountPath, groupText, inOrder, isOver, monthIn, monthText, monthsOf }
 import { headText } from './paper-head.js';
 import { lpaOf } from './run-data.js';
 import { Trouble, useSave } from './run-save.js';
+import { SignLine } from './sign-line.js';
 import { writePath } from './write-ways.js';
 
 const DAY = 86400000;
@@ -32,7 +33,7 @@ export function ClosePage({ month: asked }) {
     if (await saving.save('close', said, {}, `${monthText(month)} is closed`)) replace(accountPath(month));
   };
   return html`<${Page} title=${`Close ${monthText(month)}`} sub=${held ?? 'what stands in the book now is sealed'} back=${accountPath(month)}
-      foot=${html`<${Trouble} problem=${saving.problem ?? held}/><button type="button" class="act" aria-disabled=${held ? 'true' : undefined} onClick=${close}>${saving.isSaving ? 'Saving' : `Close ${monthText(month)}`}</button>`}>
+      foot=${html`<${Trouble} problem=${saving.problem ?? held}/>${!held && html`<${SignLine} kind="close" said=${{}}/>`}<button type="button" class="act" aria-disabled=${held ? 'true' : undefined} onClick=${close}>${saving.isSaving ? 'Saving' : `Close ${monthText(month)}`}</button>`}>
     <${Vessels} state=${state} site=${site} until=${shown.until}/>
     <${Bottles} state=${state} site=${site} until=${shown.until}/>
     <${Open} state=${state} saved=${saved} until=${shown.until}/>

@@ -4,8 +4,8 @@
  */
 import { CHECKS } from '../book/checks.js';
 import { serialOf } from '../book/compose.js';
-import { KINDS } from '../book/kinds.js';
 import { alcoholText, massText, momentText, numberText, show, strengthText, typedText, volumeText } from '../parts/format.js';
+import { SEVERITY } from './findings-ways.js';
 import { gaugeRow, gaugesIn } from './records-gauges.js';
 import { lpaOf } from './run-data.js';
 
@@ -40,7 +40,7 @@ function batches(span) {
     mash.name, day(mash.opened_at, site), mash.vessel, mash.materials.map(({ lot, mass_mg }) => `${lot} ${massText(mass_mg / 1e6, site)}`).join(', '),
     mash.iodine?.word ?? '', day(mash.pitched_at, site), mash.original_sg ? numberText(mash.original_sg, 4) : '', mash.final_sg ? numberText(mash.final_sg, 4) : '',
     mash.given_up ? `given up: ${kindWord(mash.given_up.cause)}` : mash.wash ? 'gauged' : 'going on',
-    lpa(mash.expected_mg, site), mash.made_mg ? lpa(mash.made_mg, site) : '', mash.made_mg && mash.expected_mg ? show((100 * mash.made_mg) / mash.expected_mg, 'pct') : '',
+    lpa(mash.expected_mg, site), mash.wash ? lpa(mash.wash.ethanol_mg, site) : '', mash.wash && mash.expected_mg ? show((100 * mash.wash.ethanol_mg) / mash.expected_mg, 'pct') : '',
   ]);
 }
 
@@ -107,7 +107,7 @@ function findings({ state, site, from, until }) {
   return state.findings.filter(isIn).map((one) => {
     const answer = state.entries[one.answered];
     const serials = one.entries.filter((id) => state.entries[id]).slice(0, 6).map((id) => serialOf(state.entries[id].entry));
-    return [one.severity, one.say, one.do, serials.join(', '), answer ? `${answer.entry.said.words ?? ''} (${answer.entry.by ?? ''}, ${day(answer.at, site)})` : 'open'];
+    return [SEVERITY[one.severity]?.word ?? one.severity, one.say, one.do, serials.join(', '), answer ? `${answer.entry.said.words ?? ''} (${answer.entry.by ?? ''}, ${day(answer.at, site)})` : 'open'];
   });
 }
 
@@ -146,7 +146,6 @@ export const PAPERS = [
 ];
 
 export const paperOf = (key) => PAPERS.find(([name]) => name === key) ?? null;
-export const titleOfKind = (kind) => KINDS.kinds[kind]?.title ?? kind;
 
 const FORMULA = /^[\s\0\ufeff]*[=+\-@＝＋－＠]|^[\t\r\n\0]/;
 const NUMBER = /^[+-]?\d+(\.\d+)?$/;

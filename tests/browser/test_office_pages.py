@@ -1,0 +1,114 @@
+"""The office at a desk, over the demo's season: the account, its figures opened, the closing, the papers as PDF and CSV."""
+
+import csv
+import io
+import time
+
+import pytest
+from floor import until
+from harness import Server, wait_until
+from pypdf import PdfReader
+
+from server.book.account import account
+from server.book.periods import month_of
+from server.reckon.liquid import lpa_l
+
+DESK = {"width": 1280, "height": 900}
+BEFORE = """() => { const d = new Date(); return new Date(Date.UTC(d.getUTCFullYear(), d.getUTCMonth() - 1, 1)).toISOString().slice(0, 7); }"""
+
+
+@pytest.fixture
+def desk(phone, tmp_path):
+    house = Server(tmp_path / "house", is_demo=True).start()
+    page = phone("desk", url=house.url, viewport=DESK, device_scale_factor=1, is_mobile=False, has_touch=False).open("#/account")
+    wait_until(page, "async () => (await import('/data/book.js')).book.saved.last_sync")
+    yield page, house
+    house.stop()
+
+
+def lpa_text(sums: dict) -> str:
+    return f"{lpa_l(sums['ethanol_mg'] / 1e6):,.1f}".replace(",", "\u00a0")
+
+
+def pdf_of(page) -> tuple[int, str]:
+    pages = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True))).pages
+    return len(pages), " ".join(" ".join(one.extract_text() for one in pages).split())
+
+
+def test_the_account_says_what_the_book_adds_up_to_and_prints(desk):
+    page, house = desk
+    entries = house.entries()
+    site = next(entry["said"] for entry in reversed(entries) if entry["kind"] == "site")
+    month = month_of(int(time.time() * 1000), site)
+    row = account(entries, month, "house")["rows"]["house"]
+    page.locator("main").get_by_text("It closes to the milligram").wait_for()
+    sums = page.locator(".account-sum .sum .fig").all_inner_texts()
+    assert sums[-1] == lpa_text(row["closing"])
+    stage = account(entries, month, "stage")["rows"]["wash"]
+    made = next(flow for flow in stage["in"] if flow["other"] == "made/ferment")
+    page.locator(".account-table").get_by_role("link", name=lpa_text(made)).first.click()
+    page.get_by_role("heading", name=f"Made: {lpa_text(made)} LPA").wait_for()
+    assert page.locator(".account-entry").count() == len(made["entries"])
+    page.locator(".account-entry").first.click()
+    page.locator("main").get_by_text("Original").first.wait_for()  # the entry, with what was read
+    page.goto(page.url.split("#")[0] + "#/account")
+    page.locator(".account-table").wait_for()
+    count, text = pdf_of(page)
+    assert count >= 1 and site["name"] in text and "head" in text and lpa_text(row["closing"]).replace("\u00a0", " ") in text
+
+
+def test_the_gauge_record_prints_with_page_numbers_and_saves_as_csv(desk):
+    page, house = desk
+    page.evaluate("() => { location.hash = '#/records'; }")
+    page.get_by_role("link", name="Gauge record").click()
+    page.locator(".paper-table").wait_for()
+    rows = page.locator(".paper-table tbody tr").count()
+    assert rows > 10
+    count, text = pdf_of(page)
+    assert f"1 of {count}" in text and "Gauge record" in text and "printed" in text and "entries, head" in text
+    with page.expect_download() as saved:
+        page.get_by_role("button", name="CSV").click()
+    told = list(csv.reader(io.StringIO(saved.value.path().read_text(encoding="utf-8-sig"), newline="")))
+    assert len(told) == rows + 1 and told[0][0] == "No." and {len(row) for row in told} == {13}
+    first = page.locator(".paper-table tbody tr").first.locator("td").all_inner_texts()
+    assert told[1] == [cell.replace("\u00a0", " ") for cell in first]
+    serials = {f"{entry['device'].split('.')[0]}-{entry['n']}" for entry in house.entries()}
+    assert {row[0] for row in told[1:]} <= serials
+
+
+def test_a_month_is_closed_and_what_comes_later_is_carried(phone):
+    page = phone().open("#/now")
+    page.evaluate(SEED)
+    month = page.evaluate(BEFORE)
+    page.evaluate("(month) => { location.hash = `#/close/${month}`; }", month)
+    page.get_by_role("button", name="Close", exact=False).click()
+    until(page, "Object.keys(book.state.closes).length === 1")
+    page.get_by_text("closed", exact=False).first.wait_for()
+    page.evaluate(LATE)
+    page.locator("main").get_by_text("Came late").wait_for()
+    assert "-1.3" in page.locator("main").inner_text().replace("\u2212", "-")
+    page.evaluate("() => { location.hash = '#/account'; }")
+    page.locator("main").get_by_text("about closed months came late").wait_for()
+
+
+SEED = """async () => {
+  const { book } = await import('/data/book.js');
+  const units = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
+  await book.setPerson('Ines');
+  const day = new Date();
+  const then = new Date(Date.UTC(day.getUTCFullYear(), day.getUTCMonth() - 1, 15, 12)).toISOString();
+  const sums = { ethanol_mg: 40000000, liquid_mg: 100000000, extract_mg: 0 };
+  await book.write('person', { name: 'Ines' }, { happened: then });
+  await book.write('site', { name: 'House', zone: 'Europe/Vienna', day_start: '06:00', shifts: ['06:00'], market: 'EU', units }, { happened: then });
+  await book.write('vessel', { tag: 'T-1', sort: 'tank', capacity_l: { typed: '500', unit: 'L' }, account: 'storage' }, { happened: then });
+  await book.write('opening', { vessel: 'T-1', gauge: { book: sums }, holds: 'spirit' }, { happened: then });
+}"""
+
+LATE = """async () => {
+  const { book } = await import('/data/book.js');
+  const day = new Date();
+  const then = new Date(Date.UTC(day.getUTCFullYear(), day.getUTCMonth() - 1, 20, 12)).toISOString();
+  const sums = { ethanol_mg: 40000000, liquid_mg: 100000000, extract_mg: 0 };
+  const part = { ethanol_mg: 1000000, liquid_mg: 2500000, extract_mg: 0 };
+  await book.write('loss', { vessel: 'T-1', cause: 'spillage', by: 'amount', gauge: { book: part }, book: sums }, { happened: then });
+}"""

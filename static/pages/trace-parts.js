@@ -14,7 +14,7 @@ export function useDesk() {
   const [isWide, setIsWide] = useState(() => matchMedia(DESK).matches);
   useEffect(() => {
     const query = matchMedia(DESK);
-    const turn = () => setIsWide(query.matches);
+    const turn = () => matchMedia('print').matches || setIsWide(query.matches); // a narrow sheet is no narrow screen
     query.addEventListener('change', turn);
     return () => query.removeEventListener('change', turn);
   }, []);

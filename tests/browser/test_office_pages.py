@@ -1,8 +1,8 @@
-"""The office at a desk, over the demo's season: the account, its figures opened, the closing, the papers as PDF and CSV."""
+"""The office at a desk, over the demo's season: the account, its figures opened, closing, papers as PDF and CSV."""
 
 import csv
 import io
-import time
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from floor import until
@@ -10,18 +10,23 @@ from harness import Server, wait_until
 from pypdf import PdfReader
 
 from server.book.account import account
-from server.book.periods import month_of
 from server.reckon.liquid import lpa_l
 
 DESK = {"width": 1280, "height": 900}
-BEFORE = """() => { const d = new Date(); return new Date(Date.UTC(d.getUTCFullYear(), d.getUTCMonth() - 1, 1)).toISOString().slice(0, 7); }"""
+
+
+def month_before() -> str:
+    """The calendar's last month, whole: the season began well before it."""
+    return (datetime.now(UTC).replace(day=1) - timedelta(days=1)).strftime("%Y-%m")
 
 
 @pytest.fixture
 def desk(phone, tmp_path):
     house = Server(tmp_path / "house", is_demo=True).start()
-    page = phone("desk", url=house.url, viewport=DESK, device_scale_factor=1, is_mobile=False, has_touch=False).open("#/account")
-    wait_until(page, "async () => (await import('/data/book.js')).book.saved.last_sync")
+    screen = {"viewport": DESK, "device_scale_factor": 1, "is_mobile": False, "has_touch": False}
+    page = phone("desk", url=house.url, **screen).open("#/now")
+    all_of_it = "async (count) => (await import('/data/book.js')).book.entries.length === count"
+    wait_until(page, all_of_it, len(house.entries()))
     yield page, house
     house.stop()
 
@@ -38,8 +43,8 @@ def pdf_of(page) -> tuple[int, str]:
 def test_the_account_says_what_the_book_adds_up_to_and_prints(desk):
     page, house = desk
     entries = house.entries()
-    site = next(entry["said"] for entry in reversed(entries) if entry["kind"] == "site")
-    month = month_of(int(time.time() * 1000), site)
+    site, month = next(entry["said"] for entry in entries if entry["kind"] == "site"), month_before()
+    page.evaluate("(month) => { location.hash = `#/account/${month}`; }", month)
     row = account(entries, month, "house")["rows"]["house"]
     page.locator("main").get_by_text("It closes to the milligram").wait_for()
     sums = page.locator(".account-sum .sum .fig").all_inner_texts()
@@ -50,16 +55,17 @@ def test_the_account_says_what_the_book_adds_up_to_and_prints(desk):
     page.get_by_role("heading", name=f"Made: {lpa_text(made)} LPA").wait_for()
     assert page.locator(".account-entry").count() == len(made["entries"])
     page.locator(".account-entry").first.click()
-    page.locator("main").get_by_text("Original").first.wait_for()  # the entry, with what was read
-    page.goto(page.url.split("#")[0] + "#/account")
+    page.locator("main").get_by_text("Original", exact=False).filter(visible=True).first.wait_for()  # what was read
+    page.evaluate("(month) => { location.hash = `#/account/${month}`; }", month)
     page.locator(".account-table").wait_for()
     count, text = pdf_of(page)
-    assert count >= 1 and site["name"] in text and "head" in text and lpa_text(row["closing"]).replace("\u00a0", " ") in text
+    assert f"1 of {count}" in text and site["name"] in text and "entries, head" in text and "Moved in" in text
+    assert lpa_text(row["closing"]).replace("\u00a0", " ") in text
 
 
 def test_the_gauge_record_prints_with_page_numbers_and_saves_as_csv(desk):
     page, house = desk
-    page.evaluate("() => { location.hash = '#/records'; }")
+    page.evaluate("(month) => { location.hash = `#/records/${month}`; }", month_before())
     page.get_by_role("link", name="Gauge record").click()
     page.locator(".paper-table").wait_for()
     rows = page.locator(".paper-table tbody tr").count()
@@ -79,7 +85,7 @@ def test_the_gauge_record_prints_with_page_numbers_and_saves_as_csv(desk):
 def test_a_month_is_closed_and_what_comes_later_is_carried(phone):
     page = phone().open("#/now")
     page.evaluate(SEED)
-    month = page.evaluate(BEFORE)
+    month = month_before()
     page.evaluate("(month) => { location.hash = `#/close/${month}`; }", month)
     page.get_by_role("button", name="Close", exact=False).click()
     until(page, "Object.keys(book.state.closes).length === 1")
@@ -94,13 +100,15 @@ def test_a_month_is_closed_and_what_comes_later_is_carried(phone):
 SEED = """async () => {
   const { book } = await import('/data/book.js');
   const units = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
+  const site = { name: 'House', zone: 'Europe/Vienna', day_start: '06:00', shifts: ['06:00'], market: 'EU', units };
+  const tank = { tag: 'T-1', sort: 'tank', capacity_l: { typed: '500', unit: 'L' }, account: 'storage' };
   await book.setPerson('Ines');
   const day = new Date();
   const then = new Date(Date.UTC(day.getUTCFullYear(), day.getUTCMonth() - 1, 15, 12)).toISOString();
   const sums = { ethanol_mg: 40000000, liquid_mg: 100000000, extract_mg: 0 };
   await book.write('person', { name: 'Ines' }, { happened: then });
-  await book.write('site', { name: 'House', zone: 'Europe/Vienna', day_start: '06:00', shifts: ['06:00'], market: 'EU', units }, { happened: then });
-  await book.write('vessel', { tag: 'T-1', sort: 'tank', capacity_l: { typed: '500', unit: 'L' }, account: 'storage' }, { happened: then });
+  await book.write('site', site, { happened: then });
+  await book.write('vessel', tank, { happened: then });
   await book.write('opening', { vessel: 'T-1', gauge: { book: sums }, holds: 'spirit' }, { happened: then });
 }"""
 
@@ -110,5 +118,6 @@ LATE = """async () => {
   const then = new Date(Date.UTC(day.getUTCFullYear(), day.getUTCMonth() - 1, 20, 12)).toISOString();
   const sums = { ethanol_mg: 40000000, liquid_mg: 100000000, extract_mg: 0 };
   const part = { ethanol_mg: 1000000, liquid_mg: 2500000, extract_mg: 0 };
-  await book.write('loss', { vessel: 'T-1', cause: 'spillage', by: 'amount', gauge: { book: part }, book: sums }, { happened: then });
+  const said = { vessel: 'T-1', cause: 'spillage', by: 'amount', gauge: { book: part }, book: sums };
+  await book.write('loss', said, { happened: then });
 }"""

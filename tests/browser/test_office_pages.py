@@ -55,7 +55,8 @@ def test_the_account_says_what_the_book_adds_up_to_and_prints(desk):
     page.get_by_role("heading", name=f"Made: {lpa_text(made)} LPA").wait_for()
     assert page.locator(".account-entry").count() == len(made["entries"])
     page.locator(".account-entry").first.click()
-    page.locator("main").get_by_text("Original", exact=False).filter(visible=True).first.wait_for()  # what was read
+    wash = next(entry for entry in entries if entry["id"] == made["entries"][0]["id"])
+    page.locator(".frame > main").get_by_text(wash["said"]["original"]["typed"]).first.wait_for()  # what was read
     page.evaluate("(month) => { location.hash = `#/account/${month}`; }", month)
     page.locator(".account-table").wait_for()
     count, text = pdf_of(page)

@@ -1,9 +1,11 @@
 """The book in both languages: what was said gives the same lines, bit for bit, in Python and in the real browser."""
 
 import json
+from datetime import UTC, datetime
 
 from book.said import MOVING, SAYING, VESSELS, Speaker
 
+from demo_site.season import build
 from server.book.compose import compose
 from server.book.doubts import doubts
 from server.book.fold import fold
@@ -42,6 +44,17 @@ FOLD_AND_SHOW = """async ([books, now]) => {
       sentences: records.map((entry) => sentenceOf(entry, state, format).map((part) => part.text).join('')),
     });
   });
+}"""
+
+
+SEASON = """async ([entries, now]) => {
+  const { fold } = await import('/book/fold.js');
+  const { linesOf } = await import('/book/lines.js');
+  const { sentenceOf } = await import('/book/words.js');
+  const format = await import('/parts/format.js');
+  const state = fold(entries, { now });
+  const sentences = entries.map((entry) => sentenceOf(entry, state, format).map((part) => part.text).join(''));
+  return JSON.stringify([entries.map(linesOf), sentences, { ...state, entries: null }]);
 }"""
 
 
@@ -151,6 +164,17 @@ def test_random_books_fold_to_the_same_state_and_can_be_told(page_at_origin):
         sentences = there.pop("sentences")
         assert all(sentence.endswith(".") and "undefined" not in sentence for sentence in sentences), sentences
         assert there == json.loads(json.dumps(shown_here(entries, later)))
+
+
+def test_the_demos_season_is_the_same_in_both_and_can_be_told(page_at_origin):
+    now = datetime(2026, 11, 27, 15, 0, tzinfo=UTC)
+    entries = build("x", ["A.3f9a1c2e", "B.5d20e7f4", "C.19c4d0aa"], now)
+    now_ms = int(now.timestamp() * 1000)
+    lines, sentences, state = json.loads(page_at_origin.evaluate(SEASON, [entries, now_ms]))
+    assert lines == [entry["lines"] for entry in entries]
+    assert not [one for one in sentences if not one.endswith(".") or "undefined" in one or "NaN" in one]
+    here = fold(entries, now=now_ms)
+    assert state == json.loads(json.dumps({**here, "entries": None}))
 
 
 def test_every_declared_kind_has_what_the_book_needs():

@@ -85,13 +85,19 @@ def _usage(is_authority: bool) -> x509.KeyUsage:
 
 def spoken_for(leaf: x509.Certificate) -> set[str]:
     """The names and addresses of a server's certificate."""
-    found = leaf.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
+    try:
+        found = leaf.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
+    except x509.ExtensionNotFound:
+        return set()
     return {*found.get_values_for_type(x509.DNSName), *map(str, found.get_values_for_type(x509.IPAddress))}
 
 
 def may_vouch_for(ca: x509.Certificate, name: str) -> bool:
-    """Whether the authority's own limits allow this name or address."""
-    allowed = ca.extensions.get_extension_for_class(x509.NameConstraints).value.permitted_subtrees or []
+    """Whether the authority's own limits allow this name or address; one that somebody else made may have none."""
+    try:
+        allowed = ca.extensions.get_extension_for_class(x509.NameConstraints).value.permitted_subtrees or []
+    except x509.ExtensionNotFound:
+        return True
     try:
         address = ipaddress.ip_address(name)
     except ValueError:

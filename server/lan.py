@@ -65,7 +65,7 @@ class House:
             if stamp_of(self.certfile) != self._loaded:
                 config.ssl.load_cert_chain(self.certfile)
                 self._loaded = stamp_of(self.certfile)
-        except (Problem, OSError, ValueError) as problem:  # the one that is in use goes on serving
+        except Exception as problem:  # whatever it is, the one that is in use goes on serving
             log.error("The certificate could not be looked after: %s", problem)
 
     def words(self) -> list[str]:

@@ -263,7 +263,7 @@ def test_an_authority_near_its_end_is_told(folder):
     assert "Make another" in settled(folder, now=NOW + timedelta(days=3300))[1][-1]
 
 
-def test_a_renewed_certificate_is_served_without_a_restart(folder):
+def test_a_renewed_certificate_is_served_without_a_restart(folder, monkeypatch):
     house = House(folder, [], None, 0)
     try:
         config = configured(None, house.listener, ssl_certfile=house.certfile)
@@ -279,9 +279,28 @@ def test_a_renewed_certificate_is_served_without_a_restart(folder):
         assert taken_up == certificates.kept(folder).server[1] != house.kept.server[1]
         (folder / certificates.AUTHORITY).write_bytes(b"spoilt")
         asyncio.run(house.tend(config))  # told in the log; the one in use goes on
+        monkeypatch.setattr(certificates, "renew", lambda *_: 1 / 0)
+        asyncio.run(house.tend(config))
         assert shaken(config.ssl, authority, "still.local")
     finally:
         house.stop()
+
+
+def test_a_certificate_of_another_make_is_replaced_and_an_authority_of_another_make_is_used(folder):
+    """Both as a person could put them there: a leaf without names, and an authority without limits."""
+    settled(folder)
+    key = ec.generate_private_key(ec.SECP256R1())
+    title = x509.Name([x509.NameAttribute(x509.NameOID.COMMON_NAME, "The house's own")])
+    own = (
+        x509.CertificateBuilder().subject_name(title).issuer_name(title).public_key(key.public_key())
+        .serial_number(1).not_valid_before(NOW - timedelta(days=1)).not_valid_after(NOW + timedelta(days=3000))
+        .add_extension(x509.BasicConstraints(ca=True, path_length=None), critical=True).sign(key, ca.hashes.SHA256())
+    )  # fmt: skip
+    for name in (certificates.AUTHORITY, certificates.SERVER):
+        (folder / name).write_bytes(ca.pem_of((key, own)))
+    kept, _ = settled(folder, ["still.example"])
+    assert kept.authority[1] == own and kept.server[1] != own
+    assert handshake(folder / certificates.SERVER, own, "still.example") == kept.server[1]
 
 
 def asked(**changes):

@@ -10,7 +10,7 @@ from server.lock import BookInUse
 from server.paths import default_book
 from server.store import BookTooNew, SqliteError
 
-BEGIN = """to begin in a house:
+FIRST_STEPS = """to begin in a house:
   glovebook serve --lan          prints the address for phones and how they come to trust it
   glovebook pair                 in a second window: prints the code for the first phone
   glovebook pair --help          explains one command; so do all the others
@@ -41,7 +41,7 @@ def main(arguments: list[str] | None = None) -> int:
 
 def parser() -> argparse.ArgumentParser:
     whole = argparse.ArgumentParser(
-        prog="glovebook", description="A still-house notebook that works offline.", epilog=BEGIN,
+        prog="glovebook", description="A still-house notebook that works offline.", epilog=FIRST_STEPS,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )  # fmt: skip
     whole.add_argument("--version", action="version", version=f"glovebook {__version__}")

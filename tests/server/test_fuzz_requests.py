@@ -225,7 +225,7 @@ FREE = st.text(max_size=40) | st.lists(
 ).map("".join)
 
 
-@often(60)
+@often(25)
 @given(text=FREE, key=FREE)
 def test_free_text_comes_back_byte_for_byte(world, text, key):
     """Also what looks alike: nothing is normalised, trimmed or unescaped on the way into the book and out of it."""

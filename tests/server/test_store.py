@@ -168,11 +168,12 @@ def test_a_file_that_is_no_book_is_told_and_left_alone(tmp_path):
     assert path.read_bytes() == b"my shopping list " * 100
 
 
-def test_sql_stands_in_four_files_only():
+def test_sql_stands_in_few_files_only():
     sql = re.compile(r"\b(SELECT|INSERT|UPDATE|DELETE|CREATE|PRAGMA|VACUUM|BEGIN)\b")
     found = {path.name for path in (ROOT / "server").rglob("*.py") if sql.search(path.read_text(encoding="utf-8"))}
     # check.py and backup.py ask the file itself: one PRAGMA each, and VACUUM INTO.
-    assert found == {"store.py", "schema.py", "devices.py", "pins.py", "check.py", "backup.py"}
+    # exports.py has the views that it writes into a file of its own.
+    assert found == {"store.py", "schema.py", "devices.py", "pins.py", "check.py", "backup.py", "exports.py"}
 
 
 @pytest.mark.parametrize(

@@ -11,11 +11,13 @@ import { How } from '../parts/how.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
+import { amountRows } from './gauge-ways.js';
 import { figuresOf, lpaOf } from './run-data.js';
 import { FormFoot, capital, doubtsOf, useForm } from './run-forms.js';
 import { GAUGE_SOURCE, gaugeWords } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { differs } from './vessel-gauge.js';
+import { correctedRows } from './tool-rows.js';
 import { WithVessel, vesselPath } from './vessel-form.js';
 import { WordsPanel } from './words-panel.js';
 
@@ -85,12 +87,14 @@ function SettleHow({ read, booked, off, site }) {
   const lpa = (value) => amount(value, 'alcohol', site, 2).text;
   const rows = [
     ['Read', gaugeWords(read.gauge)],
+    ...correctedRows(read.gauge),
+    ...amountRows(read.gauge, site),
     ['Is', `${lpa(seen?.lpa_l)}, ${volumeText(seen?.volume_20c_l, site, 1)}`],
     ['The book has', `${lpa(book?.lpa_l)}, ${volumeText(book?.volume_20c_l, site, 1)}`],
     ['Difference in kg of liquid', signedText(off.liquid_mg / 1e6, 2)],
     ['Difference', signedText(amount(lpaOf(off.ethanol_mg), 'alcohol', site).value, 2), 'sum'],
   ];
-  return html`<${How} rows=${rows.map((row) => (row[0] === 'Read' && !read.gauge.strength && !read.gauge.volume ? ['Read', `${numberText(0, 0)}, empty`] : row))} source=${GAUGE_SOURCE}/>`;
+  return html`<${How} rows=${rows.map((row) => (row[0] === 'Read' && !(read.sums.liquid_mg > 0) ? ['Read', `${numberText(0, 0)}, empty`] : row))} source=${GAUGE_SOURCE}/>`;
 }
 
 function NotRead({ tag }) {

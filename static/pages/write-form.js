@@ -5,6 +5,7 @@ import { book } from '../data/book.js';
 import { useDraft } from '../data/drafts.js';
 import { withValue } from './entry-fields.js';
 import { withBook } from './entry-sums.js';
+import { formerOf } from './entry-tables.js';
 import { gaugeChange, lackingGauge } from './write-gauge.js';
 import { groupOf, mashStep } from './write-group.js';
 import { knownAs } from './write-refs.js';
@@ -15,6 +16,8 @@ const EMPTY = { at: null, said: {}, ways: {}, units: {}, texts: {}, mash: null, 
 
 /** What an address names already: the vessel, lot or bottled lot that the person came from. */
 function startOf(kind, tag, state) {
+  const former = tag && formerOf(kind, { tag, vessel: tag, name: tag }, state);
+  if (former) return { ...EMPTY, said: state.entries[former.id].entry.said }; // a set-up is changed from what it is
   const fits = (field) => field.sort === 'ref' && Object.hasOwn(knownAs(field.of, state), tag);
   for (const field of tag ? kindOf(kind).fields : []) {
     if (fits(field)) return { ...EMPTY, said: { [field.name]: tag } };

@@ -129,7 +129,7 @@ def close_months(pen: Pen, days: Calendar) -> None:
         if not days.is_past(moment):
             return
         known = [entry for entry in pen.numbered() if entry["written"] < iso_of(int(moment.timestamp() * 1000))]
-        # Nothing came late to a closed month, so the closings before change nothing here, and leaving them out saves a fold.
+        # Nothing came late to a closed month: the closings before change nothing here, and without them it is one fold.
         rows = account([entry for entry in known if entry["kind"] != "close"], month)["rows"]
         closing = [{"account": name, "sums": only_sums(row["closing"])} for name, row in rows.items()]
         said = {"month": month, "known": known_of(known), "closing": closing, "signed": signed("Ines")}

@@ -1,5 +1,4 @@
 /** Letting a phone in: a role, then a code to type or to scan, its life, the tries that it bears, and what became of it. */
-import { isOwnDesk } from '../data/device.js';
 import { newCode } from '../data/office.js';
 import { html, useEffect, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
@@ -22,7 +21,7 @@ export function PairPhonePage() {
   const [made, setMade] = useState(null);
   const [problem, setProblem] = useState(null);
   const isWide = useDesk();
-  if (isFloor() && !isOwnDesk()) return html`<${OfficeOnly} title="Pair a phone"/>`;
+  if (isFloor()) return html`<${OfficeOnly} title="Pair a phone"/>`;
   const make = async (role) => {
     setProblem(null);
     try {

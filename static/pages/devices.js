@@ -1,5 +1,5 @@
 /** The office's list of devices: who brings entries, in which role, since when; and who has a PIN. */
-import { device, isOwnDesk } from '../data/device.js';
+import { device } from '../data/device.js';
 import { listDevices } from '../data/office.js';
 import { ageText, momentText } from '../parts/format.js';
 import { html, useEffect, useState } from '../parts/html.js';
@@ -29,7 +29,7 @@ export function useDevices(everyMs = AGAIN_MS) {
 
 export function DevicesPage() {
   const { state } = useBook();
-  if (isFloor() && !isOwnDesk()) return html`<${OfficeOnly} title="Devices"/>`;
+  if (isFloor()) return html`<${OfficeOnly} title="Devices"/>`;
   return html`<${Devices} state=${state}/>`;
 }
 

@@ -10,9 +10,14 @@ import { Page } from '../parts/page.js';
 
 const DIGITS = 6;
 
+// The code that a camera brought, until it was tried: the page is drawn anew when its address changes.
+let brought = '';
+
 /** code: of an address that a camera read. It goes out of the address bar at once, so that it is in no history and no bookmark. */
 export function PairPage({ code: scanned }) {
-  const [code, setCode] = useState(/^\d{6}$/.test(scanned ?? '') ? scanned : '');
+  if (/^\d{6}$/.test(scanned ?? '')) brought = scanned;
+  const [code, setCode] = useState(brought);
+  const isScanned = code !== '' && code === brought;
   useEffect(() => { if (scanned) history.replaceState(null, '', '#/sync/pair'); }, []);
   const [{ isAsking, problem }, show] = useState({ isAsking: false, problem: null });
   const onKey = (key) => {
@@ -24,6 +29,7 @@ export function PairPage({ code: scanned }) {
     if (isAsking || code.length < DIGITS) return knock();
     tick();
     show({ isAsking: true, problem: null });
+    brought = '';
     try {
       await (status.state === 'other_book' ? device.openOther(status.other, code) : device.pair(code));
       syncNow();
@@ -41,7 +47,7 @@ export function PairPage({ code: scanned }) {
   const shown = code.padEnd(DIGITS, '–');
   return html`<${Page} title="Pair this device" sub=${location.host} back="#/sync" foot=${foot}>
     <div class="typed" data-steps="none"><output aria-label="Code" aria-live="polite">${shown.slice(0, 3)}\u00a0${shown.slice(3)}</output></div>
-    <p class="note">${scanned
+    <p class="note">${isScanned
     ? 'The camera brought the code. Press Pair this device.'
     : html`The office shows the code, under Devices; <b>glovebook pair</b> on the server prints one too. It holds for fifteen minutes and works once.`}</p>
     ${navigator.standalone === false && html`<p class="caution"><${Icon} name="phone"/><span><b>Not in this tab.</b> Put the page on the home screen first (Share, Add to Home Screen), open it from its icon, and type the code there.</span></p>`}

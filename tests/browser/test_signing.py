@@ -197,6 +197,6 @@ def of_the_office_and_off_the_list(office, pocket):
     office.button("Revoke")
     office.button("Revoke B")
     office.page.get_by_text("can neither bring nor fetch").wait_for()
-    run(pocket.page, "await book.write('event', { what: 'note', words: 'still here' }, { by: 'Ines' })")
+    run(pocket.page, "await book.write('person', { name: 'Jan' }, { by: 'Ines' })")
     assert sync_now(pocket.page)["state"] == "refused"
-    assert run(pocket.page, "return [book.saved.waiting, book.state.persons.Ines.name]") == [1, "Ines"]
+    assert run(pocket.page, "return [book.saved.waiting, book.state.persons.Jan.name]") == [1, "Jan"]

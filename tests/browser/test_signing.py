@@ -154,7 +154,7 @@ def test_a_phone_pairs_by_an_address_and_is_of_the_floor(phone, server):
     pocket.page.get_by_text("The camera brought the code").wait_for()
     assert code[:3] in pocket.says() and pocket.page.evaluate("location.href").endswith("/#/sync/pair")
     pocket.button("Pair this device")
-    until(pocket.page, "book.state.persons.Ines")
+    until(pocket.page, "book.state.persons.Ines && location.hash === '#/now'")
     assert run(pocket.page, "return [device.role, device.id[0]]") == ["floor", "B"]
     office.page.get_by_text("Paired: device B, floor").wait_for()
     the_floor_sets_nothing_up(office, pocket)
@@ -174,7 +174,8 @@ def a_code(glove) -> str:
 def the_floor_sets_nothing_up(office, pocket):
     """The page leaves it to the office; what comes all the same is kept and found."""
     pocket.go("#/setup")
-    assert "set up at the office" in pocket.says() and "Stills" not in pocket.says()
+    pocket.page.get_by_text("are set up at the office").wait_for()
+    assert "on the floor" not in pocket.says()
     for hash_ in ("#/setup/vessel/+", "#/write/instrument", "#/devices"):
         pocket.go(hash_)
         pocket.page.get_by_text("The office does this.").wait_for()
@@ -193,7 +194,7 @@ def of_the_office_and_off_the_list(office, pocket):
     office.page.get_by_text("office: also sets up").wait_for()
     sync_now(pocket.page)
     pocket.go("#/setup/vessel/+")
-    assert "What is painted on it" in pocket.says()
+    pocket.page.get_by_text("What is painted on it").wait_for()
     office.button("Revoke")
     office.button("Revoke B")
     office.page.get_by_text("can neither bring nor fetch").wait_for()

@@ -155,7 +155,7 @@ def open_the_book(glove):
 # The stripping run, which runs already when the phone comes to it
 
 
-def strip_run(glove):
+def strip_run(glove, level: str = "600.0", closed: tuple[str, ...] = ("620.0", "20.0", "26.5", "20.0")):
     page = glove.page
     glove.go("#/run/new")
     assert "the bench behind the yellow line" in glove.says()
@@ -173,21 +173,22 @@ def strip_run(glove):
     already_running(glove)
     run_id = page.url.rsplit("/", 1)[1]
     first_receiver(glove, "L-1")
-    read(glove, On_glass="26.0", In_parrot="20.0", Receiver="600.0")
-    close_and_gauge(glove, "620.0", "20.0", "26.5", "20.0")
+    read(glove, On_glass="26.0", In_parrot="20.0", Receiver=level)
+    close_and_gauge(glove, *closed)
     end_by_balance(glove)
     assert run(page, "return book.state.runs[given].ended_at !== null", run_id)
 
 
-def already_running(glove):
+def already_running(glove, name: str = "R-1"):
+    before = len(run(glove.page, KINDS, "start"))
     glove.button("It is already running")
     assert "red knob by the yard door" in glove.says() and "112" in glove.says()
     glove.button("Say the reason")
     glove.pick("Usual reasons", "started by the shift before")
     glove.ago(5)
-    glove.write("Write it: R-1 runs")
-    until(glove.page, "book.entries.some((e) => e.kind === 'start')")
-    (start,) = run(glove.page, KINDS, "start")
+    glove.write(f"Write it: {name} runs")
+    until(glove.page, f"book.entries.filter((e) => e.kind === 'start').length === {before + 1}")
+    start = run(glove.page, KINDS, "start")[-1]
     assert start["said"]["already_running"] and len(start["said"]["open_stops"]) > 0
     assert run(glove.page, "return book.state.findings.some((one) => one.severity === 'stop')")
 
@@ -231,7 +232,7 @@ def end_by_balance(glove):
     glove.button("End the run")
     glove.pick("Stillage", "By balance")
     glove.write("End ")
-    until(glove.page, "book.entries.some((e) => e.kind === 'end')")
+    until(glove.page, "Object.values(book.state.runs).every((one) => one.ended_at !== null)")
 
 
 # What the second phone does meanwhile

@@ -30,7 +30,8 @@ HOUSE = """
   const TN = (typed, unit) => ({ typed, unit });
   const units = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
   const [remote_stop, way_out, muster_point, emergency_number] = given;
-  const words = { remote_stop, way_out, muster_point, emergency_number, phone_zone: 'the bench behind the yellow line' };
+  const phone_zone = 'the bench behind the yellow line';
+  const words = { remote_stop, way_out, muster_point, emergency_number, phone_zone };
   const clock = { zone: 'Europe/Vienna', day_start: '06:00', shifts: [] };
   const house = { name: 'Emmerfold', market: 'EU', units, ...clock, ...words };
   await book.write('site', house, { by: 'Ines' });

@@ -132,6 +132,7 @@ WAYS = {
     "/run/:id/fills/:fill?/:step?": _fills,
     "/run/:id/end/:step?": _of_run("end", "stillage", "heel"),
     "/run/:id/sheet": _sheets,
+    "/lab/:sort/:tag": lambda found: {"": f"/lab/vessel/{found.get('tank') or 'X-9'}"},
     "/checks": _one("/checks"),
     "/checks/:list/:tag?": lambda found: {name: f"/checks/{name}" for name in LISTS} | {"of a vessel": _cip(found)},
     "/setup/checklists": _one("/setup/checklists"),

@@ -75,7 +75,7 @@ export function limitsOf(market) {
 }
 
 /** The newest result of each residue that is about what is in the place; a bottled lot takes its tank's too. */
-function resultsFor(walk, place) {
+export function resultsFor(walk, place) {
   const { labs, stock } = walk.state;
   const lot = place.startsWith('stock/') ? stock[tagOf(place)] : null;
   const rows = (labs[place] ?? []).filter((one) => holdsStill(walk, place, one.at));

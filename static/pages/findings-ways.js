@@ -27,11 +27,40 @@ const WAYS = {
   run_difference: (id) => run(id, '', 'See the run'),
   started_open: (id, finding, state) => run(state.entries[id]?.entry.group, 'checks', 'See the checks'),
   stop_passed: (id, finding, state) => run(state.entries[id]?.entry.group, 'checks', 'See the checks'),
+  stop_item: (rest) => ({ href: `#/setup/checklist/${rest.split('/')[0]}`, word: 'See the list' }),
+  checks_open: (id) => ({ href: `#/entry/${id}`, word: 'See the entry' }),
+  lot_cause: correct,
+  lot_unit: correct,
+  lot_overdrawn: lot,
+  lot_unknown: () => ({ href: '#/write/lot', word: 'Take it in' }),
+  fell_back: (rest) => lab(rest.slice(rest.indexOf('/') + 1)),
+  released_unproven: (id, finding, state) => labOfEntry(state.entries[id]),
+  released_over: (id, finding, state) => labOfEntry(state.entries[id]),
+  iodine_blue: mash,
+  iodine_none: mash,
+  ph_low: mash,
+  smell: mash,
+  stuck: mash,
   clock: () => ({ href: '#/sync', word: 'See this phone' }),
 };
 
 function correct(id, finding, state) {
   return state.entries[id]?.live ? { href: `#/entry/${id}/correct`, word: 'Correct it' } : null;
+}
+
+const lab = (where) => ({ href: `#/lab/${where.split('/')[0]}/${tagged(where)}`, word: 'See the results' });
+
+function labOfEntry(record) {
+  const [sort, tag] = Object.entries(record?.entry.said.place ?? {})[0] ?? [];
+  return sort ? lab(`${sort}/${tag}`) : null;
+}
+
+function lot(tag) {
+  return { href: `#/lots/${encodeURIComponent(tag)}`, word: 'See the lot' };
+}
+
+function mash(id) {
+  return { href: `#/mash/${id}`, word: 'See the mash' };
 }
 
 const settle = (tag) => (tag ? { href: `#/vessel/${encodeURIComponent(tag)}/settle`, word: 'Settle it' } : null);

@@ -1,4 +1,5 @@
 /** The figures of a mash, by its way: mashing, cooling, ferment, and what came of it. Pure: [[label, text]]. */
+import { USUAL } from '../book/materials.js';
 import { mashView, volumeOf } from '../book/mashView.js';
 import { alcoholText, amount, massText, momentText, numberText, plusMinusText, rangeText, show, strengthText, temperatureText, volumeText } from '../parts/format.js';
 import { gelatinising, mashOf } from './mash-heat.js';
@@ -8,6 +9,8 @@ import { sortWord } from './write-refs.js';
 
 const SURE = 0.03; // of the strength by Balling
 const HEAT_SURE = 0.1;
+const TELLING = 0.3; // of the gravity gone: before that the curve has hardly begun (common practice, no source)
+const DAY = 86400000;
 const CO2_KG_M3 = 1.839; // at 20 °C and 101.325 kPa (CoolProp)
 
 const capital = (word) => word[0].toUpperCase() + word.slice(1);
@@ -67,9 +70,19 @@ export function fermentRows(mash, now, site, isOver) {
     ...alcoholRows(mash, site),
     ...(warm ? [['Last temperature', temperatureText(warm.temperature_c, site)]] : []), ...(ph ? [['Last pH', numberText(ph.ph, 2)]] : []),
     ...(seen.drop_sg_24h > 0 && !isOver ? [['Falls in 24 h by', numberText(seen.drop_sg_24h, 3)]] : []),
-    ...(seen.earliest_end_at > now && mash.done_at === null && !isOver ? [['Done between', `${momentText(seen.earliest_end_at, site)} and ${momentText(seen.latest_end_at, site)}`]] : []),
+    ...(mash.done_at === null && !isOver ? endRows(mash, seen, now, site) : []),
     ...givenOff(seen, mash, isOver),
   ];
+}
+
+/** When it may be done: by the curve, once enough of it is there; before that as is usual. */
+function endRows(mash, seen, now, site) {
+  const between = (from, to) => `${momentText(from, site)} and ${momentText(to, site)}`;
+  if (!(seen.attenuation >= TELLING) && mash.pitched_at !== null) {
+    const [low, high] = USUAL.ferment_days[mash.starchy ? 'grain' : 'sugar'].map((days) => mash.pitched_at + days * DAY);
+    return high > now ? [['Usually done between', between(low, high)]] : [];
+  }
+  return seen.latest_end_at > now ? [['Done between', between(seen.earliest_end_at, seen.latest_end_at)]] : [];
 }
 
 /** By two methods, with what the first is good to. */

@@ -51,6 +51,7 @@ export const routes = [
   ['/write/:kind?/:tag?', () => import('./write.js'), 'WritePage'],
   ['/lots/:tag?', () => import('./lots.js'), 'LotsPage'],
   ['/stock/:tag?', () => import('./stock.js'), 'StockPage'],
+  ['/lab/:sort/:tag', () => import('./lab.js'), 'LabPage'],
   ['/mash/:id', () => import('./mash.js'), 'MashPage'],
   ['/office', () => import('./office.js'), 'OfficePage'],
   ['/account/:month?/:level?', () => import('./account.js'), 'AccountPage'],

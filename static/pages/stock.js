@@ -30,6 +30,7 @@ function Stock({ state, site }) {
         <small class="note">${numberText(lot.size_ml, 0)} mL${lot.label_abv_pct === null ? '' : `, ${labelWords(lot.label_abv_pct, marketOf(state)[0])}`}${lot.bottled_at ? `, ${dayText(lot.bottled_at, site)}` : ''}</small>
         ${stateOf(state, lot) && html`<small><b>${stateOf(state, lot)}</b></small>`}</div>
       <div class="num"><span class="fig">${numberText(lot.count, 0)}</span><small>${alcoholText(stockLpa(state, lot), site)}</small></div></a>`)}
+    ${lots.length > 0 && html`<a class="link" href="#/trace"><${Icon} name="move"/>Trace a bottle or a lot<${Icon} name="on"/></a>`}
   <//>`;
 }
 
@@ -56,7 +57,7 @@ function Bottled({ lot, state, site }) {
       foot=${html`<div class="two"><a class="act" href=${to('dispatch')}>Dispatch</a><a class="act plain" href=${to('stocktake')}>Count</a></div>`}>
     <div class="rows figures">${rows.map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
     <${NamingPart} state=${state} place=${`stock/${lot.lot}`}/>
-    <section class="part vessel-keys">${[['Return', 'customer_return'], ['Result', 'lab'], ['Hold, release', 'state'], ['Duty', 'duty'], ['Destroy', 'destroy']].map(([word, kind]) => html`<a class="box" key=${kind} href=${to(kind)}>${word}</a>`)}</section>
+    <section class="part vessel-keys"><a class="box" href=${`#/lab/stock/${encodeURIComponent(lot.lot)}`}>Laboratory</a>${[['Return', 'customer_return'], ['Hold, release', 'state'], ['Duty', 'duty'], ['Destroy', 'destroy']].map(([word, kind]) => html`<a class="box" key=${kind} href=${to(kind)}>${word}</a>`)}</section>
     <section class="part"><h2>In the book</h2>${ids.map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day="-"/>`)}</section>
     ${stateOf(state, lot) && html`<p class="part"><${Icon} name="lock"/> ${stateOf(state, lot)}</p>`}
   <//>`;

@@ -9,6 +9,7 @@ import { FractionMark } from '../parts/marks.js';
 import { Page } from '../parts/page.js';
 import { isAbout } from './book-data.js';
 import { EntryRow } from './book-row.js';
+import { labOf } from './lab-table.js';
 import { VesselChecks } from './write-checks.js';
 import { mashIn } from './mash-data.js';
 import { Mashes } from './now-mashes.js';
@@ -43,7 +44,8 @@ function Vessel({ tag, state, site, held }) {
     <section class="part vessel-keys">${others.slice(1).map(({ word, href }) => html`<a class="box" key=${word} href=${href}>${word}</a>`)}<a class="box" key="more" href=${`#/write/-/${tag}`}>More</a></section>
     <${VesselChecks} tag=${tag} state=${state}/>
     <${Sureness} held=${held} state=${state} site=${site}/>
-    ${held.booked.ethanol_mg > 0 && html`<a class="link" href=${`#/trace/vessel/${tag}`}><${Icon} name="move"/>Where it came from<${Icon} name="on"/></a>`}
+    ${held.booked.ethanol_mg > 0 && html`<a class="link" href=${`#/trace/vessel/${tag}`}><${Icon} name="move"/>Where it came from<${Icon} name="on"/></a>
+      <a class="link" href=${`#/lab/vessel/${encodeURIComponent(tag)}`}><${Icon} name="ok"/>${labText(state, tag)}<${Icon} name="on"/></a>`}
     <${Entries} tag=${tag} state=${state} site=${site}/>
     ${isFermenter && html`<${RoomCaution}/>`}
     <${FlashCaution} ...${lights(held)}/>
@@ -118,6 +120,14 @@ function Sureness({ held, state, site }) {
     ${booked.liquid_mg > 0 && since !== last && html`<div class="line"><span class="note">Something in it since</span><b class="nw">${momentText(since, site)}</b></div>`}
   </div>${off && html`<a class="box block" href=${vesselPath(tag, 'settle')}>Settle the difference</a>`}
     ${state.differences.sums.some(({ place }) => place === `vessel/${tag}`) && html`<a class="link" href="#/differences"><${Icon} name="flag"/>Its differences, month by month<${Icon} name="on"/></a>`}</section>`;
+}
+
+/** How it stands with the laboratory, in a line. */
+function labText(state, tag) {
+  const known = state.states[`vessel/${tag}`]?.state;
+  const { missing, over, rows } = labOf(state, `vessel/${tag}`);
+  const lab = over.length ? 'over a limit' : !rows.length ? '' : missing.length === rows.length ? 'no result' : missing.length ? `${missing.length} results missing` : 'all results there';
+  return ['Laboratory', known, lab].filter(Boolean).join(', ');
 }
 
 function Findings({ tag, state }) {

@@ -29,6 +29,7 @@ export function VesselsPage() {
     </div>
     <${Mashes} state=${state} now=${now}/>
     <${Empty} ...${{ floor, site, state }}/>
+    ${isFull && html`<a class="link" href="#/trace"><${Icon} name="move"/>Trace what is in them<${Icon} name="on"/></a>`}
     ${Object.values(state.holds).some((word) => FEINTS.has(word)) && html`<a class="link" href="#/feints"><${Icon} name="move"/>Feints and waste spirit, with their origin<${Icon} name="on"/></a>`}
     ${isSetUp && isOffered('vessel') && html`<a class="link" href="#/setup/vessel"><${Icon} name="plus"/>Set up another vessel<${Icon} name="on"/></a>`}
   <//>`;

@@ -3,9 +3,12 @@ import { asLabelled, checkAbv, fillMl, labelWords, marketOf } from '../book/bott
 import { gaugeSums, pctOf } from '../book/gauges.js';
 import { perBottle, scaled } from '../book/linesSteps.js';
 import { gaugeSquare } from '../book/plusMinus.js';
+import { placeOf } from '../book/standing.js';
 import { alcoholText, lpaSure, numberText, show, signedText, strengthText, temperatureText, typedText } from '../parts/format.js';
 import { negativeErrorTenths } from '../reckon/fill.js';
 import { reckon } from '../reckon/reckon.js';
+import { html } from '../parts/html.js';
+import { LabTable } from './lab-table.js';
 import { namingIn, namingText, ruleText, unknownText } from './label-names.js';
 import { toBase } from '../reckon/units.js';
 import { figuresOf, lpaOf } from './run-data.js';
@@ -114,4 +117,17 @@ function stocktakeWorks({ said, state }) {
   return { rows: [...rows, ['Difference', signedText(said.counted - said.book_count, 0)]], note: said.counted < said.book_count ? 'Bottles have no tolerance: every missing one is booked. Say the cause if it is known.' : null };
 }
 
-export const BOTTLE_WORKS = { bottling: bottlingWorks, dispatch: bottleWorks(-1), customer_return: bottleWorks(1), stocktake: stocktakeWorks };
+/** The limits beside the results that are being typed. */
+function labWorks({ said, state }) {
+  const place = said.place && !said.place.lot ? placeOf(said.place) : null;
+  const extra = Object.fromEntries((said.results ?? []).filter((row) => row.what && row.value).map((row) => [row.what, Number(row.value.typed.replace(',', '.'))]));
+  return { rows: [], more: html`<${LabTable} state=${state} place=${place} extra=${extra}/>` };
+}
+
+/** What a release rests on. */
+function stateWorks({ said, state }) {
+  if (said.state !== 'released' || !said.place || said.place.lot) return null;
+  return { rows: [], more: html`<${LabTable} state=${state} place=${placeOf(said.place)}/>` };
+}
+
+export const BOTTLE_WORKS = { lab: labWorks, state: stateWorks, bottling: bottlingWorks, dispatch: bottleWorks(-1), customer_return: bottleWorks(1), stocktake: stocktakeWorks };

@@ -27,8 +27,8 @@ export function allLists(state) {
 export const listsFor = (state, belongs) => allLists(state).filter((one) => one.belongs === belongs && !one.isRetired);
 
 export const BELONGS = [
-  { value: 'house', label: 'The house', sub: 'from the first page' }, { value: 'run', label: 'A run', sub: 'from the run’s page' }, { value: 'mash', label: 'A mash', sub: 'from the mash-in' },
-  { value: 'vessel', label: 'A vessel', sub: 'from the vessel’s page' }, { value: 'bottling', label: 'A bottling', sub: 'from the bottling' },
+  { value: 'house', label: 'The house' }, { value: 'run', label: 'A run' }, { value: 'mash', label: 'A mash' },
+  { value: 'vessel', label: 'A vessel' }, { value: 'bottling', label: 'A bottling' },
 ];
 
 /** "7 items, 6 of them stop" */

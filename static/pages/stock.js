@@ -57,7 +57,7 @@ function Bottled({ lot, state, site }) {
       foot=${html`<div class="two"><a class="act" href=${to('dispatch')}>Dispatch</a><a class="act plain" href=${to('stocktake')}>Count</a></div>`}>
     <div class="rows figures">${rows.map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
     <${NamingPart} state=${state} place=${`stock/${lot.lot}`}/>
-    <section class="part vessel-keys"><a class="box" href=${`#/lab/stock/${encodeURIComponent(lot.lot)}`}>Laboratory</a>${[['Return', 'customer_return'], ['Hold, release', 'state'], ['Duty', 'duty'], ['Destroy', 'destroy']].map(([word, kind]) => html`<a class="box" key=${kind} href=${to(kind)}>${word}</a>`)}</section>
+    <section class="part vessel-keys"><a class="box" href=${`#/lab/stock/${encodeURIComponent(lot.lot)}`}>Results</a>${[['Return', 'customer_return'], ['Hold, release', 'state'], ['Duty', 'duty'], ['Destroy', 'destroy']].map(([word, kind]) => html`<a class="box" key=${kind} href=${to(kind)}>${word}</a>`)}</section>
     <section class="part"><h2>In the book</h2>${ids.map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day="-"/>`)}</section>
     ${stateOf(state, lot) && html`<p class="part"><${Icon} name="lock"/> ${stateOf(state, lot)}</p>`}
   <//>`;

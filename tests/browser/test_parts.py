@@ -14,31 +14,59 @@ from looks.serve import gallery
 
 VIEWS = ["reading", "run", "pot", "cut", "reduction", "vessels", "checks", "now", "letters", "parts"]
 VIEWS += ["danger", "drawings"]
-BIG, SMALL = (393, 851), (320, 693)
+BIG, SMALL, DESK = SIZES = (393, 851), (320, 693), (1280, 800)
 
 
 @pytest.fixture(scope="module")
-def look(playwright_driver, chrome_path):
-    """`look("reading?more", BIG)` opens a view of the gallery on a phone of that size."""
-    served = gallery()
-    threading.Thread(target=served.serve_forever, daemon=True).start()
+def phones(playwright_driver, chrome_path):
+    """One empty phone a size, which keeps the gallery's files: {size: context}, and the gallery's address."""
+    served = gallery(is_kept=True)
+    threading.Thread(target=served.serve_forever, args=(0.05,), daemon=True).start()
     browser = playwright_driver.chromium.launch(executable_path=chrome_path, args=CHROME_ARGS)
+
+    def context(size):
+        width, height = size
+        return browser.new_context(viewport={"width": width, "height": height}, has_touch=True, is_mobile=True)
+
+    yield {size: context(size) for size in SIZES}, f"http://127.0.0.1:{served.server_port}/gallery/"
+    browser.close()
+    served.shutdown()
+    served.server_close()
+
+
+@pytest.fixture
+def look(phones):
+    """`look("reading?more", BIG)` opens a view of the gallery on a phone of that size."""
+    contexts, address = phones
     pages = []
 
     def open_view(view: str, size: tuple[int, int]):
         name, _, query = view.partition("?")
-        context = browser.new_context(viewport={"width": size[0], "height": size[1]}, has_touch=True, is_mobile=True)
-        page = context.new_page()
-        page.goto(f"http://127.0.0.1:{served.server_port}/gallery/?{query}#{name}")
+        page = contexts[size].new_page()
+        pages.append(page)
+        page.goto(f"{address}?{query}#{name}")
         page.locator(".frame main").wait_for()
         page.evaluate("() => document.fonts.ready.then(() => null)")
-        pages.append(context)
         return page
 
     yield open_view
-    browser.close()
-    served.shutdown()
-    served.server_close()
+    for page in pages:
+        page.close()
+
+
+TURNED = """(name) => {
+  location.hash = name;
+  return new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(null))));
+}"""
+
+
+def each_view(look, query: str, size: tuple[int, int]):
+    """Every view of the gallery in turn, as (its name, the page), without loading the page anew."""
+    page = look(f"{VIEWS[0]}?{query}", size)
+    for view in VIEWS:
+        page.evaluate(TURNED, view)
+        assert page.evaluate("() => location.hash") == f"#{view}"
+        yield view, page
 
 
 def boxes(page, selector: str) -> list[dict]:
@@ -61,12 +89,14 @@ def typed(page) -> list[str]:
 
 
 @pytest.mark.parametrize("size", [BIG, SMALL], ids=str)
-@pytest.mark.parametrize("view", [*VIEWS, "reading?more", "reading?units"])
-def test_nothing_pressed_is_under_57_px(look, view, size):
-    page = look(view, size)
-    found = boxes(page, ":is(button, a[href], summary, [role=button])")
-    assert found
-    assert [box for box in found if box["width"] < 56.9 or box["height"] < 56.9] == []
+@pytest.mark.parametrize("query", ["", "more", "units"])
+def test_nothing_pressed_is_under_57_px(look, query, size):
+    too_small = []
+    for view, page in each_view(look, query, size):
+        found = boxes(page, ":is(button, a[href], summary, [role=button])")
+        assert found, view
+        too_small += [(view, box) for box in found if box["width"] < 56.9 or box["height"] < 56.9]
+    assert too_small == []
 
 
 @pytest.mark.parametrize(("size", "least"), [(BIG, (120, 82)), (SMALL, (96, 66))], ids=str)
@@ -82,15 +112,16 @@ def test_keys_stand_8_px_apart(look):
 
 
 @pytest.mark.parametrize("text", ["100", "200"])
-@pytest.mark.parametrize("view", VIEWS)
-def test_nothing_runs_off_a_small_phone(look, view, text):
-    page = look(f"{view}?text={text}", SMALL)
-    over = page.evaluate(
-        """() => [...document.querySelectorAll('.frame *')].filter(one => {
-          if (one.closest('svg') !== null || one.matches('.away, .probe') || !one.checkVisibility()) return false;
-          return one.getBoundingClientRect().right > innerWidth + 1;
-        }).map(one => `${one.tagName}.${one.className}: ${one.textContent.slice(0, 30)}`)"""
-    )
+def test_nothing_runs_off_a_small_phone(look, text):
+    over = []
+    for view, page in each_view(look, f"text={text}", SMALL):
+        found = page.evaluate(
+            """() => [...document.querySelectorAll('.frame *')].filter(one => {
+              if (one.closest('svg') !== null || one.matches('.away, .probe') || !one.checkVisibility()) return false;
+              return one.getBoundingClientRect().right > innerWidth + 1;
+            }).map(one => `${one.tagName}.${one.className}: ${one.textContent.slice(0, 30)}`)"""
+        )
+        over += [f"{view}: {say}" for say in found]
     assert over == []
 
 
@@ -134,7 +165,7 @@ def test_a_key_acts_when_the_finger_comes_down_and_once(look):
 
 
 def test_the_real_keyboard_types_and_keeps_its_comma(look):
-    page = look("reading", (1280, 800))
+    page = look("reading", DESK)
     for key in ["9", "6", ",", "8"]:
         page.keyboard.press(key)
     assert typed(page)[0] == "96,8 %"
@@ -198,7 +229,7 @@ def test_a_time_of_day_that_is_none_is_refused_with_words(look):
 
 
 def test_keys_typed_at_an_open_panel_do_not_reach_the_form_behind(look):
-    page = look("reading", (1280, 800))
+    page = look("reading", DESK)
     page.locator(".head .box").first.click()
     page.keyboard.press("7")
     assert page.get_by_role("dialog").locator("output").inner_text().startswith("7")

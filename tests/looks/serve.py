@@ -10,6 +10,8 @@ STATIC = LOOKS.parent.parent / "static"
 
 
 class Gallery(http.server.SimpleHTTPRequestHandler):
+    keeping = "no-store"
+
     def guess_type(self, path):
         return "text/javascript" if str(path).endswith((".js", ".mjs")) else super().guess_type(path)
 
@@ -22,15 +24,22 @@ class Gallery(http.server.SimpleHTTPRequestHandler):
         return super().translate_path(path)
 
     def end_headers(self):
-        self.send_header("Cache-Control", "no-store")
+        self.send_header("Cache-Control", self.keeping)
         super().end_headers()
 
     def log_message(self, *words):
         pass
 
 
-def gallery(port: int = 0) -> http.server.ThreadingHTTPServer:
-    return http.server.ThreadingHTTPServer(("127.0.0.1", port), partial(Gallery, directory=str(STATIC)))
+class KeptGallery(Gallery):
+    """A browser asks once for each file: for tests, during which none changes."""
+
+    keeping = "max-age=3600"
+
+
+def gallery(port: int = 0, is_kept: bool = False) -> http.server.ThreadingHTTPServer:
+    handler = partial(KeptGallery if is_kept else Gallery, directory=str(STATIC))
+    return http.server.ThreadingHTTPServer(("127.0.0.1", port), handler)
 
 
 if __name__ == "__main__":

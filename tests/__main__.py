@@ -31,40 +31,46 @@ def main(words: list[str]) -> int:
         return 1
     say(f"Browser: {chrome}")
     environment = os.environ | {"CHROME": chrome}
-    codes = [timed("ruff", [python, "-m", "ruff", "check", "."], environment)]
+    told = [timed("ruff", [python, "-m", "ruff", "check", "."], environment)]
     extra = [word for word in words if word != "--long"]
     for name, places in groups(extra):
-        both = ["-n", "2"] if name == "browser" else []  # a browser waits more than it works
+        both = ["-n", "2"] if places else []  # what is named by hand may want a debugger
         command = [python, "-m", "pytest", *both, *(["--long"] if is_long else []), *extra, *places]
-        codes.append(timed(name, command, environment))
+        told.append(timed(name, command, environment))
     if is_long and not extra:
         for bench in sorted((ROOT / "tests" / "bench").glob("bench_*.py")):
-            codes.append(timed(bench.stem, [python, "-m", f"tests.bench.{bench.stem}"], environment))
+            told.append(timed(bench.stem, [python, "-m", f"tests.bench.{bench.stem}"], environment))
         pictures = Path(tempfile.gettempdir()) / "glovebook-looks"
-        codes.append(timed("pictures", [python, ROOT / "tests" / "looks" / "shots.py", pictures], environment))
-    return next((code for code in codes if code), 0)
+        told.append(timed("pictures", [python, ROOT / "tests" / "looks" / "shots.py", pictures], environment))
+    say("\n" + "\n".join(line(*one) for one in told))
+    return next((code for _, code, _ in told if code), 0)
 
 
 def groups(extra: list[str]) -> list[tuple[str, list[str]]]:
-    """Folders of tests, one run of pytest each, the quick ones first. Named places make one run of their own."""
+    """One run of pytest for all that needs no app in a browser, and one for what does: each start costs seconds.
+
+    Named places make one run of their own.
+    """
     if any((ROOT / word.split("::")[0]).exists() for word in extra):
         return [("pytest", [])]
-    folders = {path.parent for path in (ROOT / "tests").rglob("test_*.py")}
-    tops = {folder.relative_to(ROOT / "tests").parts[:1] for folder in folders}
-    names = sorted((parts[0] for parts in tops if parts), key=lambda name: (name == "browser", name))
-    found = [(name, [f"tests/{name}"]) for name in names]
-    loose = sorted(str(path.relative_to(ROOT)) for path in (ROOT / "tests").glob("test_*.py"))
-    return ([("whole", loose)] if loose else []) + found
+    found = sorted((ROOT / "tests").rglob("test_*.py"))
+    tops = sorted({path.relative_to(ROOT / "tests").parts[0] for path in found} - {"browser"})
+    return [("all but browser", [f"tests/{top}" for top in tops]), ("browser", ["tests/browser"])]
 
 
-def timed(name: str, command: list, environment: dict) -> int:
+def line(name: str, code: int, seconds: float) -> str:
+    return f"{name:16} {seconds:7.1f} s  {'well' if code == 0 else f'FAILED ({code})'}"
+
+
+def timed(name: str, command: list, environment: dict) -> tuple[str, int, float]:
     say(f"\n== {name}")
     began = time.monotonic()
     code = run(command, env=environment)
     if code == 5 and command[2:3] == ["pytest"]:  # pytest's own word for: nothing here was asked for
         code = 0
-    say(f"== {name}: {'well' if code == 0 else f'FAILED ({code})'}, {time.monotonic() - began:.1f} s")
-    return code
+    told = name, code, time.monotonic() - began
+    say(f"== {line(*told)}")
+    return told
 
 
 def chromium(python: Path) -> str | None:

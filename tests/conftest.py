@@ -2,8 +2,10 @@
 
 import pytest
 from files import Files
-from harness import CHROME_ARGS, Phone, find_chrome
-from phones import ReadyPhone, Shelf, lasting_port, served
+from floor import run, until
+from harness import CHROME_ARGS, ROOT, Phone, Server, find_chrome
+from phones import ReadyPhone, Shelf, lasting_port
+from spring import Spring
 
 BROWSER_FIXTURES = {"playwright_driver", "page_at_origin", "phone"}
 
@@ -62,20 +64,39 @@ def own_port() -> int:
     return lasting_port()
 
 
+@pytest.fixture(scope="session")
+def spring():
+    one = Spring(ROOT)
+    yield one
+    one.close()
+
+
 @pytest.fixture
-def server(shelf, own_port, tmp_path):
+def server(shelf, spring, own_port, tmp_path):
     """A real server child with an empty book of its own; `.kill()`, `.start()` on the same port, `.entries()`."""
-    running = served(tmp_path / "server", own_port, shelf)
+    running = Server(tmp_path / "server", port=own_port, spring=spring).start()
+    shelf.keep(running.url)
+    yield running
+    running.kill()
+
+
+@pytest.fixture(scope="session")
+def demo(shelf, spring, tmp_path_factory):
+    """A server of the demo's book for all tests of this worker: look at it, and write nothing into it."""
+    running = Server(tmp_path_factory.mktemp("demo"), port=lasting_port(), is_demo=True, spring=spring).start()
+    shelf.keep(running.url)
     yield running
     running.stop()
 
 
 @pytest.fixture(scope="session")
-def demo(shelf, tmp_path_factory):
-    """A server of the demo's book for all tests of this worker: look at it, and write nothing into it."""
-    running = served(tmp_path_factory.mktemp("demo"), lasting_port(), shelf, is_demo=True)
-    yield running
-    running.stop()
+def season(shelf, demo, tmp_path_factory):
+    """A phone of Ines that has the whole demo's book, for all tests of this worker: look at it, and write nothing."""
+    one = ReadyPhone(shelf, tmp_path_factory.mktemp("season"), demo.url)
+    until(one.open(), "book.entries.length > 3000")
+    run(one.page, "await book.setPerson('Ines')")
+    yield one
+    one.close()
 
 
 @pytest.fixture

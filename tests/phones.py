@@ -10,7 +10,7 @@ import shutil
 import socket
 from pathlib import Path
 
-from harness import CHROME_ARGS, PHONE, Phone, Server
+from harness import CHROME_ARGS, PHONE, Phone
 
 # At an address without the app, so that nothing pairs and nothing is written
 PLAIN = "/api/ready"
@@ -127,10 +127,3 @@ class ReadyPhone(Phone):
         raise AssertionError(NO_SWITCH)
 
     restart = kill
-
-
-def served(folder: Path, port: int, shelf: Shelf, is_demo: bool = False) -> Server:
-    """A server whose address is kept on the shelf."""
-    running = Server(folder, port=port, is_demo=is_demo).start()
-    shelf.keep(running.url)
-    return running

@@ -2,10 +2,12 @@
 
 import itertools
 import shutil
+from functools import partial
 
 import pytest
 from floor import names, on_server, run, saved, sync_now, until, write
 from harness import Server
+from playwright.sync_api import Route
 
 
 def test_lost_answers_send_each_entry_exactly_once(phone, server):
@@ -160,18 +162,21 @@ def test_a_server_that_refuses_everything_costs_no_entry(phone, server):
     assert (state["state"], state["waiting"], state["refused"]) == ("offline", 1, 0)
 
 
-@pytest.mark.parametrize("body", ["<html>Log in to the hotel's network</html>", "{}", "[]", '{"taken": 7}', ""])
-def test_an_answer_of_something_else_settles_nothing(phone, server, body):
+def test_an_answer_of_something_else_settles_nothing(phone, server):
     ines = phone()
     page = ines.open()
     until(page, "book.saved.last_sync")
-    ines.context.route("**/api/sync", lambda route: route.fulfill(status=200, body=body, content_type="text/html"))
-    write(page, "Ines")
-    state = sync_now(page)
-    assert (state["state"], state["waiting"]) == ("offline", 1)
-    ines.context.unroute("**/api/sync")
-    assert sync_now(page)["waiting"] == 0
-    assert on_server(server) == ["Ines"]
+    told = []
+    for body in ("<html>Log in to the hotel's network</html>", "{}", "[]", '{"taken": 7}', ""):
+        answer = partial(Route.fulfill, status=200, body=body, content_type="text/html")
+        ines.context.route("**/api/sync", lambda route, _, answer=answer: answer(route))
+        told.append(f"Ines {len(told)}")
+        write(page, told[-1])
+        state = sync_now(page)
+        assert (state["state"], state["waiting"]) == ("offline", 1), body
+        ines.context.unroute("**/api/sync")
+        assert sync_now(page)["waiting"] == 0, body
+        assert on_server(server) == told, body
 
 
 def test_another_house_on_the_same_address_gets_nothing_of_this_one(phone, server, tmp_path):

@@ -1,13 +1,12 @@
-"""A wet glove at the still: every page at two widths of phone, what it hits and what it reads.
+"""What a page must be for a wet glove and for every eye, as checks of the page that stands; each tells what is wrong.
 
-57 px is 9 mm on such a phone (static/styles/tokens.css, --touch); the widths are those of the design.
+57 px is 9 mm on such a phone (static/styles/tokens.css, --touch). axe-core 4.14.1 (MPL-2.0) as released,
+tests/vendor_axe; its rules follow WCAG 2.2 and common practice.
 """
 
-import pytest
-from addresses import addresses
-from floor import run, until
+import vendor
 
-SIZES = [(393, 851), (320, 693)]
+THEMES = ("day", "night", "dim")
 # Not for a glove, and why
 EXCEPTIONS = {
     "input.away": "the file field behind a key that is large enough; the key is its label",
@@ -61,53 +60,35 @@ COLOURS = """() => {
   }
   return [...found];
 }"""
+AXE = (vendor.TESTS_OWN / "axe-core" / "axe.min.js").read_text()
+# Everything by day; what a theme changes is colour alone.
+ASK = """async (given) => {
+  document.documentElement.dataset.theme = given;
+  const rules = given === 'day' ? {} : { runOnly: ['color-contrast'] };
+  const { violations } = await axe.run(document, { resultTypes: ['violations'], ...rules });
+  return violations.filter(({ impact }) => impact === 'serious' || impact === 'critical')
+    .map(({ id, help, nodes }) => `${given}: ${id} (${help}): ${nodes[0].html.slice(0, 160)}`);
+}"""
 
 
-@pytest.fixture(params=["demo", "empty"])
-def house(request, phone):
-    """A phone over the demo's book, and one over an empty one."""
-    device = phone(url=request.getfixturevalue("demo").url if request.param == "demo" else None)
-    page = device.open()
-    if request.param == "demo":
-        until(page, "book.entries.length > 3000")
-        run(page, "await book.setPerson('Ines')")
-    yield page
-    assert device.errors == []
+def hand(page) -> list[str]:
+    """What a glove would miss, and what is cut off or beyond the edge, at the width that the page has."""
+    return page.evaluate(SEEN, list(EXCEPTIONS))
 
 
-def test_every_page_fits_the_hand(house):
+def colours(page) -> list[str]:
+    """Text or ground in a colour that no token of the theme has; in all three themes, without drawing the page anew."""
     found = []
-    for width, height in SIZES:
-        house.set_viewport_size({"width": width, "height": height})
-        for name, hash_ in addresses(house).items():
-            turn(house, hash_)
-            found += [f"{width} px, {name}: {say}" for say in house.evaluate(SEEN, list(EXCEPTIONS))]
-    assert not found, "\n".join(found)
+    for theme in THEMES:
+        page.evaluate("(theme) => { document.documentElement.dataset.theme = theme; }", theme)
+        found += [f"{theme}: {say}" for say in page.evaluate(COLOURS)]
+    return found
 
 
-def test_text_takes_its_colours_from_the_tokens_in_all_three_themes(house):
-    found = set()
-    for theme in ("day", "night", "dim"):
-        house.evaluate("(theme) => { document.documentElement.dataset.theme = theme; }", theme)
-        for name, hash_ in addresses(house).items():
-            turn(house, hash_)
-            found |= {f"{theme}, {name}: {say}" for say in house.evaluate(COLOURS)}
-    assert not found, "\n".join(sorted(found))
+def bring_axe(page) -> None:
+    page.evaluate(f"() => {{ {AXE} }}")
 
 
-def turn(page, hash_: str):
-    page.evaluate("(hash) => { location.hash = hash; }", hash_)
-    page.wait_for_timeout(60)
-    assert page.locator(".frame > main").count(), f"{hash_}: {page.locator('body').inner_text()}"
-
-
-def test_the_check_sees_a_small_key_and_a_strange_colour(phone):
-    page = phone().open()
-    page.evaluate("""() => {
-      const key = document.createElement('button');
-      key.textContent = 'small';
-      key.style.cssText = 'width:20px;height:20px;min-width:0;min-height:0;padding:0;color:rgb(1,2,3)';
-      document.querySelector('main').append(key);
-    }""")
-    assert any("20 x 20" in say for say in page.evaluate(SEEN, []))
-    assert any("rgb(1, 2, 3)" in say for say in page.evaluate(COLOURS))
+def axe(page, themes=("day",)) -> list[str]:
+    """What axe-core calls serious or critical; themes besides day are asked for their contrast alone."""
+    return [say for theme in themes for say in page.evaluate(ASK, theme)]

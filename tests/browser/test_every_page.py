@@ -1,0 +1,67 @@
+"""Every address of the app, over a full book and an empty one, held to what a glove hits and what every eye reads.
+
+One phone walks over all of them, once at each of the design's two widths: to open the app anew costs more than to look.
+"""
+
+import eyes
+import pytest
+from addresses import addresses
+
+WIDE, NARROW = {"width": 393, "height": 851}, {"width": 320, "height": 693}
+# Returns when the page stands that the address names: each address has a frame of its own.
+TURN = """async (hash) => {
+  const before = document.querySelector('.frame');
+  const isThere = () => document.querySelector('.frame, main.trouble') && document.querySelector('.frame') !== before;
+  if (location.hash === hash) return;
+  location.hash = hash;
+  for (const end = performance.now() + 5000; !isThere() && performance.now() < end;) {
+    await new Promise((done) => { setTimeout(done, 10); });
+  }
+}"""
+
+
+@pytest.fixture(params=["full", "empty"])
+def house(request):
+    """A phone over the demo's book, and one over an empty one."""
+    one = request.getfixturevalue("season") if request.param == "full" else request.getfixturevalue("phone")()
+    yield one.page or one.open()
+    assert one.errors == []
+
+
+def turn(page, hash_: str):
+    page.evaluate(TURN, hash_)
+    page.wait_for_timeout(60)  # for what a page reads when it stands already
+    assert page.locator(".frame > main").count(), f"{hash_}: {page.locator('body').inner_text()}"
+
+
+def test_every_page_suits_a_glove_and_every_eye(house):
+    eyes.bring_axe(house)
+    walked, found, dimmed = addresses(house), [], set()
+    for name, hash_ in walked.items():
+        turn(house, hash_)
+        pattern = name.split(" ")[0]
+        themes = ("day",) if pattern in dimmed else ("day", "dim")  # the colours of a pattern's pages are the same
+        dimmed.add(pattern)
+        found += [f"{name}: {say}" for say in [*eyes.hand(house), *eyes.colours(house), *eyes.axe(house, themes)]]
+        house.evaluate("() => { document.documentElement.dataset.theme = 'day'; }")
+    house.set_viewport_size(NARROW)
+    for name, hash_ in walked.items():
+        turn(house, hash_)
+        found += [f"320 px, {name}: {say}" for say in eyes.hand(house)]
+    house.set_viewport_size(WIDE)
+    assert not found, "\n".join(found)
+
+
+def test_the_checks_see_a_small_key_a_strange_colour_and_a_key_without_a_name(phone):
+    page = phone().open()
+    page.evaluate("""() => {
+      const key = document.createElement('button');
+      key.textContent = 'small';
+      key.style.cssText = 'width:20px;height:20px;min-width:0;min-height:0;padding:0;color:rgb(1,2,3)';
+      document.querySelector('main').append(key, document.createElement('button'));
+    }""")
+    assert any("20 x 20" in say for say in eyes.hand(page))
+    strange = [say for say in eyes.colours(page) if "rgb(1, 2, 3)" in say]
+    assert [say.split(":")[0] for say in strange] == list(eyes.THEMES)
+    eyes.bring_axe(page)
+    assert "button-name" in eyes.axe(page)[0]

@@ -194,7 +194,9 @@ class Phone:
             wait_until(page, BOOK_OPEN)
         except AssertionError as late:
             shown = page.locator("body").inner_text()
-            raise AssertionError(f"No book was opened. The page shows: {shown!r}\nErrors: {self.errors}") from late
+            files = page.evaluate("() => performance.getEntriesByType('resource').map((one) => one.name)")
+            told = f"The page shows: {shown!r}\nErrors: {self.errors}\n{len(files)} files came, last {files[-3:]}"
+            raise AssertionError(f"No book was opened. {told}") from late
 
     def tab(self, hash_: str = ""):
         page = self.context.new_page()

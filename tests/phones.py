@@ -68,13 +68,15 @@ class Shelf:
         """Its context and a page, still blank, of a phone that holds the app and nothing else."""
         idle = self.contexts[url]
         context = idle.pop() if idle else self.browser.new_context(**PHONE)
-        page = context.new_page()
+        helper = context.new_page()  # one of its own, so that nothing lies before the app when a page goes back
         if not hasattr(context, "has_app"):
             context.has_app = True
-            install(page, url)
+            install(helper, url)
         else:
-            page.goto(url + LISTED)
-            page.evaluate(EMPTY)
+            helper.goto(url + LISTED)
+            helper.evaluate(EMPTY)
+        page = context.new_page()
+        helper.close()
         return context, page
 
     def put_back(self, url: str, context) -> None:
@@ -103,7 +105,6 @@ class Shelf:
 def install(page, url: str) -> None:
     page.goto(url + PLAIN)
     page.evaluate(INSTALL)
-    page.goto("about:blank")
 
 
 class ReadyPhone(Phone):

@@ -5,13 +5,16 @@ import { device } from './data/device.js';
 import { startSync } from './data/sync.js';
 import { startUpdates } from './data/update.js';
 import { Notice } from './notice.js';
-import { html, render, useEffect, useErrorBoundary, useState } from './parts/html.js';
+import { html, render, useEffect, useErrorBoundary, useLayoutEffect, useState } from './parts/html.js';
 import { loadTheRest, turnTo } from './turn.js';
 
 const FIRST = '#/now';
 const hashNow = () => location.hash || FIRST;
 
-/** Shows what the address names. `first` is the turn that was made before anything was drawn. */
+/**
+ * Shows what the address names, and notes on the page itself which address that is.
+ * `first` is the turn that was made before anything was drawn.
+ */
 function App({ first }) {
   const [shown, show] = useState(first);
   const turn = async () => {
@@ -20,6 +23,7 @@ function App({ first }) {
     const ready = turned instanceof Promise ? await turned : turned; // the page before stands until then
     if (hash === hashNow()) show(ready);
   };
+  useLayoutEffect(() => { document.documentElement.dataset.shown = shown.hash; }, [shown]);
   useEffect(() => {
     addEventListener('hashchange', turn);
     if (hashNow() !== first.hash) turn(); // turned before anyone listened

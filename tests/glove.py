@@ -2,6 +2,8 @@
 
 import re
 
+from harness import wait_until
+
 SETUP = """
   const number = (typed, unit) => ({ typed, unit });
   const units = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA', ...given.units };
@@ -29,7 +31,12 @@ class Glove:
     def go(self, hash_: str):
         """To another page as a link would: nothing is loaded anew."""
         self.page.evaluate("(hash) => { location.hash = hash; }", hash_)
-        self.page.wait_for_timeout(150)
+        self.turned(60)
+
+    def turned(self, least_ms: int = 150):
+        """Wait until the page stands that the address names: after a key or a link, it may still have to load."""
+        self.page.wait_for_timeout(least_ms)
+        wait_until(self.page, "() => document.documentElement.dataset.shown === (location.hash || '#/now')")
 
     def keys(self, text: str):
         panel = self.page.locator(".panel")
@@ -66,7 +73,7 @@ class Glove:
 
     def button(self, name: str):
         self.page.get_by_role("button", name=name).first.tap()
-        self.page.wait_for_timeout(150)
+        self.turned()
 
     def held(self, name: str):
         """A press on a key that is held: it must be there, say that it is held, and do nothing."""
@@ -77,13 +84,13 @@ class Glove:
 
     def link(self, name: str):
         self.page.get_by_role("link", name=name).first.tap()
-        self.page.wait_for_timeout(150)
+        self.turned()
 
     def pick(self, group: str, name: str):
         """One of the large keys of a list, by the list's name."""
         keys = self.page.get_by_role("group", name=group, exact=True)
         keys.get_by_role("button", name=re.compile(rf"^{re.escape(name)}(\W|$)")).first.tap()
-        self.page.wait_for_timeout(100)
+        self.turned(100)
 
     def letters(self, text: str):
         pad = self.page.get_by_role("group", name="Letters")

@@ -283,9 +283,9 @@ def test_a_day_of_a_long_book_is_a_window_not_the_whole(ines):
     go(page, "#/book")
     assert 0 < page.locator("a.said").count() <= 40
     page.get_by_role("link", name="Earlier:").tap()
-    assert page.locator("a.said").count() == 40
+    wait_until(page, "() => document.querySelectorAll('a.said').length === 40")
     page.get_by_role("button", name="more of this day").tap()
-    assert page.locator("a.said").count() == 80
+    wait_until(page, "() => document.querySelectorAll('a.said').length === 80")
 
 
 @pytest.mark.parametrize("width", [393, 320])

@@ -9,7 +9,11 @@ EVERY_PAGE = """
   for (const [address, load, name] of routes) if (typeof (await load())[name] !== 'function') wrong.push(address);
   return [routes.length, wrong];
 """
-LOADED = "() => performance.getEntriesByType('resource').some((one) => one.name.endsWith('/pages/run-sheet.js'))"
+# The module of every page, as routes.js names it
+LATE = """
+  const text = await (await fetch('/pages/routes.js')).text();
+  return [...text.matchAll(/import\\('\\.\\/([^']+)'\\)/g)].map(([, name]) => `/pages/${name}`);
+"""
 SHOWS = "(words) => document.body.innerText.includes(words)"
 FAILED = "This page could not be drawn"
 
@@ -24,8 +28,17 @@ def test_every_address_has_a_page_that_loads(phone):
 
 
 def test_all_pages_load_in_the_quiet_after_the_start(phone):
-    page = phone().open()
-    wait_until(page, LOADED)
+    page = (one := phone()).launch()
+    asked = []
+    page.on("request", lambda request: asked.append(request.url.removeprefix(one.url)))
+    one.open()
+    late = [name for name in run(page, LATE) if name not in asked]
+    for _ in range(200):
+        late = [name for name in late if name not in asked]
+        if not late:
+            break
+        page.wait_for_timeout(50)
+    assert late == []
 
 
 def test_a_page_that_does_not_load_says_so_and_can_be_tried_again(phone):

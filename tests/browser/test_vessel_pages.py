@@ -143,9 +143,9 @@ def test_a_difference_beyond_them_wants_a_cause(house):
 def test_all_of_a_vessel_moves_in_four_taps_and_comes_back_in_one(house):
     glove = house
     page = glove.page
-    page.get_by_role("link", name="Move").tap()
-    page.get_by_role("button", name="S-1").tap()
-    page.get_by_role("button", name="S-2").tap()
+    glove.link("Move")
+    glove.button("S-1")
+    glove.button("S-2")
     assert "Fits, 95.0 L free" in glove.says()  # 300 less 200 and 5 kept free
     page.get_by_role("button", name="Move all of S-1 to S-2").tap()
     now_at(glove, "#/vessel/S-2")

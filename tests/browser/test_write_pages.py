@@ -94,6 +94,7 @@ def mash_in(glove, hours: int, *gravities) -> str:
 
 def test_the_menu_follows_the_week_and_a_vessel_has_its_own(house):
     glove = house
+    glove.page.locator("main h2").first.wait_for()
     heads = glove.page.locator("main h2").all_inner_texts()
     assert heads[:3] == ["Materials", "Mash and pitch", "Ferment"] and heads.index("Bottle") < heads.index("Dispatch")
     glove.go("#/write/-/S-1")

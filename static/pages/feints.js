@@ -44,7 +44,7 @@ function Held({ one, state, site }) {
   return html`<article class="part"><a class="link" href=${`#/vessel/${encodeURIComponent(tag)}`}><${FractionMark} fraction=${holds}/><span><b class="tag">${tag}</b> ${holds ? capital(holds) : ''}
         <small class="block note">${seen ? `${volumeText(seen.volume_20c_l, site)}, ${strengthText(seen.abv_pct, site)}` : ''}${times.length ? `, distilled ${timesText(times)}` : ''}</small></span>
       <b class="num nw">${alcoholText(lpaOf(sums.ethanol_mg), site)}</b></a>
-    <div class="rows figures">${originRows(state, place).map(({ id, words, share }) => html`<div class="line" key=${id}>${state.runs[id] ? html`<a class="nw" href=${`#/run/${id}`}><b>${words}</b></a>` : html`<span class="note">${words}</span>`}<b class="nw">${share}</b></div>`)}</div>
+    <div class="rows figures">${originRows(state, place).map(({ id, words, share }) => html`<div class="line" key=${id}>${state.runs[id] ? html`<a href=${`#/run/${id}`}><b>${words}</b></a>` : html`<span class="note">${words}</span>`}<b class="nw">${share}</b></div>`)}</div>
     <a class="link" href=${`#/trace/vessel/${encodeURIComponent(tag)}`}><${Icon} name="move"/>Trace ${tag} to its lots<${Icon} name="on"/></a></article>`;
 }
 

@@ -51,7 +51,7 @@ function Paper({ paper: [key, title, about, columns, rowsOf], month, state, site
       <${PaperHead} title=${title} month=${month} site=${site} now=${now}/>
       <p class="note screen-only">${about}</p>
       ${!rows.length && html`<p class="part">Nothing of this kind is in the book for ${monthText(month)}.</p>`}
-      ${rows.length > 0 && html`<div class="broad-table" tabindex="0" role="region" aria-label=${title}><table class="table paper-table" data-paper=${key}><thead><tr>${columns.map((word) => html`<th key=${word}>${word}</th>`)}</tr></thead>
+      ${rows.length > 0 && html`<div class="broad-table sideways" tabindex="0" role="region" aria-label=${title}><table class="table paper-table" data-paper=${key}><thead><tr>${columns.map((word) => html`<th key=${word}>${word}</th>`)}</tr></thead>
         <tbody>${rows.map((row, at) => html`<tr key=${at}>${row.map((cell, column) => html`<td key=${column} class=${String(cell).length <= SHORT ? 'nw' : ''}>${cell}</td>`)}</tr>`)}</tbody></table></div>`}
       <p class="note part">Strengths are true at 20 °C by OIML R 22. ${site.units.alcohol === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual. '}Local rules decide what a record must hold and how long it is kept.</p>
     </article>

@@ -393,7 +393,7 @@ def reduction(glove):
     water_as_planned(glove, 1)
     assert abs(run(page, LPA, "vessel/S-4") - 90 * 0.963) < 0.01  # water takes no alcohol away
     glove.link("Read again")
-    glove.put(Strength="70.6", Jar_at="20.0")
+    glove.put(On_glass="70.6", In_jar="20.0")
     glove.write()
     assert "70.60 %vol" in glove.says() and "the book has 70.5" in glove.says()
     glove.write("Book it")

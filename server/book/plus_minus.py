@@ -20,6 +20,7 @@ SCALE_SHARE = 0.001
 WASH_SHARE = 0.03
 READING_PCT_PER_K = 0.35  # what one kelvin in the jar does to a strength near 40 %vol
 VOLUME_PER_K = 0.001  # how strong spirit swells
+MOST_SQUARE = 1e32  # mg^2, of ten thousand tonnes
 
 
 def root_mg(square: float) -> int:
@@ -39,7 +40,8 @@ def gauge_square(gauge: dict, sums: dict, book_share: float) -> float:
     by_strength = strength_mg(gauge, ethanol, liquid) if gauge.get("strength") else book_share * ethanol
     if not gauge.get("strength") and way is None:
         by_strength = 0.0
-    return by_amount * by_amount + by_strength * by_strength
+    # Shares of next to nothing grow without end where gauges follow each other; beyond all that a book holds they stop.
+    return min(by_amount * by_amount + by_strength * by_strength, MOST_SQUARE)
 
 
 def own(typed: object) -> float | None:

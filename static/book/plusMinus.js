@@ -17,6 +17,7 @@ const SCALE_SHARE = 0.001;
 const WASH_SHARE = 0.03;
 const READING_PCT_PER_K = 0.35; // what one kelvin in the jar does to a strength near 40 %vol
 const VOLUME_PER_K = 0.001; // how strong spirit swells
+const MOST_SQUARE = 1e32; // mg^2, of ten thousand tonnes
 
 export const rootMg = (square) => Math.floor(Math.sqrt(square) + 0.5);
 
@@ -32,7 +33,8 @@ export function gaugeSquare(gauge, sums, bookShare) {
   const byAmount = amount * ethanol;
   let byStrength = gauge.strength ? strengthMg(gauge, ethanol, liquid) : bookShare * ethanol;
   if (!gauge.strength && !way) byStrength = 0;
-  return byAmount * byAmount + byStrength * byStrength;
+  // Shares of next to nothing grow without end where gauges follow each other; beyond all that a book holds they stop.
+  return Math.min(byAmount * byAmount + byStrength * byStrength, MOST_SQUARE);
 }
 
 /** What the instrument is good to, in the unit of the reading; null where no instrument says it. */

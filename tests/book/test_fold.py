@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from server.book.compose import compose, iso_of
 from server.book.fold import fold
 from server.book.kinds import SUMS
+from server.book.plus_minus import gauge_square, root_mg
 
 QUICK = settings(max_examples=15, deadline=None)
 SEEDS = st.integers(0, 10_000)
@@ -163,3 +164,8 @@ def test_times_are_read_as_written():
     )
     assert state["entries"]["a"]["at"] == NOW + 1500
     assert iso_of(NOW) == "2025-11-24T16:00:00.000Z"
+
+
+def test_a_plus_minus_beyond_all_measure_does_not_end_the_fold():
+    book = {"ethanol_mg": 2**53 - 1, "liquid_mg": 2**53 - 1}
+    assert root_mg(gauge_square({}, book, 1e200)) == 10**16

@@ -3,6 +3,7 @@
 import json
 import logging
 import threading
+import time
 from collections.abc import Callable
 
 from server import store
@@ -13,6 +14,7 @@ from server.sync import marks_of
 log = logging.getLogger("glovebook")
 
 QUIET_SECONDS = 2.0
+REST = 20  # times as long as the last working out took: a large book may not keep a small machine busy all day
 
 
 def site_name(reader: Reader) -> str:
@@ -67,7 +69,7 @@ def refresh(book: Store) -> None:
 
 
 class Refresher:
-    """Refreshes the derived tables in a thread of its own, once things have been quiet for a moment."""
+    """Refreshes the derived tables in a thread of its own, after a moment of quiet that grows with the book."""
 
     def __init__(self, book: Store):
         self._book = book
@@ -86,12 +88,15 @@ class Refresher:
 
     def _run(self) -> None:
         self._try(rebuild_marks)
+        rest = QUIET_SECONDS
         while not self._ended.is_set():
             self._woken.wait()
-            if self._ended.wait(QUIET_SECONDS):
+            if self._ended.wait(rest):
                 return
             self._woken.clear()
+            began = time.thread_time()
             self._try(refresh)
+            rest = max(QUIET_SECONDS, REST * (time.thread_time() - began))
 
     def _try(self, work: Callable[[Store], None]) -> None:
         try:

@@ -205,3 +205,21 @@ def test_there_must_be_a_book(tmp_path):
     for work in (lambda: check(tmp_path / "none.db"), lambda: backup_book(tmp_path / "none.db", tmp_path / "copy.db")):
         with pytest.raises(Problem, match="no book"):
             work()
+
+
+def test_a_large_book_is_worked_out_again_less_often(path, monkeypatch):
+    rests = []
+
+    class Ended(threading.Event):
+        def wait(self, timeout=None):
+            rests.append(timeout)
+            return len(rests) > 2
+
+    spent = iter([0.0, 0.01, 0.01, 4.01])  # the first working out takes 10 ms, the second 4 s
+    monkeypatch.setattr(derived.time, "thread_time", lambda: next(spent))
+    refresher = object.__new__(derived.Refresher)
+    refresher._woken, refresher._ended = threading.Event(), Ended()
+    monkeypatch.setattr(refresher._woken, "wait", lambda: None)
+    refresher._try = lambda work: None
+    refresher._run()
+    assert rests == [2.0, 2.0, 80.0]

@@ -2,14 +2,16 @@
 
 import http.client
 import json
+import random
 import threading
 import time
 import uuid
 
+import pytest
+
 from server.check import check_book
 from server.store import Reader
 
-ROUNDS = 4
 BATCH = 25
 
 
@@ -39,16 +41,18 @@ def text_of(paired, n):
     })  # fmt: skip
 
 
-def test_nothing_acknowledged_is_lost_when_the_server_is_killed(server):
+@pytest.mark.parametrize("rounds", [10, pytest.param(100, marks=pytest.mark.long)])
+def test_nothing_acknowledged_is_lost_when_the_server_is_killed(server, rounds):
+    dice = random.Random(rounds)
     acknowledged, sent = [], []
-    for index in range(ROUNDS):
+    for _ in range(rounds):
         paired = [server.post("/api/pair", {}) for _ in range(2)]
         tracks = [([], []) for _ in paired]
         threads = [threading.Thread(target=keep_sending, args=(server, *pair)) for pair in
                    ((one, *track) for one, track in zip(paired, tracks, strict=True))]  # fmt: skip
         for thread in threads:
             thread.start()
-        time.sleep(0.25 + 0.13 * index)
+        time.sleep(dice.uniform(0.05, 0.5))
         server.kill()
         for thread in threads:
             thread.join()
@@ -56,7 +60,7 @@ def test_nothing_acknowledged_is_lost_when_the_server_is_killed(server):
         sent += [batch for track in tracks for batch in track[1]]
         server.start()
     server.stop()
-    assert len(acknowledged) > ROUNDS * BATCH, "the load was too small to prove anything"
+    assert len(acknowledged) > rounds * BATCH, "the load was too small to prove anything"
     with Reader(server.book) as reader:
         kept = {record["id"]: record["seq"] for record in reader.records()}
     assert [pair for pair in acknowledged if kept.get(pair[0]) != pair[1]] == []

@@ -54,6 +54,7 @@ export const book = {
   write,
   setPerson,
   refresh,
+  owe,
   /** `subscribe(fn)` calls fn after every change and returns the way to stop that. */
   subscribe: changes.subscribe,
   /** `onWrite(fn)` calls fn after an entry was saved here, in this tab. */
@@ -79,6 +80,7 @@ export async function openBook() {
 
 async function load() {
   book.records.clear();
+  owed.clear();
   Object.assign(book, { person: null, clock: null });
   if (device.db) {
     const readAll = device.db.read(STORES, (tx) => Promise.all([tx.objectStore('entries').getAll(), othersOf(tx)]));
@@ -151,25 +153,34 @@ function marksOf(records) {
   return Object.fromEntries([...records].filter(([, { marks }]) => marks?.length).map(([id, { marks }]) => [id, marks]));
 }
 
+// Ids that may have changed in the storage and are not shown yet: a reading that failed is made up by the next one.
+const owed = new Set();
+
+function owe(ids) {
+  for (const id of ids) owed.add(id);
+}
+
 /** Reads some entries again after the outbox or the server's answer changed them, here or in another tab. */
 async function refresh(ids, isOwn = true) {
   if (!device.db) return;
   const { db } = device;
+  owe(ids);
+  const due = [...owed];
   const [rows, others] = await db.read(STORES, (tx) => Promise.all([
-    Promise.all(ids.map((id) => tx.objectStore('entries').get(id))), othersOf(tx),
+    Promise.all(due.map((id) => tx.objectStore('entries').get(id))), othersOf(tx),
   ]));
   if (db !== device.db) return;
+  for (const id of due) owed.delete(id);
   const isNew = rows.some((row) => row && (row.marks?.length || !book.records.has(row.id)));
   for (const row of rows) if (row) put(row);
   takeIn(others);
   if (isNew) changed();
   else changes.tell(book);
-  if (isOwn) tellTabs({ site: device.site, ids });
+  if (isOwn) tellTabs({ site: device.site, ids: due });
 }
 
 function hear({ site, ids }) {
-  if (site === device.site) return refresh(ids, false);
-  return undefined;
+  if (site === device.site) refresh(ids, false).catch((problem) => console.error(problem));
 }
 
 // What was tried and perhaps saved: the same words tried again carry the same id, so that they are booked once.

@@ -26,6 +26,7 @@ export const device = {
   /** @type {boolean | null} true when the browser has promised not to clear what is stored; null: it has not said */
   persisted: null,
   pair,
+  lookAgain,
   openSite,
   openOther,
   books,
@@ -41,6 +42,13 @@ export async function openDevice() {
     return site ? { ...await tx.objectStore('books').get(site), site } : null;
   });
   if (known) await open(known);
+}
+
+/** Whether another tab has paired this browser since this page was opened; the book is then opened here too. */
+async function lookAgain() {
+  await openDevice();
+  if (device.token) await changes.tell();
+  return Boolean(device.token);
 }
 
 /**

@@ -42,10 +42,11 @@ export async function addEntry(tx, record) {
  * Applies one answer of the server: verdicts, entries of others, the cursor that covers them.
  * @param {Array<{id: string}>} batch what the request carried
  * @param {object} answer as the contract has it
- * @returns {Promise<string[]>} ids whose record changed
+ * @param {Set<string>} changed gets the ids whose record changed. The caller's: of work that is repeated after a lost
+ *   connection only the first run may find something to change
+ * @returns {Promise<boolean>} whether entries are to go again that the server turned out to lack
  */
-export async function applyAnswer(tx, batch, answer) {
-  const changed = new Set();
+export async function applyAnswer(tx, batch, answer, changed) {
   for (const { id, seq } of answer.taken) await markTaken(tx, id, seq, changed);
   for (const verdict of answer.refused) {
     const id = verdict.id ?? (batch.length === 1 ? batch[0].id : null);
@@ -55,11 +56,12 @@ export async function applyAnswer(tx, batch, answer) {
   if (answer.have) await sendAgain(tx, answer.have, changed);
   // Each row is about one id and no two about the same: together, or a season would take its time one by one.
   await Promise.all(answer.entries.map((row) => keep(tx, row, changed)));
+  const isLacking = await settleDoubts(tx, answer, changed);
   const meta = tx.objectStore('meta');
   await meta.put(answer.since, 'since'); // in the transaction of the entries that it covers
   await meta.put(answer.epoch, 'epoch');
   await meta.put(answer.head, 'head');
-  return [...changed];
+  return isLacking;
 }
 
 async function markTaken(tx, id, seq, changed) {
@@ -71,7 +73,7 @@ async function markTaken(tx, id, seq, changed) {
 }
 
 /** A refused entry stays on this device, in sight, and holds up no other. */
-export async function markRefused(tx, { id, why, say }, changed = new Set()) {
+export async function markRefused(tx, { id, why, say }, changed) {
   if (!(await tx.objectStore('entries').getKey(id))) return;
   await leaveOutbox(tx, id);
   await tx.objectStore('refused').put({ id, why, say });
@@ -83,28 +85,44 @@ async function leaveOutbox(tx, id) {
   if (key !== undefined) await tx.objectStore('outbox').delete(key);
 }
 
-/** The server's book is an older one, restored: everything that it lacks goes again, whoever wrote it. */
+/**
+ * The server's book is another one, restored: what it lacks goes again, whoever wrote it. Its ranges of numbers tell most
+ * of that at once. Where they say that a number is there, another entry may have it (two phones with one identity), so
+ * what is there stays in doubt until the server, which now gives all of its book from the start, has given it.
+ */
 async function sendAgain(tx, have, changed) {
   const waiting = new Set((await tx.objectStore('outbox').getAll()).map((row) => row.id));
   const refused = new Set(await tx.objectStore('refused').getAllKeys());
-  const records = await tx.objectStore('entries').getAll();
-  const twice = numbersTwice(records);
-  for (const record of records) {
+  const doubtful = [];
+  for (const record of await tx.objectStore('entries').getAll()) {
+    if (record.device === null || waiting.has(record.id) || refused.has(record.id)) continue;
     const isThere = (have[record.device] ?? []).some(([from, to]) => from <= record.n && record.n <= to);
-    const isSure = isThere && !twice.has(`${record.device} ${record.n}`); // ranges cannot tell which of two is there
-    if (isSure || record.device === null || waiting.has(record.id) || refused.has(record.id)) continue;
-    await tx.objectStore('outbox').add({ id: record.id });
-    await tx.objectStore('entries').put({ ...record, seq: null });
-    changed.add(record.id);
+    if (isThere) doubtful.push(record.id);
+    else await sendOnce(tx, record, changed);
   }
+  await tx.objectStore('meta').put(doubtful, 'doubtful');
 }
 
-/** Numbers that two phones with one identity both used. */
-function numbersTwice(records) {
-  const seen = new Set();
-  const twice = new Set();
-  for (const { device, n } of records) (seen.has(`${device} ${n}`) ? twice : seen).add(`${device} ${n}`);
-  return twice;
+async function sendOnce(tx, record, changed) {
+  await tx.objectStore('outbox').add({ id: record.id });
+  await tx.objectStore('entries').put({ ...record, seq: null });
+  changed.add(record.id);
+}
+
+/** What the server has given is there; what is still in doubt when it has given all of its book goes again. */
+async function settleDoubts(tx, { entries, more }, changed) {
+  const meta = tx.objectStore('meta');
+  const doubtful = await meta.get('doubtful');
+  if (!doubtful) return false;
+  const given = new Set(entries.map(({ text, seq }) => headOf(text, seq).id));
+  const left = doubtful.filter((id) => !given.has(id));
+  if (more) {
+    await meta.put(left, 'doubtful');
+    return false;
+  }
+  for (const id of left) await sendOnce(tx, await tx.objectStore('entries').get(id), changed);
+  await meta.delete('doubtful');
+  return left.length > 0;
 }
 
 /** An entry from the server, own or another's. The first text under an id stays; another one is reported. */

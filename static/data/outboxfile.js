@@ -46,18 +46,17 @@ export async function saveOutbox() {
  */
 export async function readOutbox(file) {
   const texts = entriesIn(await file.text());
-  const added = await device.db.write(STORES, async (tx) => {
-    const ids = [];
+  const added = new Set(); // outside: the work is repeated after a lost connection, and finds then what it has added
+  await device.db.write(STORES, async (tx) => {
     for (const text of texts) {
       const head = headOf(text, null);
       if (await tx.objectStore('entries').getKey(head.id)) continue;
       await addEntry(tx, { ...head, text, seq: null, marks: [] });
-      ids.push(head.id);
+      added.add(head.id);
     }
-    return ids;
   });
-  await book.refresh(added);
-  return { taken: added.length, known: texts.length - added.length };
+  await book.refresh([...added]);
+  return { taken: added.size, known: texts.length - added.size };
 }
 
 function entriesIn(text) {

@@ -58,7 +58,7 @@ async function goOn() {
 }
 
 async function oneGo() {
-  if (!device.token && !(isOwnDesk() && await device.pair().then(() => true, () => false))) {
+  if (!device.token && !(await becomePaired())) {
     failures += 1;
     say('unpaired', 'This device belongs to no book yet. Pair it with the code from the server.');
     return;
@@ -71,6 +71,14 @@ async function oneGo() {
   } catch (problem) {
     failures += 1;
     explain(problem);
+  }
+}
+
+async function becomePaired() {
+  try {
+    return await device.lookAgain() || (isOwnDesk() && Boolean(await device.pair()));
+  } catch {
+    return false;
   }
 }
 
@@ -87,6 +95,7 @@ async function withLock(name, work) {
 
 async function rounds() {
   let most;
+  let suspect = null;
   for (let round = 0; round < ROUNDS; round += 1) {
     const { db, site } = device;
     const batch = await db.read(STORES, (tx) => nextBatch(tx, most));
@@ -95,23 +104,36 @@ async function rounds() {
       answer = await askOnce(site, batch);
     } catch (problem) {
       if (!isForEntries(problem) || !batch.entries.length) throw problem;
-      if (batch.entries.length === 1) await refuse(db, site, batch, problem);
+      if (batch.entries.length === 1) suspect = await refuse(db, site, batch, problem, suspect);
       most = Math.max(1, Math.floor(batch.entries.length / 2)); // find the entry that spoils the whole request
       continue;
     }
-    const changed = await db.write(STORES, async (tx) => {
-      const ids = await applyAnswer(tx, batch.entries, answer.json);
-      await tx.objectStore('meta').put(Date.now(), 'last_sync');
-      if (answer.json.backup) await tx.objectStore('meta').put(answer.json.backup, 'backup');
-      await keepTold(tx, answer.json);
-      if (answer.clock !== null) await tx.objectStore('meta').put(answer.clock, 'clock');
-      return ids;
-    });
+    const { changed, isLacking } = await takeIn(db, batch.entries, answer);
     if (device.db !== db) return; // another book was opened meanwhile
     device.hear(answer.json.role);
-    await book.refresh(changed);
+    await book.refresh([...changed]);
     if (answer.json.part) await partFrom(device.id, batch.known.device);
-    if (!answer.json.more && !batch.more && !answer.json.have) return;
+    if (!answer.json.more && !batch.more && !answer.json.have && !isLacking) return;
+  }
+}
+
+/** The answer, all of it or nothing, in the phone's storage. */
+async function takeIn(db, entries, { json, clock }) {
+  const changed = new Set();
+  try {
+    const isLacking = await db.write(STORES, async (tx) => {
+      const meta = tx.objectStore('meta');
+      const isAgain = await applyAnswer(tx, entries, json, changed);
+      await meta.put(Date.now(), 'last_sync');
+      if (json.backup) await meta.put(json.backup, 'backup');
+      await keepTold(tx, json);
+      if (clock !== null) await meta.put(clock, 'clock');
+      return isAgain;
+    });
+    return { changed, isLacking };
+  } catch (problem) {
+    book.owe(changed); // perhaps it was done after all, and only the storage's word of it was lost
+    throw problem;
   }
 }
 
@@ -132,11 +154,18 @@ function isForEntries(problem) {
   return problem instanceof NoAnswer && [400, 413].includes(problem.status) && ['entries', null].includes(problem.error.field);
 }
 
-/** One entry spoils every request: it goes to the refused ones. Unless the server refuses an empty request too. */
-async function refuse(db, site, { entries: [{ id }], known }, problem) {
+/**
+ * One entry seems to spoil every request. It goes to the refused ones only when the server takes an empty request and
+ * then refuses this one again: a proxy that failed once must not cost a person's time.
+ * @returns {Promise<string>} the id that is suspected from now on
+ */
+async function refuse(db, site, { entries: [{ id }], known }, problem, suspect) {
   await askOnce(site, { entries: [], known });
-  await db.write(STORES, (tx) => markRefused(tx, { id, why: 'unreadable', say: problem.message }));
+  if (suspect !== id) return id;
+  const changed = new Set();
+  await db.write(STORES, (tx) => markRefused(tx, { id, why: 'unreadable', say: problem.message }, changed));
   await book.refresh([id]);
+  return id;
 }
 
 /** Two phones use one identity (a copied profile): this one takes a new one for what it writes from now on. */

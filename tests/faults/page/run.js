@@ -1,0 +1,259 @@
+// Leads one history: opens phones, does its steps, heals everything, waits until the phones are calm, and tells what is where.
+
+import { modules } from './modules.js';
+import { Phone } from './phone.js';
+import { contents, replace } from './storage.js';
+import { World, dice } from './world.js';
+
+const SITE = 's-faults';
+const DATABASES = ['glovebook', `glovebook-${SITE}`];
+const CALM_S = 3600; // within an hour of a whole world everything must be everywhere
+const CALM_MS = 100;
+const ROUND_S = 400; // longer than the longest pause between two tries
+
+let works = null;
+
+/** Loads the page's modules; `bugs` change them, to prove that the simulator finds what it should. */
+export async function load(bugs) {
+  works = await modules(bugs);
+}
+
+/** @returns {Promise<object>} {claims, phones, touched, calm, trace} for the judge in Python */
+export async function lead(history) {
+  const told = new Told(history);
+  try {
+    await told.begin();
+    for (const step of history.steps) {
+      told.world.note('step', JSON.stringify({ ...step, said: undefined }));
+      await told[step.do](step);
+      await told.world.run(0);
+    }
+    await told.heal();
+    return await told.report();
+  } finally {
+    await told.end();
+  }
+}
+
+class Told {
+  constructor(history) {
+    const random = dice(history.seed);
+    this.history = history;
+    this.world = new World(history.now);
+    this.base = `/house/${history.house}`;
+    this.claims = [];
+    this.lost = []; // [claim, wasSent] of phones that were wiped
+    this.touched = [];
+    this.restores = 0;
+    crypto.getRandomValues = (bytes) => bytes.map(() => Math.floor(random() * 256));
+    this.phones = history.phones.map(({ age, skew }, index) => {
+      const phone = new Phone(this.world, `p${index}`, { base: this.base, modules: works, skew, random });
+      return Object.assign(phone, { age, index });
+    });
+  }
+
+  async begin() {
+    for (const phone of this.phones) {
+      await this.clear(phone);
+      await this.pair({ phone: phone.index, code: this.history.codes[phone.index] });
+    }
+  }
+
+  async clear(phone) {
+    for (const name of DATABASES) await replace(`${phone.name}:${name}`);
+  }
+
+  async end() {
+    for (const phone of this.phones) {
+      for (const page of [...phone.pages]) page.die();
+      phone.storage.closeAll();
+    }
+    await this.world.settle();
+  }
+
+  async house(what, more = {}) {
+    this.world.began();
+    try {
+      const answer = await fetch(`${this.base}/control`, { method: 'POST', body: JSON.stringify({ do: what, ...more }) });
+      if (!answer.ok) throw new Error(`The house could not ${what}: ${await answer.text()}`);
+      return await answer.json();
+    } finally {
+      this.world.ended();
+    }
+  }
+
+  /** The page of a step: the one that is named, or any, opened if there is none. */
+  async page({ phone, tab = 0 }) {
+    const one = this.phones[phone];
+    while (one.pages.length <= Math.min(tab, 1)) {
+      one.open(one.age);
+      await this.world.run(0);
+    }
+    return one.pages[tab] ?? one.pages[0];
+  }
+
+  // Steps of a history, by name.
+
+  async write(step) {
+    const page = await this.page(step);
+    const options = { by: step.by, group: step.group };
+    if (step.strike !== undefined && page.book.entries.length) {
+      const ids = page.book.entries.map((entry) => entry.id).sort();
+      options.strikes = { id: ids[step.strike % ids.length], reason: 'slip' };
+    }
+    this.press(page, { step, options });
+  }
+
+  press(page, { step, options }) {
+    const phone = page.phone;
+    page.book.write(step.kind, step.said, options).then((entry) => {
+      if (page.dead) return;
+      this.world.note(phone.name, 'saved', `${entry.device}-${entry.n}`, entry.kind);
+      this.claims.push({ id: entry.id, text: JSON.stringify(entry), by: step.by, phone: phone.index });
+    }, (problem) => {
+      if (page.dead) return;
+      this.world.note(phone.name, 'NOT saved', step.by, problem.message);
+      phone.failed.push({ step, options });
+    });
+  }
+
+  /** The person presses Save again where it said NOT SAVED, unless the entry stands in the book after all. */
+  async retry(step) {
+    const page = await this.page(step);
+    for (const one of page.phone.failed.splice(0)) {
+      if (!page.book.entries.some((entry) => entry.by === one.step.by)) this.press(page, one);
+      await this.world.run(0);
+    }
+  }
+
+  async run({ seconds }) { await this.world.run(seconds * 1000); }
+
+  network({ phone, on }) {
+    this.phones[phone].network.on = on;
+    if (on) for (const page of this.phones[phone].pages) page.hear('online');
+  }
+
+  spoil({ phone, ...fault }) { this.phones[phone].network.arm(fault); }
+
+  store({ phone, ...fault }) { this.phones[phone].storage.arm(fault); }
+
+  async die(step) { (await this.page(step)).death = { after: step.after, open: step.open }; }
+
+  async tab({ phone }) { await this.page({ phone, tab: 1 }); }
+
+  /** Closed and opened again, perhaps in another version: a new service worker took over. */
+  async reload(step) {
+    const page = await this.page(step);
+    page.die('finish');
+    const { phone } = page;
+    if (step.age) phone.age = step.age;
+    phone.open(phone.age);
+  }
+
+  async freeze(step) { (await this.page(step)).freeze(true); }
+
+  thaw({ phone }) {
+    for (const page of this.phones[phone].pages) if (page.frozen) page.freeze(false);
+  }
+
+  clock({ phone, skew }) { this.phones[phone].skewMs = skew * 1000; }
+
+  /** The browser, or a person, clears what the site stored. What was not sent is gone; the phone begins anew. */
+  async wipe({ phone }) {
+    const one = this.phones[phone];
+    const sent = new Set(one.pages.flatMap((page) => [...page.book.records.values()]
+      .filter((record) => record.seq !== null && !record.waiting).map((record) => record.id)));
+    await this.closePages(one);
+    await this.clear(one);
+    for (const claim of this.claims) {
+      if (claim.phone === phone) Object.assign(claim, { wiped: true, sent: sent.has(claim.id), restores: this.restores });
+    }
+    one.failed = [];
+    one.open(one.age);
+  }
+
+  /** A profile copied to another phone, which then has the same identity. */
+  async clone({ phone, to }) {
+    const [one, other] = [this.phones[phone], this.phones[to]];
+    await this.closePages(one);
+    await this.wipe({ phone: to });
+    await this.closePages(other);
+    for (const name of DATABASES) await replace(`${other.name}:${name}`, await contents(`${one.name}:${name}`));
+    for (const each of [one, other]) each.open(each.age);
+  }
+
+  async closePages(phone) {
+    for (const page of [...phone.pages]) page.die('abort');
+    phone.storage.closeAll();
+    await this.world.settle();
+  }
+
+  /** A code from the desk, typed on the phone. */
+  async pair(step) {
+    const page = await this.page(step);
+    const code = step.code ?? (await this.house('code').catch(() => ({}))).code;
+    if (code) await Promise.all([page.device.pair(code).catch((problem) => this.world.note('pairing fails', problem)), this.world.run(0)]);
+  }
+
+  async revoke({ phone }) {
+    const [page] = this.phones[phone].pages;
+    if (page?.device.id) await this.house('revoke', { device: page.device.id });
+  }
+
+  async server({ do: _, what, ...more }) {
+    const { done } = await this.house(what, more);
+    if (done && what.startsWith('restore')) this.restores += 1;
+  }
+
+  /** Everything works again. From here on nobody touches anything, but for what only a person can do: pair anew. */
+  async heal() {
+    this.world.note('heal');
+    await this.house('heal');
+    for (const phone of this.phones) {
+      Object.assign(phone.network, { on: true, faults: [], head: null });
+      phone.storage.faults = [];
+      for (const page of phone.pages) if (page.frozen) page.freeze(false);
+      for (const page of phone.pages) page.death = null;
+      if (!phone.pages.length) phone.open(phone.age);
+    }
+    await this.world.run(0);
+    for (const phone of this.phones) phone.network.head = null;
+    await this.world.run(ROUND_S * 1000, () => this.isCalm());
+    for (const phone of this.phones) {
+      const [page] = phone.pages;
+      if (!['refused', 'unpaired'].includes(page.sync.status.state)) continue;
+      this.touched.push({ device: page.device.id, state: page.sync.status.state });
+      await this.pair({ phone: phone.index });
+    }
+    this.calm = this.isCalm();
+    await this.world.run(CALM_S * 1000, () => { this.calm ||= this.isCalm(); return this.calm; });
+    await this.world.run(CALM_MS); // a word between two tabs is under way
+  }
+
+  /** Every phone has heard the same head, has all up to it, and nothing waits. */
+  isCalm() {
+    const heads = new Set(this.phones.map((phone) => phone.network.head));
+    return heads.size === 1 && !heads.has(null) && this.phones.every(({ pages }) => pages.every(({ book, sync }) =>
+      book.saved.waiting === 0 && sync.status.state === 'idle'));
+  }
+
+  async report() {
+    const phones = [];
+    let first = null;
+    for (const phone of this.phones) {
+      const stores = new Map(await contents(`${phone.name}:${DATABASES[1]}`));
+      const [page] = phone.pages;
+      const entries = Object.fromEntries(stores.get('entries').map(([id, row]) => [id, row.text]));
+      first ??= JSON.stringify(entries);
+      phones.push({
+        device: page.device.id, state: page.sync.status.state, say: page.sync.status.say, trouble: page.book.trouble,
+        entries: phones.length && JSON.stringify(entries) === first ? null : entries, // null: as the first phone has them
+        outbox: stores.get('outbox').length, refused: stores.get('refused').map(([, row]) => row),
+        shown: phone.pages.map((one) => [...one.book.records.keys()].sort()),
+        places: Object.fromEntries(Object.entries(page.book.state.places).map(([place, { ethanol_mg, liquid_mg, extract_mg }]) =>
+          [place, [ethanol_mg, liquid_mg, extract_mg]])),
+      });
+    }
+    return { claims: this.claims, phones, touched: this.touched, calm: this.calm, restores: this.restores, trace: this.history.traced ? this.world.trace : [] };
+  }
+}

@@ -49,13 +49,15 @@ def main(words: list[str]) -> int:
 def groups(extra: list[str]) -> list[tuple[str, list[str]]]:
     """One run of pytest for all that needs no app in a browser, and one for what does: each start costs seconds.
 
-    Named places make one run of their own.
+    The server's tests run loops of their own, which a browser's driver in the same process forbids. Named places make
+    one run of their own.
     """
     if any((ROOT / word.split("::")[0]).exists() for word in extra):
         return [("pytest", [])]
     found = sorted((ROOT / "tests").rglob("test_*.py"))
-    tops = sorted({path.relative_to(ROOT / "tests").parts[0] for path in found} - {"browser"})
-    return [("all but browser", [f"tests/{top}" for top in tops]), ("browser", ["tests/browser"])]
+    tops = sorted({path.relative_to(ROOT / "tests").parts[0] for path in found} - {"browser", "server"})
+    others = ("all others", [f"tests/{top}" for top in tops])
+    return [("server", ["tests/server"]), others, ("browser", ["tests/browser"])]
 
 
 def line(name: str, code: int, seconds: float) -> str:

@@ -44,7 +44,7 @@ def free_port() -> int:
         return probe.getsockname()[1]
 
 
-def wait_until(page, function: str, given=None, seconds: float = 20):
+def wait_until(page, function: str, given=None, seconds: float = 45):
     """Wait until a JavaScript function gives something true, and return it.
 
     Playwright's own wait_for_function evaluates text inside the page, which the app's content policy forbids, rightly.
@@ -167,7 +167,7 @@ class Phone:
         """Start the browser; returns its page, still empty."""
         if self.context is None:
             self.switch_on()
-            self.context.set_default_timeout(15_000)
+            self.context.set_default_timeout(40_000)
             self.errors = []
             self.page.on("pageerror", lambda error: self.errors.append(str(error)))
             if self.slow_down != 1:

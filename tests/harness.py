@@ -38,10 +38,17 @@ def playwrights_own() -> str | None:
     return path if path and Path(path).exists() else None
 
 
+GIVEN_PORTS: set[int] = set()
+
+
 def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
+    """A port that nobody listens at, on any address; never the same one twice in a run."""
+    while True:
+        with socket.create_server(("", 0)) as probe:
+            port = probe.getsockname()[1]
+        if port not in GIVEN_PORTS:
+            GIVEN_PORTS.add(port)
+            return port
 
 
 def wait_until(page, function: str, given=None, seconds: float = 45):

@@ -197,7 +197,7 @@ class Phone:
         return self.page
 
     def wait_or_reload(self, page) -> None:
-        """About once in 300 starts a module never comes out of Chromium's worker; a person would load it again."""
+        """A start hangs now and then, with most of its files there; the cause is not known. A person would load it again."""
         try:
             self.wait_for_book(page, seconds=20)
         except AssertionError as late:

@@ -197,7 +197,7 @@ class Phone:
         return self.page
 
     def wait_or_reload(self, page) -> None:
-        """A start hangs now and then, with most of its files there; the cause is not known. A person would load it again."""
+        """Now and then a start hangs with most of its files there, nobody knows why; a person would load it again."""
         try:
             self.wait_for_book(page, seconds=20)
         except AssertionError as late:

@@ -23,7 +23,9 @@ function App({ first }) {
     const ready = turned instanceof Promise ? await turned : turned; // the page before stands until then
     if (hash === hashNow()) show(ready);
   };
-  useLayoutEffect(() => { document.documentElement.dataset.shown = shown.hash; }, [shown]);
+  useLayoutEffect(() => {
+    document.documentElement.dataset.shown = shown.hash;
+  }, [shown]);
   useEffect(() => {
     addEventListener('hashchange', turn);
     if (hashNow() !== first.hash) turn(); // turned before anyone listened

@@ -35,7 +35,8 @@ function notice() {
   if (status.state === 'other_book') return otherBook();
   if (update.isOffered()) return { say: 'A new version is here', key: 'Use it now', press: update.useItNow };
   const { backup } = book.saved;
-  if (isOwnDesk() && (backup?.late || backup?.say)) return { say: 'The book has no fresh backup.', href: '#/sync', word: 'See' };
+  if (isOwnDesk() && (backup?.late || backup?.say))
+    return { say: 'The book has no fresh backup.', href: '#/sync', word: 'See' };
   return null;
 }
 

@@ -3,6 +3,10 @@
 (() => {
   const themes = ['day', 'night', 'dim'];
   let kept = null;
-  try { kept = localStorage.getItem('theme'); } catch { /* storage is closed to this page: day it is */ }
+  try {
+    kept = localStorage.getItem('theme');
+  } catch {
+    /* storage is closed to this page: day it is */
+  }
   if (themes.includes(kept)) document.documentElement.dataset.theme = kept;
 })();

@@ -45,6 +45,11 @@ export async function loadTheRest() {
 }
 
 function quiet() {
-  if (typeof requestIdleCallback === 'undefined') return new Promise((go) => { setTimeout(go, 50); }); // Safari
-  return new Promise((go) => { requestIdleCallback(go); });
+  if (typeof requestIdleCallback === 'undefined')
+    return new Promise((go) => {
+      setTimeout(go, 50);
+    }); // Safari
+  return new Promise((go) => {
+    requestIdleCallback(go);
+  });
 }

@@ -31,7 +31,11 @@ def main(words: list[str]) -> int:
         return 1
     say(f"Browser: {chrome}")
     environment = os.environ | {"CHROME": chrome}
-    told = [timed("ruff", [python, "-m", "ruff", "check", "."], environment)]
+    biome = [python.with_name("biome"), "check", "--config-path", ROOT / ".ci" / "biome.json", "--error-on-warnings"]
+    told = [
+        timed("ruff", [python, "-m", "ruff", "check", "."], environment),
+        timed("biome", [*biome, "static", "tests"], environment),
+    ]
     extra = [word for word in words if word != "--long"]
     for name, places in groups(extra):
         both = ["-n", "2"] if places else []  # what is named by hand may want a debugger

@@ -11,7 +11,12 @@ import { boundsOf } from './periods.js';
 
 export const LEVELS = ['house', 'stage', 'account', 'holds', 'place'];
 const UNNAMED = 'not named';
-const STAGES = new Map([['wash', 'wash'], ['in a strip run', 'strip'], ['in a column run', 'column'], ['bottled', 'bottles']]);
+const STAGES = new Map([
+  ['wash', 'wash'],
+  ['in a strip run', 'strip'],
+  ['in a column run', 'column'],
+  ['bottled', 'bottles'],
+]);
 const BETWEEN = ['low wines', 'feints', 'foreshots', 'heads', 'tails'];
 
 /**
@@ -20,7 +25,8 @@ const BETWEEN = ['low wines', 'feints', 'foreshots', 'heads', 'tails'];
  *   entries change in the closing of a sealed month, {group: {sums, entries}}, else null.
  *   A row: {opening, adjusted: {sums, entries}, in: [flow], out: [flow], closing}; a flow: {other, sums, entries: [{id, sums}]}
  */
-export const account = (entries, month, level = 'account', marks = {}) => accountOf(booksOf(entries, month, marks), level);
+export const account = (entries, month, level = 'account', marks = {}) =>
+  accountOf(booksOf(entries, month, marks), level);
 
 /** The moves that an account of a month rests on: as known now, as it was closed, as the month before was closed. */
 export function booksOf(entries, month, marks = {}) {
@@ -41,7 +47,9 @@ export function accountOf({ month, from, until, sealed, whole, book, opened }, l
 
 /** The closing of the newest sealed month before this one. */
 export function latestClose(closes, month) {
-  const earlier = Object.keys(closes).filter((name) => name < month).sort();
+  const earlier = Object.keys(closes)
+    .filter((name) => name < month)
+    .sort();
   return earlier.length ? closes[earlier.at(-1)] : null;
 }
 
@@ -49,7 +57,8 @@ export function latestClose(closes, month) {
 export function statement(opened, moves, begin, until, level) {
   const rows = new Map();
   for (const [group, sums] of Object.entries(balances(opened, begin, level))) rowOf(rows, group).opening = sums;
-  for (const [group, change] of Object.entries(changes(opened, moves, begin, level))) rowOf(rows, group).adjusted = change;
+  for (const [group, change] of Object.entries(changes(opened, moves, begin, level)))
+    rowOf(rows, group).adjusted = change;
   for (const one of moves) if (begin <= one.at && one.at < until) flow(rows, one, level);
   for (const row of rows.values()) {
     row.closing = closingOf(row);
@@ -59,7 +68,8 @@ export function statement(opened, moves, begin, until, level) {
 }
 
 function rowOf(rows, group) {
-  if (!rows.has(group)) rows.set(group, { opening: NOTHING, adjusted: { ...NOTHING, entries: [] }, in: new Map(), out: new Map() });
+  if (!rows.has(group))
+    rows.set(group, { opening: NOTHING, adjusted: { ...NOTHING, entries: [] }, in: new Map(), out: new Map() });
   return rows.get(group);
 }
 
@@ -82,7 +92,7 @@ function groupOf(place, key, level) {
 /** How far the alcohol has come: wash, strip, low wines and feints, column, spirit, bottles; waste spirit apart. */
 function stageOf({ account: name, holds }) {
   if (name === 'waste') return 'waste spirit';
-  return BETWEEN.includes(holds) ? 'low wines, feints' : STAGES.get(holds) ?? 'spirit';
+  return BETWEEN.includes(holds) ? 'low wines, feints' : (STAGES.get(holds) ?? 'spirit');
 }
 
 function tally(flows, other, one) {
@@ -94,7 +104,8 @@ function tally(flows, other, one) {
 const byName = ([one], [other]) => (one < other ? -1 : 1);
 const sorted = (rows) => Object.fromEntries([...rows].sort(byName));
 const named = (sumsById) => [...sumsById].map(([id, sums]) => ({ id, ...sums }));
-const listed = (flows) => [...flows].sort(byName).map(([other, { entries, ...sums }]) => ({ other, ...sums, entries: named(entries) }));
+const listed = (flows) =>
+  [...flows].sort(byName).map(([other, { entries, ...sums }]) => ({ other, ...sums, entries: named(entries) }));
 
 function closingOf(row) {
   let closing = add(row.opening, row.adjusted);

@@ -62,7 +62,8 @@ export function checkAbv(row) {
 export const isByProof = (market) => market.strength_at?.value === '60 °F';
 
 /** A true % vol at 20 °C as a label of the market states it. */
-export const asLabelled = (abv, market) => (abv === null || !isByProof(market) ? abv : reckon({ want: 'strength', abv_pct: abv }).proof / 2);
+export const asLabelled = (abv, market) =>
+  abv === null || !isByProof(market) ? abv : reckon({ want: 'strength', abv_pct: abv }).proof / 2;
 
 /** "40.2 %vol", or where the label goes by proof "80.4 proof (40.2 % alc/vol)". */
 export function labelWords(value, market) {
@@ -73,10 +74,13 @@ export function labelWords(value, market) {
 function strengthFindings(walk, lot, check, market, name) {
   const [label, ids, tolerance] = [lot.label_abv_pct, [check.id], market.label_tolerance_pct];
   const isOff = (value) => value !== null && Math.abs(hundredths(value) - hundredths(label)) > tolerance.value * 100;
-  const off = tolerance ? [check.tank_abv_pct, ...check.strengths_pct].map((one) => asLabelled(one, market)).find(isOff) : undefined;
+  const off = tolerance
+    ? [check.tank_abv_pct, ...check.strengths_pct].map((one) => asLabelled(one, market)).find(isOff)
+    : undefined;
   if (off !== undefined) {
-    const say = `Lot ${lot.lot} was read at ${labelWords(off, market)},`
-      + ` and its label says ${oneDecimal(label)} (±${tolerance.value}, ${name}).`;
+    const say =
+      `Lot ${lot.lot} was read at ${labelWords(off, market)},` +
+      ` and its label says ${oneDecimal(label)} (±${tolerance.value}, ${name}).`;
     const todo = `Hold the lot; read it again at ${isByProof(market) ? '60 °F' : '20 °C'}, and relabel or correct the strength.`;
     add(walk, `label_strength/${check.id}`, 'look', say, todo, ids);
   }
@@ -102,7 +106,8 @@ function fillFindings(walk, lot, check, market) {
 function underTheLines(walk, lot, check, error) {
   const [fills, size, ids] = [check.fills_ml, lot.size_ml, [check.id]];
   const under = (line) => fills.filter((one) => hundredths(one) < hundredths(line)).length;
-  const words = (count, which, line) => `${count} of ${fills.length} fills of lot ${lot.lot} are under the ${which} line (${oneDecimal(line)} mL).`;
+  const words = (count, which, line) =>
+    `${count} of ${fills.length} fills of lot ${lot.lot} are under the ${which} line (${oneDecimal(line)} mL).`;
   const second = under(size - 2 * error);
   const first = under(size - error);
   if (second) {
@@ -117,7 +122,9 @@ function underTheLines(walk, lot, check, error) {
 
 function variation(walk, lot, check, market) {
   const [fills, size] = [check.fills_ml, lot.size_ml];
-  const band = market.fill_variation?.bands.find((one) => one.from_ml <= size && (one.to_ml === null || size <= one.to_ml));
+  const band = market.fill_variation?.bands.find(
+    (one) => one.from_ml <= size && (one.to_ml === null || size <= one.to_ml),
+  );
   const off = band ? fills.filter((one) => Math.abs(hundredths(one) - size * 100) > size * band.value).length : 0;
   if (!off) return;
   const say = `${off} of ${fills.length} fills of lot ${lot.lot} are off by more than ${band.value} %.`;

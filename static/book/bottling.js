@@ -63,7 +63,12 @@ function bottling(walk, record, said) {
   lot.bottlings.push(id);
   Object.assign(lot, { product: said.product, size_ml: said.size_ml, vessel: said.vessel });
   Object.assign(lot, { label_abv_pct: labelAbv(said.label_abv), bottled_at: record.at });
-  for (const [name, key] of [['made', 'count'], ['count', 'count'], ['rejected', 'rejected'], ['broken', 'broken']]) {
+  for (const [name, key] of [
+    ['made', 'count'],
+    ['count', 'count'],
+    ['rejected', 'rejected'],
+    ['broken', 'broken'],
+  ]) {
     lot[name] += said[key] || 0;
   }
   lot.filled_since = walk.state.places[`vessel/${said.vessel}`]?.since ?? null;
@@ -128,7 +133,9 @@ function missing(walk, said, count, id) {
   const known = !['', 'unexplained'].includes(said.cause ?? '');
   const end = known ? `: ${said.cause}.` : ', and nobody knows why.';
   const say = `${bottles(count)} of lot ${said.lot} ${count === 1 ? 'is' : 'are'} missing${end}`;
-  const todo = known ? 'Keep the evidence: duty is asked for missing bottles.' : 'Find the cause, and correct the entry.';
+  const todo = known
+    ? 'Keep the evidence: duty is asked for missing bottles.'
+    : 'Find the cause, and correct the entry.';
   add(walk, `shortage/${id}`, known ? 'note' : 'look', say, todo, [id]);
 }
 
@@ -152,7 +159,10 @@ export function finish(walk) {
     if (lot.count >= 0) continue;
     const say = `${bottles(-lot.count)} more of lot ${lot.lot} went out than were filled.`;
     const ids = [lot.dispatched, lot.destroyed, lot.counted].flat().map((one) => one.id);
-    add(walk, `below_zero/stock/${lot.lot}`, 'look', say, 'Correct a count, or take stock of the lot.', [...lot.bottlings, ...ids]);
+    add(walk, `below_zero/stock/${lot.lot}`, 'look', say, 'Correct a count, or take stock of the lot.', [
+      ...lot.bottlings,
+      ...ids,
+    ]);
   }
 }
 

@@ -46,9 +46,17 @@ function spiritIn(walk, record, said) {
   };
   if (off * off <= square) return;
   const way = off > 0 ? 'more' : 'less';
-  const say = `${said.movement_ref} from ${said.consignor} came with ${alcoholOf(Math.abs(off), walk.alcohol)} ${way}`
-    + ` than its document says; the gauge is good to ±${bareAlcohol(rootMg(square), walk.alcohol)}.`;
-  add(walk, `transit/${id}`, 'look', say, 'Gauge it again, look at the seals, and report the difference with the receipt.', [id]);
+  const say =
+    `${said.movement_ref} from ${said.consignor} came with ${alcoholOf(Math.abs(off), walk.alcohol)} ${way}` +
+    ` than its document says; the gauge is good to ±${bareAlcohol(rootMg(square), walk.alcohol)}.`;
+  add(
+    walk,
+    `transit/${id}`,
+    'look',
+    say,
+    'Gauge it again, look at the seals, and report the difference with the receipt.',
+    [id],
+  );
 }
 
 function filtered(walk, record, said) {
@@ -60,7 +68,11 @@ function filtered(walk, record, said) {
   raiseBy(walk, target, square);
   raiseBy(walk, 'lost/filter', came + square);
   if (said.gauge_from_after) {
-    raiseBy(walk, source, gaugeSquare(said.gauge_from_after, here(walk, source), shareOf(walk, source, said.book_from)));
+    raiseBy(
+      walk,
+      source,
+      gaugeSquare(said.gauge_from_after, here(walk, source), shareOf(walk, source, said.book_from)),
+    );
     gauged(walk, record, said.from);
   } else if (said.by === 'part') raiseBy(walk, source, came + square);
   gauged(walk, record, said.to);

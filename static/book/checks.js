@@ -30,7 +30,15 @@ function keptOf(printed, { id }) {
 
 /** Date and time of a moment in a zone, as ['2026-11-27', '23:10']; UTC where the zone is unknown. */
 function localOf(ms, timeZone) {
-  const options = { timeZone, hourCycle: 'h23', year: 'numeric', month: '2-digit', day: '2-digit', hour: '2-digit', minute: '2-digit' };
+  const options = {
+    timeZone,
+    hourCycle: 'h23',
+    year: 'numeric',
+    month: '2-digit',
+    day: '2-digit',
+    hour: '2-digit',
+    minute: '2-digit',
+  };
   let parts;
   try {
     parts = new Intl.DateTimeFormat('en-GB', options).formatToParts(ms);

@@ -44,15 +44,18 @@ function offBy(moved, place) {
   return off;
 }
 
-const keep = (walk, at, id, kind, place, off_mg, pm_mg) => walk.state.differences.each.push({ id, at, kind, place, off_mg, pm_mg });
+const keep = (walk, at, id, kind, place, off_mg, pm_mg) =>
+  walk.state.differences.each.push({ id, at, kind, place, off_mg, pm_mg });
 
 /** Runs and receipts keep their own difference; then all of a place in a month stand together. */
 export function finish(walk) {
   const { runs, received, differences, site } = walk.state;
   for (const { difference, ended_at, still } of Object.values(runs)) {
-    if (difference) keep(walk, ended_at, difference.id, 'run', `still/${still}`, difference.ethanol_mg, difference.pm_mg);
+    if (difference)
+      keep(walk, ended_at, difference.id, 'run', `still/${still}`, difference.ethanol_mg, difference.pm_mg);
   }
-  for (const one of Object.values(received)) keep(walk, one.at, one.id, 'transit', `vessel/${one.vessel}`, one.transit_mg, one.pm_mg);
+  for (const one of Object.values(received))
+    keep(walk, one.at, one.id, 'transit', `vessel/${one.vessel}`, one.transit_mg, one.pm_mg);
   differences.each.sort((a, b) => a.at - b.at || compare(a.id, b.id));
   const sums = new Map();
   for (const one of differences.each) {
@@ -83,10 +86,12 @@ function judged(walk, { square, ...total }) {
   if (same < Math.ceil(ONE_WAY * (over + short))) return total;
   const [year, month] = total.month.split('-');
   const tag = place.slice(place.indexOf('/') + 1);
-  const say = `${place.startsWith('still/') ? `Still ${tag}` : tag} was ${alcoholOf(Math.abs(off), walk.alcohol)} ${off > 0 ? 'over' : 'short'}`
-    + ` in ${MONTHS[month - 1]} ${year}, in ${entries.length} differences`
-    + ` that go one way; together they are good to ±${bareAlcohol(sure, walk.alcohol)}.`;
-  const todo = 'Look for what does it each time: a leak, evaporation, a gauge that reads off. Answer with what was found.';
+  const say =
+    `${place.startsWith('still/') ? `Still ${tag}` : tag} was ${alcoholOf(Math.abs(off), walk.alcohol)} ${off > 0 ? 'over' : 'short'}` +
+    ` in ${MONTHS[month - 1]} ${year}, in ${entries.length} differences` +
+    ` that go one way; together they are good to ±${bareAlcohol(sure, walk.alcohol)}.`;
+  const todo =
+    'Look for what does it each time: a leak, evaporation, a gauge that reads off. Answer with what was found.';
   add(walk, `differences/${total.month}/${place}`, 'look', say, todo, entries);
   return total;
 }

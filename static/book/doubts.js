@@ -15,7 +15,14 @@ const FUTURE_MS = 2 * 60000;
 const JUMP_PCT = 5;
 const KETTLE_K = 2;
 const JAR_K = 8;
-const UNIT_WORDS = { C: '°C', F: '°F', abv: '%vol', glass: 'on the glass', glass_proof: 'proof on the glass', pct: '%' };
+const UNIT_WORDS = {
+  C: '°C',
+  F: '°F',
+  abv: '%vol',
+  glass: 'on the glass',
+  glass_proof: 'proof on the glass',
+  pct: '%',
+};
 
 /**
  * What to ask before it is written: a list of {field, say}; empty for what cannot be read at all.
@@ -25,17 +32,33 @@ const UNIT_WORDS = { C: '°C', F: '°F', abv: '%vol', glass: 'on the glass', gla
 export function doubts(kind, said, context) {
   if (!kindOf(kind) || checkSaid(kind, said).length) return [];
   const { fields, v } = kindOf(kind);
-  const found = [...unusual(fields, said, ''), ...tooMuch(kind, said, context.state), ...after(kind, v, said, context.state)];
-  found.push(...stockDoubts(kind, said, context.state), ...wasteDoubts(kind, said, context.state), ...toolDoubts(said, context.state, context.at ?? context.now ?? null));
+  const found = [
+    ...unusual(fields, said, ''),
+    ...tooMuch(kind, said, context.state),
+    ...after(kind, v, said, context.state),
+  ];
+  found.push(
+    ...stockDoubts(kind, said, context.state),
+    ...wasteDoubts(kind, said, context.state),
+    ...toolDoubts(said, context.state, context.at ?? context.now ?? null),
+  );
   if (kind === 'reading' && context.run) found.push(...readingDoubts(said, context));
   const { at = null, now = null } = context;
-  if (at !== null && now !== null && at - now > FUTURE_MS) found.push({ field: 'happened', say: 'That time has not come yet: sure?' });
+  if (at !== null && now !== null && at - now > FUTURE_MS)
+    found.push({ field: 'happened', say: 'That time has not come yet: sure?' });
   return found;
 }
 
 const GAUGE_FIELDS = [
-  ['volume', 'volume'], ['temperature', 'bulk_temperature'], ['weight', 'mass'], ['gross', 'mass'], ['dip', 'dip'], ['ullage', 'dip'],
-  ['strength', 'strength'], ['strength_temperature', 'jar_temperature'], ['extract', 'extract'],
+  ['volume', 'volume'],
+  ['temperature', 'bulk_temperature'],
+  ['weight', 'mass'],
+  ['gross', 'mass'],
+  ['dip', 'dip'],
+  ['ullage', 'dip'],
+  ['strength', 'strength'],
+  ['strength_temperature', 'jar_temperature'],
+  ['extract', 'extract'],
 ].map(([name, quantity]) => ({ name, sort: 'number', quantity }));
 
 /** Numbers inside the hard limits and outside the usual ones. */
@@ -48,7 +71,9 @@ function unusual(fields, said, path) {
     if (field.sort === 'gauge') return unusual(GAUGE_FIELDS, value, `${name}.`);
     if (field.sort === 'group') return unusual(field.fields, value, `${name}.`);
     if (field.sort === 'one_of') return unusual(chosen(field.choices, value), value, `${name}.`);
-    const inner = field.sort === 'repeat' && (field.one_of ? (one) => chosen(field.one_of, one) : field.fields && (() => field.fields));
+    const inner =
+      field.sort === 'repeat' &&
+      (field.one_of ? (one) => chosen(field.one_of, one) : field.fields && (() => field.fields));
     return inner ? value.flatMap((one, place) => unusual(inner(one), one, `${name}.${place}.`)) : [];
   });
 }
@@ -97,12 +122,29 @@ function readingDoubts(said, { run, at: happened = null, now = 0 }) {
     const ago = `than ${span(at - before.at)} ago: sure?`;
     if (isOdd(by, at - before.at, before)) found.push({ field, say: `${say(by)} ${ago}` });
   };
-  compare('abv_pct', 'strength', (by, ms) => Math.abs(by) >= JUMP_PCT && ms <= CLOSE_MS,
-    (by) => `${oneDecimal(Math.abs(by))} %vol ${by > 0 ? 'more' : 'less'}`);
-  compare('kettle_c', 'kettle', (by) => by < -KETTLE_K && !run.paused, (by) => `The kettle is ${oneDecimal(-by)} °C cooler`);
-  compare('level_l', 'level', (by, ms, before) => by < 0 && before.receiver === values.receiver,
-    (by) => `${oneDecimal(-by)} L less in the receiver`);
-  compare('strength_temperature_c', 'strength_temperature', (by, ms) => Math.abs(by) > JAR_K && ms <= CLOSE_MS,
-    (by) => `The parrot is ${oneDecimal(Math.abs(by))} °C ${by > 0 ? 'warmer' : 'cooler'}`);
+  compare(
+    'abv_pct',
+    'strength',
+    (by, ms) => Math.abs(by) >= JUMP_PCT && ms <= CLOSE_MS,
+    (by) => `${oneDecimal(Math.abs(by))} %vol ${by > 0 ? 'more' : 'less'}`,
+  );
+  compare(
+    'kettle_c',
+    'kettle',
+    (by) => by < -KETTLE_K && !run.paused,
+    (by) => `The kettle is ${oneDecimal(-by)} °C cooler`,
+  );
+  compare(
+    'level_l',
+    'level',
+    (by, ms, before) => by < 0 && before.receiver === values.receiver,
+    (by) => `${oneDecimal(-by)} L less in the receiver`,
+  );
+  compare(
+    'strength_temperature_c',
+    'strength_temperature',
+    (by, ms) => Math.abs(by) > JAR_K && ms <= CLOSE_MS,
+    (by) => `The parrot is ${oneDecimal(Math.abs(by))} °C ${by > 0 ? 'warmer' : 'cooler'}`,
+  );
   return found;
 }

@@ -11,7 +11,10 @@ export function after(kind, v, said, state) {
   const lines = tried(() => workLines(kind, v, said)) ?? [];
   const left = new Map();
   for (const line of lines) {
-    for (const [place, work] of [[line.from, less], [line.to, add]]) {
+    for (const [place, work] of [
+      [line.from, less],
+      [line.to, add],
+    ]) {
       left.set(place, work(left.get(place) ?? state.places[place] ?? NOTHING, line));
     }
   }
@@ -47,13 +50,16 @@ function tooFull(state, where, tag, sums, field) {
   const [volume, most, room] = [found.volume_l, known.capacity_l, known.room_l ?? 0];
   const would = `${tag} would hold ${oneDecimal(volume)} L;`;
   if (volume > most * 1.001) return [{ field, say: `${would} it holds ${oneDecimal(most)} L when full: sure?` }];
-  if (room > 0 && volume > most - room) return [{ field, say: `${would} ${oneDecimal(room)} L are to stay free: sure?` }];
+  if (room > 0 && volume > most - room)
+    return [{ field, say: `${would} ${oneDecimal(room)} L are to stay free: sure?` }];
   return [];
 }
 
 function tooLow(state, tag, sums, field) {
   if (sums.ethanol_mg >= 0 && sums.liquid_mg >= 0) return [];
-  return [{ field, say: `The book would have ${alcoholOf(sums.ethanol_mg, alcoholUnit(state.site))} in ${tag}: sure?` }];
+  return [
+    { field, say: `The book would have ${alcoholOf(sums.ethanol_mg, alcoholUnit(state.site))} in ${tag}: sure?` },
+  ];
 }
 
 /** A charge over the house's written limit. */

@@ -33,7 +33,8 @@ function tooMany(tag, count, field, state) {
 }
 
 function bottlingDoubts(said, state) {
-  const found = said.lot in state.stock ? [{ field: 'lot', say: `Lot code ${said.lot} has been bottled before: sure?` }] : [];
+  const found =
+    said.lot in state.stock ? [{ field: 'lot', say: `Lot code ${said.lot} has been bottled before: sure?` }] : [];
   const lines = reckoned(() => STEP_LINES.bottling(said));
   if (!lines) return found;
   const into = (place) => lines.filter(({ to }) => to === place).reduce((sum, line) => sum + line.ethanol_mg, 0);

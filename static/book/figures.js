@@ -10,7 +10,8 @@ export function oneDecimal(value) {
 }
 
 /** The unit in which a house counts its pure alcohol: LPA or PG. */
-export const alcoholUnit = (site) => (isObject(site) && isObject(site.units) && site.units.alcohol === 'PG' ? 'PG' : 'LPA');
+export const alcoholUnit = (site) =>
+  isObject(site) && isObject(site.units) && site.units.alcohol === 'PG' ? 'PG' : 'LPA';
 
 /** By the last set-up of the house that counts: the words of a finding do not change with when it was found. */
 export function unitOfHouse(records, order) {

@@ -102,8 +102,9 @@ function judge(walk, one, serial) {
 function spent(walk, bed) {
   const [most, kg] = [limitOf(walk.state, 'carbon_l_kg'), bed.mass_mg / 1e6];
   if (kg <= 0 || bed.filtered_l <= most * kg) return;
-  const say = `${oneDecimal(bed.filtered_l)} L went through ${oneDecimal(kg)} kg of carbon ${bed.lot},`
-    + ` ${oneDecimal(bed.filtered_l / kg)} L a kilogram; it is changed at ${oneDecimal(most)}.`;
+  const say =
+    `${oneDecimal(bed.filtered_l)} L went through ${oneDecimal(kg)} kg of carbon ${bed.lot},` +
+    ` ${oneDecimal(bed.filtered_l / kg)} L a kilogram; it is changed at ${oneDecimal(most)}.`;
   const todo = 'Smell it against the unfiltered spirit; change the carbon, and flush the new one.';
   add(walk, `bed_spent/${bed.lot}`, 'note', say, todo, bed.filters);
 }

@@ -32,7 +32,9 @@ export function malformed(walk, record, problems) {
 
 export function unknownKind(walk, record) {
   const say = `${serial(record)} was written by another version; it is kept and shown as it is.`;
-  add(walk, `unknown_kind/${record.entry.id}`, 'note', say, 'Take the new version when it offers itself.', [record.entry.id]);
+  add(walk, `unknown_kind/${record.entry.id}`, 'note', say, 'Take the new version when it offers itself.', [
+    record.entry.id,
+  ]);
 }
 
 export function badLine(walk, record) {
@@ -79,7 +81,8 @@ export function beforeLines(walk, record) {
   if (Object.hasOwn(BEFORE, kind)) BEFORE[kind](walk, record, said);
   for (const [place, book] of takenSums(kind, said)) {
     const now = bookAt(walk, place);
-    const same = now.ethanol_mg === book.ethanol_mg && now.liquid_mg === book.liquid_mg && now.extract_mg === book.extract_mg;
+    const same =
+      now.ethanol_mg === book.ethanol_mg && now.liquid_mg === book.liquid_mg && now.extract_mg === book.extract_mg;
     if (!same) stale(walk, record, place, now.ethanol_mg - book.ethanol_mg);
   }
 }
@@ -146,7 +149,9 @@ function transferred(walk, record, said, moved) {
   const share = liquid > 0 ? (left.ethanol_mg + line.ethanol_mg) / liquid : 0;
   if (!(line.liquid_mg > 0 && line.ethanol_mg / line.liquid_mg > share + 0.01)) return;
   const say = `What ${serial(record)} brought into ${said.to} is stronger than ${said.from} was.`;
-  add(walk, `too_strong/${record.entry.id}`, 'look', say, 'Gauge both again; look for a wrong strength.', [record.entry.id]);
+  add(walk, `too_strong/${record.entry.id}`, 'look', say, 'Gauge both again; look for a wrong strength.', [
+    record.entry.id,
+  ]);
 }
 
 function offTheStill(walk, record, said, moved) {
@@ -220,12 +225,21 @@ const RANK = { stop: 0, look: 1, note: 2 };
 export function finish(walk, marks, now, unreadable) {
   const { state } = walk;
   if (unreadable) {
-    add(walk, 'unreadable', 'look', `${unreadable} entries cannot be read at all.`, 'Tell whoever looks after the app.', []);
+    add(
+      walk,
+      'unreadable',
+      'look',
+      `${unreadable} entries cannot be read at all.`,
+      'Tell whoever looks after the app.',
+      [],
+    );
   }
   allOf(walk, marks, now, add);
   heartsFloor(walk, state.site?.market);
   answers(walk);
-  state.findings = [...walk.found.values()].sort((a, b) => RANK[a.severity] - RANK[b.severity] || compare(a.key, b.key));
+  state.findings = [...walk.found.values()].sort(
+    (a, b) => RANK[a.severity] - RANK[b.severity] || compare(a.key, b.key),
+  );
 }
 
 /** The market's minimum strength of distillation, %vol, from reckon's data; null where it has none. */

@@ -13,7 +13,8 @@ const RUN_MS = 3 * 24 * 60 * 60 * 1000;
 const LATE_MIN = 60;
 
 export function allOf(walk, marks, now, add) {
-  for (const look of [lowPlaces, fullPlaces, conflicts, devices, late, setups, runs, resting, unsigned]) look(walk, add);
+  for (const look of [lowPlaces, fullPlaces, conflicts, devices, late, setups, runs, resting, unsigned])
+    look(walk, add);
   longRuns(walk, now, add);
   marked(walk, marks, add);
 }
@@ -29,7 +30,14 @@ function lowPlaces(walk, add) {
     const key = `below_zero/${place}`;
     if (sums.ethanol_mg < 0 || sums.liquid_mg < 0) {
       const say = `The book has taken more out of ${nameOf(place)} than was in it: ${alcoholOf(sums.ethanol_mg, walk.alcohol)}.`;
-      add(walk, key, 'look', say, 'An opening or a transfer is missing, or an amount is wrong. Gauge it and settle.', ids);
+      add(
+        walk,
+        key,
+        'look',
+        say,
+        'An opening or a transfer is missing, or an amount is wrong. Gauge it and settle.',
+        ids,
+      );
     } else {
       const say = `For a while the book had less than nothing in ${nameOf(place)}.`;
       add(walk, key, 'note', say, 'Two entries may stand in the wrong order: correct the time of one.', ids);
@@ -121,7 +129,8 @@ function setups(walk, add) {
   const byTag = new Map();
   for (const id of walk.state.order) {
     const { entry, live } = walk.state.entries[id];
-    if (live && ['vessel', 'still'].includes(entry.kind) && isSetup(walk, entry)) push(byTag, `${entry.kind}/${entry.said.tag}`, entry);
+    if (live && ['vessel', 'still'].includes(entry.kind) && isSetup(walk, entry))
+      push(byTag, `${entry.kind}/${entry.said.tag}`, entry);
   }
   for (const [place, entries] of byTag) {
     const latest = entries.at(-1);
@@ -136,8 +145,13 @@ function setups(walk, add) {
 
 function isSetup(walk, { kind, said }) {
   const known = walk.state[kind === 'vessel' ? 'vessels' : 'stills'];
-  return isObject(said) && typeof said.tag === 'string' && said.tag in known
-    && isObject(said.capacity_l) && typeof said.capacity_l.typed === 'string';
+  return (
+    isObject(said) &&
+    typeof said.tag === 'string' &&
+    said.tag in known &&
+    isObject(said.capacity_l) &&
+    typeof said.capacity_l.typed === 'string'
+  );
 }
 
 /** Ids of the set-ups that an entry knew of: by its uses, by what it struck, and by theirs in turn. */
@@ -175,7 +189,15 @@ function runs(walk, add) {
     if (run.ended_at !== null) ungauged(walk, run, add);
   }
   for (const [name, ids] of names) {
-    if (ids.length > 1) add(walk, `run_name/${name}`, 'look', `${ids.length} runs are called ${name}.`, 'Correct the name of one.', ids.sort());
+    if (ids.length > 1)
+      add(
+        walk,
+        `run_name/${name}`,
+        'look',
+        `${ids.length} runs are called ${name}.`,
+        'Correct the name of one.',
+        ids.sort(),
+      );
   }
 }
 
@@ -226,7 +248,10 @@ function resting(walk, add) {
 }
 
 const PEOPLE = ['event to', 'dispatch to', 'customer_return from']; // persons and customers, no vessels
-const TAGGED = [['vessel', ['vessel', 'from', 'to', 'receiver']], ['still', ['still']]];
+const TAGGED = [
+  ['vessel', ['vessel', 'from', 'to', 'receiver']],
+  ['still', ['still']],
+];
 
 /** A vessel or still that nobody has set up: what happened there happened all the same. */
 export function unknownTags(walk, { entry }, add) {

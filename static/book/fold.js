@@ -46,7 +46,17 @@ export function fold(entries, { marks = {}, now = null, watch: watcher = null } 
     ...differences.nothing(),
     ...steps.nothing(),
   };
-  const walk = { state, pm2: map(), found: new Map(), fills: new Map(), low: map(), over: map(), gauge_keys: map(), by_pass: map(), strikes };
+  const walk = {
+    state,
+    pm2: map(),
+    found: new Map(),
+    fills: new Map(),
+    low: map(),
+    over: map(),
+    gauge_keys: map(),
+    by_pass: map(),
+    strikes,
+  };
   walk.alcohol = unitOfHouse(records, order);
   runs.openRuns(walk);
   steps.begin(walk);
@@ -110,17 +120,27 @@ function moveLines(walk, record) {
     } else badLine(walk, record);
   }
   // Looked at when all of the entry has moved: between two of its lines a place may be in no state at all.
-  for (const place of new Set(moved.flatMap(({ from, to }) => [from, to]))) watch(walk, record, place, walk.state.places[place]);
+  for (const place of new Set(moved.flatMap(({ from, to }) => [from, to])))
+    watch(walk, record, place, walk.state.places[place]);
   return moved;
 }
 
 export function isLine(line) {
-  return isObject(line) && typeof line.from === 'string' && typeof line.to === 'string'
-    && isInt(line.ethanol_mg) && isInt(line.liquid_mg) && isInt(line.extract_mg);
+  return (
+    isObject(line) &&
+    typeof line.from === 'string' &&
+    typeof line.to === 'string' &&
+    isInt(line.ethanol_mg) &&
+    isInt(line.liquid_mg) &&
+    isInt(line.extract_mg)
+  );
 }
 
 function move(walk, record, line) {
-  for (const [place, way] of [[line.from, -1], [line.to, 1]]) {
+  for (const [place, way] of [
+    [line.from, -1],
+    [line.to, 1],
+  ]) {
     let sums = walk.state.places[place];
     if (!sums) {
       sums = { ...NOTHING, since: record.at, last: record.at };

@@ -116,7 +116,12 @@ function shareOf(book, gauge) {
   }
   const whole = view(book.ethanol_mg, book.liquid_mg, book.extract_mg, amount.temperature_c ?? null);
   if (!whole.volume_l) {
-    throw new ReckonError('book', 'sums that no liquid has', 'some liquid', 'Read the strength: the book is wrong there.');
+    throw new ReckonError(
+      'book',
+      'sums that no liquid has',
+      'some liquid',
+      'Read the strength: the book is wrong there.',
+    );
   }
   return times(book, amount.volume_l / whole.volume_l);
 }

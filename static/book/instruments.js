@@ -34,7 +34,9 @@ function differenceIn(size, at, unit, wanted) {
 export function decimalText(size, unit = '') {
   const value = COARSE.includes(unit) ? (Math.floor(Math.abs(size) * 100 + 0.5) / 100) * (size < 0 ? -1 : 1) : size;
   const parts = Math.floor(Math.abs(value) * 10000 + 0.5);
-  const tail = String(parts % 10000).padStart(4, '0').replace(/0+$/, '');
+  const tail = String(parts % 10000)
+    .padStart(4, '0')
+    .replace(/0+$/, '');
   return `${value < 0 && parts > 0 ? '-' : ''}${Math.floor(parts / 10000)}${tail && `.${tail}`}`;
 }
 
@@ -42,7 +44,10 @@ const typedValue = (typed) => (typed ? numberOf(typed.typed) : null);
 
 /** [[reading, correction]] in the instrument's own unit, rising. */
 export function pointsOf(one) {
-  const rows = (one.points ?? []).map(({ reading, correction }) => [numberOf(reading.typed), numberOf(correction.typed)]);
+  const rows = (one.points ?? []).map(({ reading, correction }) => [
+    numberOf(reading.typed),
+    numberOf(correction.typed),
+  ]);
   return rows.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
 }
 
@@ -134,7 +139,10 @@ export function faults(one, typed, at) {
 export function toolDoubts(said, state, at) {
   const asked = new Map();
   for (const [tag, typed, path] of namedIn(said)) {
-    const words = tag in state.instruments ? faults(state.instruments[tag], typed, at ?? 0) : [['unknown', `${tag} is not set up here`]];
+    const words =
+      tag in state.instruments
+        ? faults(state.instruments[tag], typed, at ?? 0)
+        : [['unknown', `${tag} is not set up here`]];
     for (const [, say] of words) if (!asked.has(`${say}: sure?`)) asked.set(`${say}: sure?`, path);
   }
   return [...asked].map(([say, field]) => ({ field, say }));

@@ -6,7 +6,8 @@ import { based, numberOf } from '../reckon/units.js';
 
 export async function dataOf(name) {
   const response = await fetch(new URL(name, import.meta.url));
-  if (!response.ok) throw new Error(`The book's data ${name} did not come (status ${response.status}). Reload the page.`);
+  if (!response.ok)
+    throw new Error(`The book's data ${name} did not come (status ${response.status}). Reload the page.`);
   return response.json();
 }
 
@@ -195,10 +196,19 @@ function checkRepeat(field, value, name) {
 
 const BESIDE = ['correction', 'plus_minus']; // what an instrument puts beside a typed number, as text in its unit
 const AMOUNT = [
-  ['volume', 'volume'], ['temperature', 'bulk_temperature'], ['weight', 'mass'], ['dip', 'dip'],
-  ['ullage', 'dip'], ['gross', 'mass'], ['tare', 'mass'],
+  ['volume', 'volume'],
+  ['temperature', 'bulk_temperature'],
+  ['weight', 'mass'],
+  ['dip', 'dip'],
+  ['ullage', 'dip'],
+  ['gross', 'mass'],
+  ['tare', 'mass'],
 ];
-const STRENGTH = [['strength', 'strength'], ['strength_temperature', 'jar_temperature'], ['extract', 'extract']];
+const STRENGTH = [
+  ['strength', 'strength'],
+  ['strength_temperature', 'jar_temperature'],
+  ['extract', 'extract'],
+];
 
 /** A gauge: an amount read or by book, a strength read or by book. */
 function checkGauge(field, value, name, said) {
@@ -218,7 +228,10 @@ function checkGauge(field, value, name, said) {
 /** A meter before and after. */
 function checkMeter(field, value, name) {
   if (!isObject(value)) return bad(field, value, name, 'what the meter showed before and after');
-  const ends = [['start', 'Meter before:'], ['end', 'Meter after:']];
+  const ends = [
+    ['start', 'Meter before:'],
+    ['end', 'Meter after:'],
+  ];
   return ends.flatMap(([end, ask]) => checkTyped({ ask, quantity: 'meter' }, value[end] ?? null, `${name}.${end}`));
 }
 
@@ -241,7 +254,8 @@ function isStrapping(value) {
 function checkGaugeWhole(field, value, name, said) {
   const has = (key) => (value[key] ?? null) !== null;
   const found = [];
-  if (has('volume') && has('weight')) found.push(...bad(field, null, `${name}.weight`, 'a volume or a weight, not both'));
+  if (has('volume') && has('weight'))
+    found.push(...bad(field, null, `${name}.weight`, 'a volume or a weight, not both'));
   const ways = ['volume', 'weight', 'gross', 'meter', 'ullage'].filter(has);
   if (has('dip') && !has('volume') && !has('weight')) ways.push('dip');
   if (ways.length > 1 && !(has('volume') && has('weight'))) {
@@ -251,14 +265,16 @@ function checkGaugeWhole(field, value, name, said) {
     found.push(...checkStrapping({ ask: 'Strapping table:' }, value.strapping ?? null, `${name}.strapping`, value));
   }
   const isVolume = ['volume', 'dip', 'ullage', 'meter'].some((way) => ways.includes(way));
-  if (isVolume && !has('temperature')) found.push(...bad(field, null, `${name}.temperature`, 'the temperature of the bulk'));
+  if (isVolume && !has('temperature'))
+    found.push(...bad(field, null, `${name}.temperature`, 'the temperature of the bulk'));
   const { jar } = KINDS.quantities.strength;
   if (has('strength') && jar.includes(value.strength.unit) && !has('strength_temperature')) {
     found.push(...bad(field, null, `${name}.strength_temperature`, 'the temperature in the jar'));
   }
   if (!(ways.length && has('strength'))) {
     const book = value.book ?? said[field.book ?? 'book'] ?? said.before ?? null;
-    if (!isSums(book)) found.push(...bad(field, book, `${name}.book`, "the book's sums, since not everything was read"));
+    if (!isSums(book))
+      found.push(...bad(field, book, `${name}.book`, "the book's sums, since not everything was read"));
   }
   return found;
 }
@@ -266,7 +282,9 @@ function checkGaugeWhole(field, value, name, said) {
 /** A person and how they signed; entries from before PINs were asked for name the person alone. */
 function checkSigned(field, value, name) {
   const person = isObject(value) && ['pin', 'none'].includes(value.how) ? value.person : value;
-  return checkText({ ...field, max: 60 }, person, name).length ? bad(field, value, name, 'a person, and pin or none') : [];
+  return checkText({ ...field, max: 60 }, person, name).length
+    ? bad(field, value, name, 'a person, and pin or none')
+    : [];
 }
 
 const CHECKS = {

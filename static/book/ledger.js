@@ -62,5 +62,12 @@ function put(book, record, from, to, sums) {
   if (held[to]) held[to] = add(held[to], sums);
 }
 
-const move = (record, from, to, from_key, to_key, sums) => (
-  { id: record.entry.id, at: record.at, from, to, from_key, to_key, ...onlySums(sums) });
+const move = (record, from, to, from_key, to_key, sums) => ({
+  id: record.entry.id,
+  at: record.at,
+  from,
+  to,
+  from_key,
+  to_key,
+  ...onlySums(sums),
+});

@@ -80,7 +80,22 @@ function end(said) {
   return [...line(place, 'lost/stillage', stillage), ...difference(place, over, null)];
 }
 
-const LINES = { opening, wash, settle, transfer, water, loss, sample, charge, cut, fill_gauge: fillGauge, drain, end, ...STEP_LINES, none: () => [] };
+const LINES = {
+  opening,
+  wash,
+  settle,
+  transfer,
+  water,
+  loss,
+  sample,
+  charge,
+  cut,
+  fill_gauge: fillGauge,
+  drain,
+  end,
+  ...STEP_LINES,
+  none: () => [],
+};
 
 /** The name of the function for a version of a kind: the declared one, or an older one kept under `was`. */
 function linesName(kind, v) {

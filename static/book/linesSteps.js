@@ -33,7 +33,8 @@ function sweeten(said) {
   });
 }
 
-const flavour = (said) => said.materials.flatMap((row) => line('bought/additive', vessel(said.vessel), gaugeSums(row.gauge)));
+const flavour = (said) =>
+  said.materials.flatMap((row) => line('bought/additive', vessel(said.vessel), gaugeSums(row.gauge)));
 
 /** So many bottles of these sums. */
 export function scaled(sums, count) {
@@ -41,7 +42,12 @@ export function scaled(sums, count) {
   for (const name of Object.keys(NOTHING)) {
     many[name] = Math.max(sums[name], 0) * count;
     if (many[name] > Number.MAX_SAFE_INTEGER) {
-      throw new ReckonError('count', String(count), 'fewer bottles', 'So many bottles cannot be counted. Correct the number.');
+      throw new ReckonError(
+        'count',
+        String(count),
+        'fewer bottles',
+        'So many bottles cannot be counted. Correct the number.',
+      );
     }
   }
   return many;
@@ -53,7 +59,12 @@ export function perBottle(said) {
   const sums = [before.ethanol_mg, before.liquid_mg, before.extract_mg];
   const litres = said.contents_c ? view(...sums, toBase(said.contents_c)).volume_l : view(...sums).volume_20c_l;
   if (!litres || litres < 0) {
-    throw new ReckonError('gauge_before', 'nothing', 'some liquid', 'By this gauge there is nothing in the tank. Read it again.');
+    throw new ReckonError(
+      'gauge_before',
+      'nothing',
+      'some liquid',
+      'By this gauge there is nothing in the tank. Read it again.',
+    );
   }
   return times(before, said.size_ml / 1000 / litres);
 }

@@ -16,7 +16,15 @@ export const nothing = () => ({ checklists: Object.create(null), sessions: Objec
 function checklist({ state }, { entry, at }, { list, list_v: v, items, title, belongs = null, retired }) {
   const known = state.checklists[list];
   state.checklists[list] = {
-    list, v, items, title: title || null, belongs, retired: Boolean(retired), id: entry.id, at, was: known ? [...known.was, known.id] : [],
+    list,
+    v,
+    items,
+    title: title || null,
+    belongs,
+    retired: Boolean(retired),
+    id: entry.id,
+    at,
+    was: known ? [...known.was, known.id] : [],
   };
 }
 
@@ -34,7 +42,14 @@ export function listsAt({ checklists, entries }, at) {
 function sessionTick({ state }, record, said) {
   const id = runIdOf(record.entry);
   if (id in state.runs) return;
-  const known = (state.sessions[id] ??= { id, list: said.list, vessel: null, at: record.at, ticks: Object.create(null), taken_by: null });
+  const known = (state.sessions[id] ??= {
+    id,
+    list: said.list,
+    vessel: null,
+    at: record.at,
+    ticks: Object.create(null),
+    taken_by: null,
+  });
   known.vessel = said.vessel || known.vessel;
   tick(known.ticks, record);
 }
@@ -73,7 +88,9 @@ function standingOf(items, id) {
 /** Printed stop items that a version words otherwise, makes advisory or leaves out, and how each stands there. */
 export function softened(list, items) {
   const printed = Object.hasOwn(CHECKS.lists, list) ? CHECKS.lists[list].items : [];
-  return printed.map((item) => ({ item, now: standingOf(items, item.id) })).filter(({ item, now }) => item.stop && !(now.stop && now.text === item.text));
+  return printed
+    .map((item) => ({ item, now: standingOf(items, item.id) }))
+    .filter(({ item, now }) => item.stop && !(now.stop && now.text === item.text));
 }
 
 const isSame = (one, other) => one.text === other.text && one.stop === other.stop;
@@ -87,11 +104,24 @@ function changedStops(walk, known) {
     const since = entries[other + 1];
     byVersion.set(since, [...(byVersion.get(since) ?? []), changeWords(item, now)]);
   }
-  for (const [{ id, said: { reason } }, changes] of byVersion) {
+  for (const [
+    {
+      id,
+      said: { reason },
+    },
+    changes,
+  ] of byVersion) {
     const count = `stop item${changes.length > 1 ? 's' : ''} of ${CHECKS.lists[known.list].title} changed`;
     const why = reason ? `Reason: ${reason}.` : 'Nobody wrote why.';
     const todo = 'Local practice decides. Whoever answers for safety here reads it, and answers that they did.';
-    add(walk, `stop_item/${known.list}/${id}`, reason ? 'note' : 'look', `${changes.length} ${count}: ${changes.join('; ')}. ${why}`, todo, [id]);
+    add(
+      walk,
+      `stop_item/${known.list}/${id}`,
+      reason ? 'note' : 'look',
+      `${changes.length} ${count}: ${changes.join('; ')}. ${why}`,
+      todo,
+      [id],
+    );
   }
 }
 
@@ -117,7 +147,10 @@ function twoEditors(walk, known) {
 function differs(one, other) {
   if (one.device === other.device) return false;
   const [first, second] = [one.said.items, other.said.items];
-  return first.length !== second.length || first.some((item, at) => SAME.some((name) => (item[name] ?? null) !== (second[at][name] ?? null)));
+  return (
+    first.length !== second.length ||
+    first.some((item, at) => SAME.some((name) => (item[name] ?? null) !== (second[at][name] ?? null)))
+  );
 }
 
 export const FOLLOW = { checklist, tick: sessionTick, mash: begun, bottling: begun };

@@ -35,7 +35,15 @@ export function fermenting(walk, { id, name }, record, reading) {
     add(walk, `ph_low/${id}`, 'look', say, 'Distil it now or give it up; do not wait.', ids);
   }
   const sick = SICK.find((word) => reading.smell.includes(word));
-  if (sick) add(walk, `smell/${id}`, 'look', `${name} smells of ${sick}.`, 'Distil it now or give it up; clean what it touched.', ids);
+  if (sick)
+    add(
+      walk,
+      `smell/${id}`,
+      'look',
+      `${name} smells of ${sick}.`,
+      'Distil it now or give it up; clean what it touched.',
+      ids,
+    );
   if (reading.co2_pct !== null && reading.co2_pct > MOST_CO2_PCT) {
     const say = `Carbon dioxide in the room of ${name} was ${oneDecimal(reading.co2_pct)} %.`;
     const todo = 'Go out, ventilate, measure again from the door; answer with what was done.';
@@ -48,7 +56,9 @@ export function finished(walk, found) {
   if (found.wash && found.full_mg > 0) yielded(walk, found);
   if (found.pitch && found.starchy && found.pitch.iodine === null) {
     const say = `${found.name} was cooled and pitched without an iodine test.${reasonWords(found.pitch)}`;
-    add(walk, `iodine_none/${found.id}`, 'look', say, 'Test a cooled drop of it still; watch where its gravity ends.', [found.pitch.id]);
+    add(walk, `iodine_none/${found.id}`, 'look', say, 'Test a cooled drop of it still; watch where its gravity ends.', [
+      found.pitch.id,
+    ]);
   }
   const isOpen = !found.wash && !found.given_up;
   if (!isOpen || found.steady_at === null || found.done_at !== null || found.original_sg === null) return;
@@ -64,6 +74,9 @@ function yielded(walk, { id, name, wash, full_mg: full }) {
     const todo = 'Look at the conversion, the volume and the gravities; or for something that was poured away.';
     add(walk, `yield_low/${id}`, 'look', `${say}.`, todo, [id, wash.id]);
   } else if (made > full) {
-    add(walk, `yield_high/${id}`, 'look', `${say}: more than can be.`, 'A mass, a volume or a gravity is wrong.', [id, wash.id]);
+    add(walk, `yield_high/${id}`, 'look', `${say}: more than can be.`, 'A mass, a volume or a gravity is wrong.', [
+      id,
+      wash.id,
+    ]);
   }
 }

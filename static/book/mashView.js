@@ -36,7 +36,13 @@ export function mashView(mash, now) {
   if (litres === null || mash.alcohol === null) return seen;
   const wortKg = litres * mash.original_sg * WATER_KG_L;
   const gone = (wortKg * (plato(mash.original_sg) - mash.alcohol.real_extract_pct)) / 100;
-  return { ...seen, fermented_kg: gone, co2_kg: gone * CO2_SHARE, heat_kj: gone * HEAT_KJ_KG, heat_kw: power(wortKg, points) };
+  return {
+    ...seen,
+    fermented_kg: gone,
+    co2_kg: gone * CO2_SHARE,
+    heat_kj: gone * HEAT_KJ_KG,
+    heat_kw: power(wortKg, points),
+  };
 }
 
 /** Litres at pitching; else the last that was read of the mash. */
@@ -70,7 +76,13 @@ function coolingOf(mash) {
   const { pitch, original_sg: sg } = mash;
   const litres = volumeOf(mash);
   if (!pitch || litres === null || sg === null || pitch.cooled_from_c === null) return null;
-  return chill(litres * sg * WATER_KG_L, pitch.cooled_from_c - pitch.temperature_c, pitch.cooler_in_c, pitch.cooler_out_c, pitch.minutes);
+  return chill(
+    litres * sg * WATER_KG_L,
+    pitch.cooled_from_c - pitch.temperature_c,
+    pitch.cooler_in_c,
+    pitch.cooler_out_c,
+    pitch.minutes,
+  );
 }
 
 /** Heat to be taken out of a mash, the water that takes it, and the duty where the time is known: mass, specific heat, difference. */
@@ -78,7 +90,11 @@ export function chill(mass, by, inC, outC, minutes) {
   if (by <= 0) return null;
   const heat = mass * MASH_KJ_KG_K * by;
   const warms = inC !== null && outC !== null && outC > inC;
-  return { heat_kj: heat, water_kg: warms ? heat / (WATER_KJ_KG_K * (outC - inC)) : null, duty_kw: minutes ? heat / (minutes * 60) : null };
+  return {
+    heat_kj: heat,
+    water_kg: warms ? heat / (WATER_KJ_KG_K * (outC - inC)) : null,
+    duty_kw: minutes ? heat / (minutes * 60) : null,
+  };
 }
 
 /** Heat given off between the last two readings, kW. */

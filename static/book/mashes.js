@@ -55,7 +55,8 @@ export function openMashes({ state }) {
   for (const id of state.order) {
     const record = state.entries[id];
     const { entry } = record;
-    if (record.live && entry.kind === 'mash' && isReadable(entry)) state.mashes[runIdOf(entry)] ??= newMash(runIdOf(entry), record);
+    if (record.live && entry.kind === 'mash' && isReadable(entry))
+      state.mashes[runIdOf(entry)] ??= newMash(runIdOf(entry), record);
   }
 }
 
@@ -117,7 +118,8 @@ function mashReading(walk, found, record, said) {
 }
 
 /** Extract in hand: litres x S x 0.99823 x P/100. */
-export const extractKg = (sg, volume) => (sg === null || volume === null ? null : (volume * sg * WATER_KG_L * plato(sg)) / 100);
+export const extractKg = (sg, volume) =>
+  sg === null || volume === null ? null : (volume * sg * WATER_KG_L * plato(sg)) / 100;
 
 export const plato = (sg) => reckon({ want: 'gravity', sg }).plato_pct ?? 0;
 
@@ -142,7 +144,8 @@ function pitch(walk, found, record, said) {
 }
 
 /** The mash as it was last read warm; under 40 °C its cooling has begun. */
-export const lastWarm = ({ readings }) => readings.findLast((one) => (one.temperature_c ?? 0) > WARM_C)?.temperature_c ?? null;
+export const lastWarm = ({ readings }) =>
+  readings.findLast((one) => (one.temperature_c ?? 0) > WARM_C)?.temperature_c ?? null;
 
 function fermentReading(walk, found, record, said) {
   found.materials.push(...(said.additions ?? []).map(massOf));

@@ -29,7 +29,10 @@ function lot(walk, record, said) {
   const tag = said.lot;
   if (tag in lots) {
     const todo = 'Give the second delivery a mark of its own, or strike one.';
-    add(walk, `lot_twice/${tag}`, 'look', `Lot ${tag} was taken in twice; the later entry counts.`, todo, [lots[tag].id, record.entry.id]);
+    add(walk, `lot_twice/${tag}`, 'look', `Lot ${tag} was taken in twice; the later entry counts.`, todo, [
+      lots[tag].id,
+      record.entry.id,
+    ]);
   }
   const pieces = (said.mass ?? null) === null;
   const refused = Boolean(said.refused);
@@ -60,7 +63,8 @@ function lot(walk, record, said) {
   };
 }
 
-const amountsOf = ({ one_of: choices, fields }) => (choices ? choices.map(({ has }) => has) : fields.map(({ name }) => name)).filter((name) => name in AMOUNTS);
+const amountsOf = ({ one_of: choices, fields }) =>
+  (choices ? choices.map(({ has }) => has) : fields.map(({ name }) => name)).filter((name) => name in AMOUNTS);
 
 const ROWS = new Map();
 
@@ -68,7 +72,10 @@ const ROWS = new Map();
 export function rowsOf(kind) {
   if (!ROWS.has(kind)) {
     const naming = kindOf(kind).fields.filter(({ name }) => name === 'materials' || name === 'additions');
-    ROWS.set(kind, naming.map((field) => [field.name, amountsOf(field)]));
+    ROWS.set(
+      kind,
+      naming.map((field) => [field.name, amountsOf(field)]),
+    );
   }
   return ROWS.get(kind);
 }
@@ -150,7 +157,15 @@ function counted(walk, { entry, at }, said, usedThen) {
     const say = `${serials(entry)} rests on a figure for lot ${one.lot} that has changed since.`;
     add(walk, `rests_on/${id}`, 'note', say, 'See what came later, and count again.', [id]);
   }
-  one.counted.push({ id, at, by: entry.by ?? null, way: said.by, over: off, cause: said.cause ?? null, words: said.words ?? null });
+  one.counted.push({
+    id,
+    at,
+    by: entry.by ?? null,
+    way: said.by,
+    over: off,
+    cause: said.cause ?? null,
+    words: said.words ?? null,
+  });
   withoutCause(walk, entry, one, off, isCount);
 }
 
@@ -178,7 +193,9 @@ function amountText(one, amount) {
  * A mash counts when it was gauged as wash and gave no more than its materials hold.
  */
 function efficiencyOf({ mashes, site }) {
-  const told = Object.values(mashes).filter((one) => one.wash && one.wash.ethanol_mg > 0 && one.wash.ethanol_mg <= one.full_mg);
+  const told = Object.values(mashes).filter(
+    (one) => one.wash && one.wash.ethanol_mg > 0 && one.wash.ethanol_mg <= one.full_mg,
+  );
   if (site?.yield_pct) return { share: site.yield_pct / 100, by: 'set', mashes: told.length };
   if (told.length < USUAL.own_after) return { share: USUAL.efficiency_pct / 100, by: 'usual', mashes: told.length };
   const made = told.reduce((sum, one) => sum + one.wash.ethanol_mg, 0);

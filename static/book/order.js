@@ -24,7 +24,9 @@ const deviceOf = ({ entry }) => (typeof entry.device === 'string' ? entry.device
 const numberOf = ({ entry }) => (isInt(entry.n) ? entry.n : Number.MAX_SAFE_INTEGER);
 
 function inOrder(a, b) {
-  return a.at - b.at || compare(deviceOf(a), deviceOf(b)) || numberOf(a) - numberOf(b) || compare(a.entry.id, b.entry.id);
+  return (
+    a.at - b.at || compare(deviceOf(a), deviceOf(b)) || numberOf(a) - numberOf(b) || compare(a.entry.id, b.entry.id)
+  );
 }
 
 /** Entries by id and in order. Of two texts with one id the lesser counts, whichever came first. */
@@ -40,7 +42,9 @@ export function gathered(entries) {
     if (twin && plain(twin.entry) <= plain(entry)) continue;
     records[entry.id] = { entry, at: atOf(entry), live: true, struck_by: null, rivals: [], kept: false };
   }
-  const order = Object.values(records).sort(inOrder).map(({ entry }) => entry.id);
+  const order = Object.values(records)
+    .sort(inOrder)
+    .map(({ entry }) => entry.id);
   return { records, order, unreadable };
 }
 

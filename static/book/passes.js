@@ -26,7 +26,8 @@ function carry(walk, entry, line) {
 /** The ethanol of a line in mg by how often it was distilled: index 0 never, index 1 once. */
 function given(walk, entry, { from, to, ethanol_mg: ethanol }) {
   if (isKept(from)) return taken(walk, from, ethanol);
-  if (!(from.startsWith('found/') || from.startsWith('lost/')) || from === 'found/opening') return born(entry, from, ethanol);
+  if (!(from.startsWith('found/') || from.startsWith('lost/')) || from === 'found/opening')
+    return born(entry, from, ethanol);
   const run = typeof entry.group === 'string' ? walk.state.runs[entry.group] : undefined;
   if (from.startsWith('lost/') && run?.passes.length) return [...Array(run.passes[0]).fill(0), ethanol]; // gauged after the run's end
   return like(walk.by_pass[to] ?? [], ethanol);
@@ -108,5 +109,6 @@ export function timesText(times) {
 }
 
 export function finish(walk) {
-  for (const [place, rows] of Object.entries(walk.by_pass)) if (totalOf(rows) > 0) walk.state.distilled[place] = timesOf(rows);
+  for (const [place, rows] of Object.entries(walk.by_pass))
+    if (totalOf(rows) > 0) walk.state.distilled[place] = timesOf(rows);
 }

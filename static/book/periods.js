@@ -7,7 +7,14 @@ const clocks = new Map();
 
 function clockOf(zone) {
   const options = {
-    timeZone: zone, hourCycle: 'h23', year: 'numeric', month: 'numeric', day: 'numeric', hour: 'numeric', minute: 'numeric', second: 'numeric',
+    timeZone: zone,
+    hourCycle: 'h23',
+    year: 'numeric',
+    month: 'numeric',
+    day: 'numeric',
+    hour: 'numeric',
+    minute: 'numeric',
+    second: 'numeric',
   };
   try {
     return new Intl.DateTimeFormat('en-GB', options);

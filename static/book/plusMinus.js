@@ -186,7 +186,13 @@ function charge(walk, said, moved) {
   for (const part of said.parts) {
     if ((part.vessel ?? null) === null) continue;
     const source = vessel(part.vessel);
-    taken(walk, part, source, still(said.still), moved.find((line) => line.from === source));
+    taken(
+      walk,
+      part,
+      source,
+      still(said.still),
+      moved.find((line) => line.from === source),
+    );
   }
 }
 

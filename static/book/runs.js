@@ -192,7 +192,9 @@ function fillGauge(walk, run, record, moved) {
   const ids = [said.cut, follower(walk.state.entries, said.cut)];
   const sums = filledBy(moved, said.receiver);
   const fill = run.fills.find(
-    (one) => one.receiver === said.receiver && (ids.includes(one.id) || (one.closed_by !== null && ids.includes(one.closed_by))),
+    (one) =>
+      one.receiver === said.receiver &&
+      (ids.includes(one.id) || (one.closed_by !== null && ids.includes(one.closed_by))),
   );
   if (fill) fill.sums = sums;
   gauged(walk, record, said.receiver);
@@ -265,7 +267,8 @@ function end(walk, run, { entry, at }, moved) {
   }
   const pmMg = Math.floor(Math.sqrt(walk.end_square) + 0.5);
   Object.assign(run, { ended_at: at, paused: false, open: null });
-  for (const fill of run.fills) if (fill.closed_at === null) Object.assign(fill, { closed_at: at, closed_by: entry.id });
+  for (const fill of run.fills)
+    if (fill.closed_at === null) Object.assign(fill, { closed_at: at, closed_by: entry.id });
   run.stillage = { ...stillage, by_balance: Boolean(entry.said.stillage.by_balance) };
   run.difference = { ...over, pm_mg: pmMg, id: entry.id };
   run.balance = {

@@ -6,8 +6,16 @@ import { listsAt } from './lists.js';
 
 const READING_MIN = 20;
 const CHANGES = [
-  'kettle_c', 'head_c', 'dephlegmator_out_c', 'condenser_out_c', 'column_pressure_kpa',
-  'air_pressure_kpa', 'abv_pct', 'level_l', 'flow_l_h', 'off_mg',
+  'kettle_c',
+  'head_c',
+  'dephlegmator_out_c',
+  'condenser_out_c',
+  'column_pressure_kpa',
+  'air_pressure_kpa',
+  'abv_pct',
+  'level_l',
+  'flow_l_h',
+  'off_mg',
 ];
 
 export const lpaOfMg = (ethanolMg) => lpaL(ethanolMg / 1e6);
@@ -35,7 +43,9 @@ export function runView(state, run, now) {
     last: run.readings.at(-1) ?? null,
     changes: changesOf(run),
     due_at: dueAt(run, state.site),
-    lapsed: itemStates(run, listFor(run.sort), now, state.site, listsAt(state, now)).filter((one) => one.state === 'lapsed'),
+    lapsed: itemStates(run, listFor(run.sort), now, state.site, listsAt(state, now)).filter(
+      (one) => one.state === 'lapsed',
+    ),
   };
 }
 

@@ -10,7 +10,8 @@ import { targetOf } from './strikes.js';
 export function asksSignature(entry, records) {
   const wanted = kindOf(entry.kind)?.signature;
   const said = saidOf(entry);
-  if (wanted === true || (wanted && Object.entries(wanted).every(([name, values]) => values.includes(said[name])))) return true;
+  if (wanted === true || (wanted && Object.entries(wanted).every(([name, values]) => values.includes(said[name]))))
+    return true;
   const struck = records[targetOf(entry)];
   return struck !== undefined && writerOf(struck.entry) !== writerOf(entry);
 }

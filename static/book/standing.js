@@ -7,7 +7,11 @@ import { marketOf } from './bottleChecks.js';
 import { oneDecimal, serials } from './figures.js';
 import { add } from './findings.js';
 
-export const nothing = () => ({ states: Object.create(null), labs: Object.create(null), accounts: Object.create(null) });
+export const nothing = () => ({
+  states: Object.create(null),
+  labs: Object.create(null),
+  accounts: Object.create(null),
+});
 
 /** The place that a `place` field names: `vessel/T-1`, `stock/L26-331`, `lot/R-2611`. */
 export function placeOf(what) {
@@ -56,7 +60,9 @@ export function mixed(walk, record, moved) {
     const key = `fell_back/${entry.id}/${place}`;
     walk.fell_back.set(place, key);
     const todo = 'Have it analysed as it is now, and release it again; or answer why it need not be.';
-    add(walk, key, 'note', `${nameOfPlace(place)} was released and is in quarantine again: ${reason}.`, todo, [entry.id]);
+    add(walk, key, 'note', `${nameOfPlace(place)} was released and is in quarantine again: ${reason}.`, todo, [
+      entry.id,
+    ]);
   }
 }
 
@@ -95,7 +101,9 @@ function released(walk, record, place) {
   const missing = limits.map(([what]) => what).filter((what) => !(what in results));
   if (missing.length) {
     const say = `${nameOfPlace(place)} was released without a laboratory result for ${missing.join(', ')} (${name}).`;
-    add(walk, `released_unproven/${id}`, 'stop', say, 'Hold it until the laboratory has answered; enter the result.', [id]);
+    add(walk, `released_unproven/${id}`, 'stop', say, 'Hold it until the laboratory has answered; enter the result.', [
+      id,
+    ]);
   }
   const over = limits.filter(([what, limit]) => what in results && results[what] > limit.value).map(([what]) => what);
   if (!over.length) return;
@@ -108,12 +116,25 @@ function lab(walk, record, said) {
   const { id } = record.entry;
   const results = Object.create(null);
   for (const { what, value } of said.results) results[what] = numberOf(value.typed);
-  (walk.state.labs[place] ??= []).push({ id, at: record.at, laboratory: said.laboratory, ref: said.ref ?? null, results });
+  (walk.state.labs[place] ??= []).push({
+    id,
+    at: record.at,
+    laboratory: said.laboratory,
+    ref: said.ref ?? null,
+    results,
+  });
   const [market, name] = marketOf(walk.state);
   for (const [what, limit] of limitsOf(market)) {
     if (!(what in results) || results[what] <= limit.value) continue;
     const say = `${nameOfPlace(place)} has ${oneDecimal(results[what])} g/hL of ${what}; the limit is ${limit.value} (${name}).`;
-    add(walk, `residue/${id}/${what}`, 'look', say, 'Hold it. Only another rectification and another analysis make it good.', [id]);
+    add(
+      walk,
+      `residue/${id}/${what}`,
+      'look',
+      say,
+      'Hold it. Only another rectification and another analysis make it good.',
+      [id],
+    );
   }
 }
 
@@ -147,7 +168,9 @@ function bottling(walk, record, said) {
     const todo = 'Hold the lot; answer with who decides and how.';
     add(walk, `bottled_unreleased/${id}`, 'stop', `${from}, which is ${wordsOf(word)}.`, todo, [id]);
   } else if (word !== 'released') {
-    add(walk, `bottled_unreleased/${id}`, 'look', `${from} before a release.`, 'Hold the lot until it is released.', [id]);
+    add(walk, `bottled_unreleased/${id}`, 'look', `${from} before a release.`, 'Hold the lot until it is released.', [
+      id,
+    ]);
   }
 }
 

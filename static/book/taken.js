@@ -11,11 +11,16 @@ export function takenSums(kind, said) {
     case 'transfer':
       return [[`vessel/${said.by === 'receiver' ? said.to : said.from}`, said.book]];
     case 'filter':
-      return [[`vessel/${said.from}`, said.book_from], [`vessel/${said.to}`, said.book_to]];
+      return [
+        [`vessel/${said.from}`, said.book_from],
+        [`vessel/${said.to}`, said.book_to],
+      ];
     case 'destroy':
       return (said.place.vessel ?? null) === null ? [] : [[`vessel/${said.place.vessel}`, said.place.book]];
     case 'charge':
-      return said.parts.filter((part) => (part.vessel ?? null) !== null).map((part) => [`vessel/${part.vessel}`, part.book]);
+      return said.parts
+        .filter((part) => (part.vessel ?? null) !== null)
+        .map((part) => [`vessel/${part.vessel}`, part.book]);
     case 'cut':
       return said.from?.gauge ? [[`vessel/${said.from.receiver}`, said.from.before]] : [];
     case 'fill_gauge':

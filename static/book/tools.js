@@ -13,9 +13,28 @@ export const nothing = () => ({
 });
 
 function instrument(walk, { entry, at }, said) {
-  const { tag, sort, from = null, to = null, correction = null, points = null, plus_minus = null, due = null, certificate = null, retired } = said;
+  const {
+    tag,
+    sort,
+    from = null,
+    to = null,
+    correction = null,
+    points = null,
+    plus_minus = null,
+    due = null,
+    certificate = null,
+    retired,
+  } = said;
   walk.state.instruments[tag] = {
-    tag, sort, from, to, correction, points, plus_minus, due, certificate,
+    tag,
+    sort,
+    from,
+    to,
+    correction,
+    points,
+    plus_minus,
+    due,
+    certificate,
     unit: unitOf(said),
     due_at: lastOfDay(due),
     retired: Boolean(retired),
@@ -34,7 +53,9 @@ const cmOf = ({ typed, unit }) => lengthCm(numberOf(typed), unit);
 
 /** A strapping table as figures: {id, rows: [[cm, litres]], reference_cm}. */
 export function tableOfSaid({ id, said }) {
-  const rows = said.rows.map(({ dip, volume }) => [cmOf(dip), toBase(volume)]).sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+  const rows = said.rows
+    .map(({ dip, volume }) => [cmOf(dip), toBase(volume)])
+    .sort((a, b) => a[0] - b[0] || a[1] - b[1]);
   return { id, rows, reference_cm: said.reference ? cmOf(said.reference) : null };
 }
 
@@ -74,7 +95,14 @@ export function watch(walk, { entry, at }) {
 export function finish(walk, now) {
   for (const [tag, one] of Object.entries(walk.state.instruments)) {
     if (one.due_at === null || one.retired || now <= one.due_at) continue;
-    add(walk, `instrument_due/${tag}`, 'note', `${tag} was to be checked by ${one.due}.`, 'Have it checked, or put it aside.', [one.id]);
+    add(
+      walk,
+      `instrument_due/${tag}`,
+      'note',
+      `${tag} was to be checked by ${one.due}.`,
+      'Have it checked, or put it aside.',
+      [one.id],
+    );
   }
 }
 

@@ -40,7 +40,12 @@ export function trace(state) {
 
 function followEntry(walk, state, record) {
   const { lines: said } = record.entry;
-  const lines = ordered((Array.isArray(said) ? said : []).filter(isLine).map(forward).filter(({ from, to }) => from !== to));
+  const lines = ordered(
+    (Array.isArray(said) ? said : [])
+      .filter(isLine)
+      .map(forward)
+      .filter(({ from, to }) => from !== to),
+  );
   for (const line of lines) followLine(walk, state, record, line);
   born.touch(walk, record, lines);
   born.countBottles(walk, record, lines);
@@ -49,7 +54,13 @@ function followEntry(walk, state, record) {
 /** A line whose ethanol runs backwards, turned round. */
 function forward(line) {
   if (line.ethanol_mg >= 0) return line;
-  return { from: line.to, to: line.from, ethanol_mg: -line.ethanol_mg, liquid_mg: -line.liquid_mg, extract_mg: -line.extract_mg };
+  return {
+    from: line.to,
+    to: line.from,
+    ethanol_mg: -line.ethanol_mg,
+    liquid_mg: -line.liquid_mg,
+    extract_mg: -line.extract_mg,
+  };
 }
 
 /** What comes into a place before what leaves it: between the lines of one entry there is no gap to be seen. */
@@ -93,7 +104,8 @@ function runOf(state, record, still) {
 }
 
 /** The same ethanol after one more run. */
-const passed = (parts) => new Map([...parts].map(([source, [mg, passesMg, most]]) => [source, [mg, passesMg + mg, most + 1]]));
+const passed = (parts) =>
+  new Map([...parts].map(([source, [mg, passesMg, most]]) => [source, [mg, passesMg + mg, most + 1]]));
 
 export function addParts(target, parts, factor = 1) {
   for (const [source, [mg, passesMg, most]] of parts) {
@@ -152,7 +164,18 @@ function arrive(walk, record, line, move, touched) {
   if (SINKS.includes(sort)) {
     const { entry, from, to, mg, parts } = move;
     const toWhom = born.textOf(born.saidOf(record.entry).to);
-    walk.parcels.push({ at: record.at, to_whom: toWhom, group: groupOf(record), left_mg: mg, entry, from, to, mg, parts, touched });
+    walk.parcels.push({
+      at: record.at,
+      to_whom: toWhom,
+      group: groupOf(record),
+      left_mg: mg,
+      entry,
+      from,
+      to,
+      mg,
+      parts,
+      touched,
+    });
   } else if (!isOutside) put(walk, line, move, touched);
   else addParts(gapAt(walk, line.to), move.parts); // back to where alcohol comes from: no entry says so, but a line might
 }

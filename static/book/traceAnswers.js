@@ -72,8 +72,15 @@ function lotRows(walk, rows) {
     }
     if (!row.lots.length) without += row.share;
   }
-  const lots = [...shares].map(([lot, [share, mg, ids]]) => (
-    { id: `lot/${lot}`, lot, known: walk.lots.get(lot) ?? null, share, mg, in: ids, lpa_l: lpa(mg) }));
+  const lots = [...shares].map(([lot, [share, mg, ids]]) => ({
+    id: `lot/${lot}`,
+    lot,
+    known: walk.lots.get(lot) ?? null,
+    share,
+    mg,
+    in: ids,
+    lpa_l: lpa(mg),
+  }));
   return { lots: lots.sort((a, b) => b.share - a.share || compare(a.id, b.id)), without_lot: without };
 }
 
@@ -82,7 +89,7 @@ function touchedRows(walk, touched) {
   const rows = new Map();
   for (const key of touched) {
     const { id, entry } = walk.touches.get(key);
-    const known = id.startsWith('lot/') ? walk.lots.get(id.slice(4)) ?? null : null;
+    const known = id.startsWith('lot/') ? (walk.lots.get(id.slice(4)) ?? null) : null;
     if (!rows.has(id)) rows.set(id, { id, known, entries: [] });
     rows.get(id).entries.push(entry);
   }
@@ -127,7 +134,10 @@ export function traceForward(walk, id) {
     lost: byShare(waysOut(walk, weights, made)),
     gaps: byShare(gaps),
     bottlings: bottlings(walk, weights, made),
-    maybe: maybe(walk, gaps.map((row) => row.place)),
+    maybe: maybe(
+      walk,
+      gaps.map((row) => row.place),
+    ),
     through: through(walk, weights, new Set(held.map((row) => row.place))),
     touched: touchedPlaces(walk, id),
   };
@@ -176,8 +186,14 @@ function bottlings(walk, weights, made) {
     const row = shareRow(place, lot.parts, weights, made);
     if (!row) continue;
     const out = walk.parcels.filter((one) => one.from === place);
-    const sent = sumOf(out.filter(({ to }) => sortOf(to) === 'gone'), 'left_mg');
-    const lost = sumOf(out.filter(({ to }) => sortOf(to) !== 'gone'), 'left_mg');
+    const sent = sumOf(
+      out.filter(({ to }) => sortOf(to) === 'gone'),
+      'left_mg',
+    );
+    const lost = sumOf(
+      out.filter(({ to }) => sortOf(to) !== 'gone'),
+      'left_mg',
+    );
     const here = walk.places.get(place).mg;
     const amounts = { filled: lot.mg, found: here + sent + lost - lot.mg, here, sent, lost };
     const bottles = Object.fromEntries(Object.entries(amounts).map(([name, mg]) => [name, bottlesOf(walk, place, mg)]));
@@ -197,7 +213,10 @@ function maybe(walk, gaps) {
 /** Vessels, stills and bottlings that it went through and that hold none of it now. */
 function through(walk, weights, held) {
   const ids = [...weights.keys()];
-  return [...walk.places].filter(([place, { seen }]) => !held.has(place) && ids.some((id) => seen.has(id))).map(([place]) => place).sort(compare);
+  return [...walk.places]
+    .filter(([place, { seen }]) => !held.has(place) && ids.some((id) => seen.has(id)))
+    .map(([place]) => place)
+    .sort(compare);
 }
 
 /** Where a water or a material without alcohol has touched what is there, or what was filled or sent from there. */

@@ -105,7 +105,18 @@ function kindOf(place) {
 export function unknown(walk, place, mg) {
   const id = `unknown/${place}`;
   if (!walk.sources.has(id)) {
-    walk.sources.set(id, { id, kind: 'unknown', name: place, place, entry: null, group: null, at: null, by: null, made_mg: 0, lots: [] });
+    walk.sources.set(id, {
+      id,
+      kind: 'unknown',
+      name: place,
+      place,
+      entry: null,
+      group: null,
+      at: null,
+      by: null,
+      made_mg: 0,
+      lots: [],
+    });
   }
   walk.sources.get(id).made_mg += mg;
   return new Map([[id, [mg, 0, 0]]]);
@@ -128,7 +139,8 @@ export function touch(walk, { entry }, lines) {
 }
 
 export function placeIn(walk, place) {
-  if (!walk.places.has(place)) walk.places.set(place, { mg: 0, liquid_mg: 0, parts: new Map(), touched: new Set(), seen: new Set() });
+  if (!walk.places.has(place))
+    walk.places.set(place, { mg: 0, liquid_mg: 0, parts: new Map(), touched: new Set(), seen: new Set() });
   return walk.places.get(place);
 }
 

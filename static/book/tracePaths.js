@@ -22,14 +22,17 @@ export function tracePaths(walk, place) {
   for (let at = walk.moves.length - 1; at >= 0; at -= 1) {
     const move = walk.moves[at];
     const came = weights.has(move.to) && move.kept_mg > 0 && move.held_mg > 0 ? drawn(weights, move) : new Map();
-    if (bottled && move.to === place && !SINKS.includes(sortOf(move.from))) add(came, keyOf(move.from, null, null), move.mg / bottled.mg);
+    if (bottled && move.to === place && !SINKS.includes(sortOf(move.from)))
+      add(came, keyOf(move.from, null, null), move.mg / bottled.mg);
     if (came.size) stepBack(weights, found, move, came);
   }
   const rows = [...found].map(([key, share]) => {
     const names = key.split(PARTED);
     return { ...Object.fromEntries(NAMES.map((name, index) => [name, names[index] || null])), share };
   });
-  return rows.sort((a, b) => NAMES.reduce((order, name) => order || compare(a[name] ?? '', b[name] ?? ''), b.share - a.share));
+  return rows.sort((a, b) =>
+    NAMES.reduce((order, name) => order || compare(a[name] ?? '', b[name] ?? ''), b.share - a.share),
+  );
 }
 
 /** The weights that came into a place with a move; they are taken off it. */

@@ -41,10 +41,12 @@ function gaugeWords(gauge, format) {
   const words = [];
   const at = gauge.temperature ? ` at ${format.typedText(gauge.temperature)}` : '';
   if (gauge.weight) words.push(format.typedText(gauge.weight));
-  else if (gauge.gross) words.push(`${format.typedText(gauge.gross)} gross${gauge.tare ? ` less ${format.typedText(gauge.tare)}` : ''}`);
+  else if (gauge.gross)
+    words.push(`${format.typedText(gauge.gross)} gross${gauge.tare ? ` less ${format.typedText(gauge.tare)}` : ''}`);
   else if (gauge.volume) words.push(`${format.typedText(gauge.volume)}${at}`);
   else if (gauge.meter) words.push(`meter ${gauge.meter.start.typed} to ${format.typedText(gauge.meter.end)}${at}`);
-  else if (gauge.dip || gauge.ullage) words.push(`${gauge.dip ? 'dip' : 'ullage'} ${format.typedText(gauge.dip ?? gauge.ullage)}${at}`);
+  else if (gauge.dip || gauge.ullage)
+    words.push(`${gauge.dip ? 'dip' : 'ullage'} ${format.typedText(gauge.dip ?? gauge.ullage)}${at}`);
   if (gauge.strength) words.push(readingWords(gauge.strength, gauge.strength_temperature, format));
   return words.length ? words.join(', ') : 'by the book';
 }
@@ -68,7 +70,11 @@ function wash({ said, format, lpa, into, gauge: read }) {
 
 function gauge({ said, lpa, strength, gauge: read }) {
   const sums = gaugeSums(said.gauge);
-  return [plain(`read ${said.vessel}: ${read(said.gauge)}. `), strong(lpa(sums.ethanol_mg)), plain(` in it${at(strength(sums))}`)];
+  return [
+    plain(`read ${said.vessel}: ${read(said.gauge)}. `),
+    strong(lpa(sums.ethanol_mg)),
+    plain(` in it${at(strength(sums))}`),
+  ];
 }
 
 function settle({ said, lpa, gauge: read }) {
@@ -138,7 +144,8 @@ const PHRASES = {
 
 const at = (strength) => (strength ? `, at ${strength}` : '');
 const words = (said) => (said.words ? `, “${said.words}”` : '');
-const reasonOf = (entry) => (typeof entry.strikes?.reason === 'string' && entry.strikes.reason ? entry.strikes.reason : 'no reason given');
+const reasonOf = (entry) =>
+  typeof entry.strikes?.reason === 'string' && entry.strikes.reason ? entry.strikes.reason : 'no reason given';
 
 /** "K-142 of 11:20" */
 function namedEntry(id, state, format, site) {
@@ -159,9 +166,12 @@ export function sentenceOf(entry, state, format) {
   if (!declared || declared.v !== entry.v || checkSaid(entry.kind, entry.said).length) return rawOf(entry, by);
   const talk = talkOf(entry, state, format);
   const target = entry.kind === 'strike' ? null : targetOf(entry);
-  const struck = target === null ? [] : [plain(`struck ${namedEntry(target, state, format, state.site)} (${reasonOf(entry)}) and `)];
+  const struck =
+    target === null ? [] : [plain(`struck ${namedEntry(target, state, format, state.site)} (${reasonOf(entry)}) and `)];
   try {
-    return [plain(`${by} `), ...struck, ...PHRASES[entry.kind](talk), plain(`${signedWords(entry)}.`)].filter((part) => part.text);
+    return [plain(`${by} `), ...struck, ...PHRASES[entry.kind](talk), plain(`${signedWords(entry)}.`)].filter(
+      (part) => part.text,
+    );
   } catch (error) {
     if (error instanceof ReckonError) return rawOf(entry, by);
     throw error;
@@ -170,7 +180,9 @@ export function sentenceOf(entry, state, format) {
 
 /** What cannot be put into words is shown as it was written. */
 function rawOf(entry, by) {
-  const said = isObject(entry.said) ? Object.entries(entry.said).map(([name, value]) => `${name} ${JSON.stringify(value)}`) : [];
+  const said = isObject(entry.said)
+    ? Object.entries(entry.said).map(([name, value]) => `${name} ${JSON.stringify(value)}`)
+    : [];
   return [plain(`${by} wrote “${String(entry.kind)}”${said.length ? `: ${said.join(', ')}` : ''}.`)];
 }
 

@@ -14,7 +14,8 @@ function lot({ said, state, lpa, format, plain, strong }) {
   const kept = state.lots[said.lot];
   const amount = said.mass ? format.typedText(said.mass) : `${said.count} pieces`;
   const what = `${amount} of ${said.name ?? named[said.sort] ?? said.sort} from ${said.supplier} as lot `;
-  if (said.refused) return [plain(`refused ${what}`), strong(said.lot), plain(said.refusal ? `: “${said.refusal}”` : '')];
+  if (said.refused)
+    return [plain(`refused ${what}`), strong(said.lot), plain(said.refusal ? `: “${said.refusal}”` : '')];
   const gives = kept?.full_mg ? [plain('. It should give '), strong(lpa(kept.expected_mg))] : [];
   return [plain(`took in ${what}`), strong(said.lot), ...gives];
 }
@@ -34,30 +35,54 @@ function read({ said, format, plain, strong }, what, seen) {
 
 function mashReading(talk) {
   const { said, format } = talk;
-  const numbers = ['temperature', 'gravity', 'volume', 'ph'].filter((name) => said[name]).map((name) => format.typedText(said[name]));
+  const numbers = ['temperature', 'gravity', 'volume', 'ph']
+    .filter((name) => said[name])
+    .map((name) => format.typedText(said[name]));
   return read(talk, 'the mash in', [...numbers, ...(said.iodine ? [`iodine ${said.iodine}`] : [])]);
 }
 
 function pitch({ said, format, plain, strong }) {
   const yeast = lotsWords(said.materials, format) || 'no yeast';
-  return [plain(`pitched ${said.vessel} with ${yeast} at `), strong(format.typedText(said.temperature)), plain(`, ${format.typedText(said.gravity)}`)];
+  return [
+    plain(`pitched ${said.vessel} with ${yeast} at `),
+    strong(format.typedText(said.temperature)),
+    plain(`, ${format.typedText(said.gravity)}`),
+  ];
 }
 
 function fermentReading(talk) {
   const { said, format } = talk;
-  const numbers = ['gravity', 'temperature', 'ph'].filter((name) => said[name]).map((name) => format.typedText(said[name]));
+  const numbers = ['gravity', 'temperature', 'ph']
+    .filter((name) => said[name])
+    .map((name) => format.typedText(said[name]));
   const room = said.co2 ? [`${format.typedText(said.co2)} carbon dioxide in the room`] : [];
   const smell = said.smell?.length ? [`smell of ${said.smell.join(', ')}`] : [];
   return read(talk, 'the ferment in', [...numbers, ...room, ...smell]);
 }
 
-const giveUp = ({ said, plain, strong }) => [plain(`gave up the mash in ${said.vessel}: `), strong(said.cause), plain(said.words ? `, “${said.words}”` : '')];
+const giveUp = ({ said, plain, strong }) => [
+  plain(`gave up the mash in ${said.vessel}: `),
+  strong(said.cause),
+  plain(said.words ? `, “${said.words}”` : ''),
+];
 
 function countLot({ said, format, plain, strong }) {
   const amount = said.amount.mass ? format.typedText(said.amount.mass) : `${said.amount.count} pieces`;
   const why = said.cause ? ` (${said.cause})` : '';
   const words = said.words ? `, “${said.words}”` : '';
-  return [plain(said.by === 'counted' ? `counted lot ${said.lot}: ` : `wrote off of lot ${said.lot}: `), strong(amount), plain(`${why}${words}`)];
+  return [
+    plain(said.by === 'counted' ? `counted lot ${said.lot}: ` : `wrote off of lot ${said.lot}: `),
+    strong(amount),
+    plain(`${why}${words}`),
+  ];
 }
 
-export const MASH_WORDS = { lot, count_lot: countLot, mash, mash_reading: mashReading, pitch, ferment_reading: fermentReading, give_up: giveUp };
+export const MASH_WORDS = {
+  lot,
+  count_lot: countLot,
+  mash,
+  mash_reading: mashReading,
+  pitch,
+  ferment_reading: fermentReading,
+  give_up: giveUp,
+};

@@ -31,7 +31,9 @@ export class NotSaved extends Error {
 
 export const book = {
   /** The fold of all entries; see the book's fold.js. */
-  get state() { return summed().state; },
+  get state() {
+    return summed().state;
+  },
   /** Entries as written, in no order; those of later versions included. */
   entries: [],
   /** id -> {id, text, entry, seq, marks, device, n, waiting, refused}; `entry` is null when the text cannot be read. */
@@ -46,11 +48,17 @@ export const book = {
   /** Measured (server time - device time) in ms, or null. */
   clock: null,
   /** Whether this is an invented book that its server throws away. */
-  get demo() { return device.demo; },
+  get demo() {
+    return device.demo;
+  },
   /** A sentence when entries cannot be written in this browser. */
-  get off() { return entryOff(); },
+  get off() {
+    return entryOff();
+  },
   /** What went wrong when the book was summed up, or null. Entries are saved and sent all the same. */
-  get trouble() { return summed().trouble; },
+  get trouble() {
+    return summed().trouble;
+  },
   write,
   setPerson,
   refresh,
@@ -71,8 +79,9 @@ export async function openBook() {
   } catch (problem) {
     // The reckoner and the emergency words need no storage; they must be there all the same.
     console.error(problem);
-    sums.trouble = 'The storage of this browser does not open, so nothing can be saved. Leave a private window, free some '
-      + 'space, or close the browser and open it again.';
+    sums.trouble =
+      'The storage of this browser does not open, so nothing can be saved. Leave a private window, free some ' +
+      'space, or close the browser and open it again.';
     changes.tell(book);
   }
   return book;
@@ -94,7 +103,11 @@ async function load() {
 function put(row) {
   let entry = book.records.get(row.id)?.entry;
   if (!entry) {
-    try { entry = JSON.parse(row.text); } catch { entry = null; }
+    try {
+      entry = JSON.parse(row.text);
+    } catch {
+      entry = null;
+    }
   }
   book.records.set(row.id, { ...row, entry, waiting: false, refused: null });
 }
@@ -111,8 +124,14 @@ function takeIn([outbox, refused, meta]) {
   const sent = [...book.records.values()].filter((record) => record.seq !== null && !record.waiting).length;
   Object.assign(book, { person: meta.person ?? null, clock: meta.clock ?? null });
   book.saved = {
-    ...book.saved, sent, waiting: outbox.length, refused: refused.length, at: meta.saved_at ?? null, last_sync: meta.last_sync ?? null,
-    backup: meta.backup ?? null, head: meta.head ?? null,
+    ...book.saved,
+    sent,
+    waiting: outbox.length,
+    refused: refused.length,
+    at: meta.saved_at ?? null,
+    last_sync: meta.last_sync ?? null,
+    backup: meta.backup ?? null,
+    head: meta.head ?? null,
   };
 }
 
@@ -150,7 +169,9 @@ function summed() {
 
 /** What the server found in entries, by id: only where it found something. */
 function marksOf(records) {
-  return Object.fromEntries([...records].filter(([, { marks }]) => marks?.length).map(([id, { marks }]) => [id, marks]));
+  return Object.fromEntries(
+    [...records].filter(([, { marks }]) => marks?.length).map(([id, { marks }]) => [id, marks]),
+  );
 }
 
 // Ids that may have changed in the storage and are not shown yet: a reading that failed is made up by the next one.
@@ -166,9 +187,9 @@ async function refresh(ids, isOwn = true) {
   const { db } = device;
   owe(ids);
   const due = [...owed];
-  const [rows, others] = await db.read(STORES, (tx) => Promise.all([
-    Promise.all(due.map((id) => tx.objectStore('entries').get(id))), othersOf(tx),
-  ]));
+  const [rows, others] = await db.read(STORES, (tx) =>
+    Promise.all([Promise.all(due.map((id) => tx.objectStore('entries').get(id))), othersOf(tx)]),
+  );
   if (db !== device.db) return;
   for (const id of due) owed.delete(id);
   const isNew = rows.some((row) => row && (row.marks?.length || !book.records.has(row.id)));
@@ -220,7 +241,10 @@ async function write(kind, said, options = {}) {
 async function save(tx, { kind, said, draft, ...options }) {
   const meta = tx.objectStore('meta');
   const [kept, { id: deviceId }, last, clock] = await Promise.all([
-    tx.objectStore('entries').get(options.id), meta.get('device'), meta.get('n'), meta.get('clock'),
+    tx.objectStore('entries').get(options.id),
+    meta.get('device'),
+    meta.get('n'),
+    meta.get('clock'),
   ]);
   if (kept) return { row: kept, isNew: false };
   const n = (last ?? 0) + 1;
@@ -231,10 +255,14 @@ async function save(tx, { kind, said, draft, ...options }) {
   context.offsetMin = -new Date(context.happened).getTimezoneOffset();
   const entry = compose(kind, said, context);
   const text = JSON.stringify(entry);
-  if (new TextEncoder().encode(text).length > ENTRY_BYTES) throw new RangeError('This is too long for one entry. Write it in parts.');
+  if (new TextEncoder().encode(text).length > ENTRY_BYTES)
+    throw new RangeError('This is too long for one entry. Write it in parts.');
   const row = { id: entry.id, text, seq: null, marks: [], device: deviceId, n };
   await Promise.all([
-    addEntry(tx, row), meta.put(n, 'n'), meta.put(now, 'saved_at'), draft && tx.objectStore('drafts').delete(draft),
+    addEntry(tx, row),
+    meta.put(n, 'n'),
+    meta.put(now, 'saved_at'),
+    draft && tx.objectStore('drafts').delete(draft),
   ]);
   return { row, at: now, isNew: true };
 }
@@ -252,16 +280,19 @@ function show({ row, at }) {
 function momentOf(happened) {
   const at = new Date(happened);
   if (Number.isFinite(at.getTime()) && /^[0-9]{4}-/.test(at.toISOString())) return at.getTime();
-  throw new RangeError(`“${String(happened).slice(0, 40)}” is no time that can be written down. Set the day and the time again.`);
+  throw new RangeError(
+    `“${String(happened).slice(0, 40)}” is no time that can be written down. Set the day and the time again.`,
+  );
 }
 
 /** Tells what the numbers refuse (no fault of the storage) from what the storage could not do. */
 function failed(problem) {
   if (!(problem instanceof DOMException)) return new NotSaved(problem.say ?? problem.message, problem);
-  const say = problem.name === 'QuotaExceededError'
-    ? 'NOT SAVED: the storage of this phone is full. Free some space, then save again; the numbers stay here.'
-    : 'NOT SAVED: the storage of this phone did not take it. Save again; if it fails again, write the numbers down, '
-      + 'close the app and open it.';
+  const say =
+    problem.name === 'QuotaExceededError'
+      ? 'NOT SAVED: the storage of this phone is full. Free some space, then save again; the numbers stay here.'
+      : 'NOT SAVED: the storage of this phone did not take it. Save again; if it fails again, write the numbers down, ' +
+        'close the app and open it.';
   console.error(problem);
   book.saved = { ...book.saved, failed: { at: Date.now(), say } };
   changes.tell(book);

@@ -16,5 +16,7 @@ export function choose(name, word) {
   try {
     if (word === null) localStorage.removeItem(key(name));
     else localStorage.setItem(key(name), word);
-  } catch { /* used now, asked again next time */ }
+  } catch {
+    /* used now, asked again next time */
+  }
 }

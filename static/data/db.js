@@ -33,8 +33,11 @@ export function openDb(site) {
 
 /** The small database beside the books: which books this browser knows, and which one is open. */
 export function openShelf() {
-  return database('glovebook', VERSION, (db) => db.createObjectStore('books', { keyPath: 'site' })
-    && db.createObjectStore('meta'));
+  return database(
+    'glovebook',
+    VERSION,
+    (db) => db.createObjectStore('books', { keyPath: 'site' }) && db.createObjectStore('meta'),
+  );
 }
 
 function database(name, version, upgrade) {
@@ -42,11 +45,14 @@ function database(name, version, upgrade) {
 
   function connect() {
     if (!opening) {
-      const own = within(PATIENCE_MS, openDB(name, version, {
-        upgrade,
-        blocking: (_old, _new, event) => event.target.close(), // a newer version in another tab may go on
-        terminated: () => forget(own),
-      }));
+      const own = within(
+        PATIENCE_MS,
+        openDB(name, version, {
+          upgrade,
+          blocking: (_old, _new, event) => event.target.close(), // a newer version in another tab may go on
+          terminated: () => forget(own),
+        }),
+      );
       opening = own;
       own.catch(() => forget(own));
     }
@@ -65,7 +71,10 @@ function database(name, version, upgrade) {
       } catch (problem) {
         if (tries === 2 || !LOST.has(problem?.name)) throw problem;
         forget(own);
-        own.then((db) => db.close(), () => {});
+        own.then(
+          (db) => db.close(),
+          () => {},
+        );
       }
     }
   }
@@ -89,7 +98,11 @@ async function once(db, stores, mode, work, options) {
   try {
     result = await work(tx);
   } catch (problem) {
-    try { tx.abort(); } catch { /* it is over already */ }
+    try {
+      tx.abort();
+    } catch {
+      /* it is over already */
+    }
     // The transaction's own error (quota, a lost connection) says more than the request that it took down.
     throw tx.error ?? problem;
   }
@@ -100,7 +113,10 @@ async function once(db, stores, mode, work, options) {
 function within(ms, promise) {
   let timer;
   const late = new Promise((_, fail) => {
-    timer = setTimeout(() => fail(new DOMException('The storage of this browser does not answer.', 'TimeoutError')), ms);
+    timer = setTimeout(
+      () => fail(new DOMException('The storage of this browser does not answer.', 'TimeoutError')),
+      ms,
+    );
   });
   return Promise.race([promise, late]).finally(() => clearTimeout(timer));
 }

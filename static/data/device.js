@@ -39,7 +39,7 @@ export const device = {
 export async function openDevice() {
   const known = await shelf.read(['meta', 'books'], async (tx) => {
     const site = await tx.objectStore('meta').get('open');
-    return site ? { ...await tx.objectStore('books').get(site), site } : null;
+    return site ? { ...(await tx.objectStore('books').get(site)), site } : null;
   });
   if (known) await open(known);
 }
@@ -90,7 +90,9 @@ async function remember({ site, site_name, demo, device: id, token, epoch, role 
 async function open({ site, site_name, demo }) {
   await device.db?.close();
   const db = openDb(site);
-  const [own, role] = await db.read(['meta'], (tx) => Promise.all(['device', 'role'].map((name) => tx.objectStore('meta').get(name))));
+  const [own, role] = await db.read(['meta'], (tx) =>
+    Promise.all(['device', 'role'].map((name) => tx.objectStore('meta').get(name))),
+  );
   Object.assign(device, { site, db, site_name: site_name ?? null, demo: demo === true });
   Object.assign(device, { id: own?.id ?? null, token: own?.token ?? null, role: role ?? 'office' });
 }
@@ -139,8 +141,10 @@ export function isOwnDesk(host = location.hostname) {
  */
 export function entryOff() {
   if (navigator.standalone === false) {
-    return 'In a browser tab this phone may erase entries after seven days. '
-      + 'Tap Share, then Add to Home Screen, and open Glovebook from its icon.';
+    return (
+      'In a browser tab this phone may erase entries after seven days. ' +
+      'Tap Share, then Add to Home Screen, and open Glovebook from its icon.'
+    );
   }
   if (!device.site) return 'This device belongs to no book yet. Pair it with the code from the server first.';
   return null;

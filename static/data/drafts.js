@@ -74,9 +74,13 @@ async function writeDown() {
   pending.clear();
   try {
     // The browser's own durability: a draft survives the death of the browser; only entries must survive a power cut.
-    await db.write(['drafts'], async (tx) => {
-      for (const key of keys) await put(tx.objectStore('drafts'), key);
-    }, { durability: 'relaxed' });
+    await db.write(
+      ['drafts'],
+      async (tx) => {
+        for (const key of keys) await put(tx.objectStore('drafts'), key);
+      },
+      { durability: 'relaxed' },
+    );
   } catch (problem) {
     keys.forEach((key) => pending.add(key)); // tried again at the next key
     throw problem;

@@ -145,6 +145,8 @@ export function headOf(text, seq) {
   try {
     const { id, device, n } = JSON.parse(text);
     if (typeof id === 'string') return { id, device, n };
-  } catch { /* kept whole and shown raw */ }
+  } catch {
+    /* kept whole and shown raw */
+  }
   return { id: `record ${seq}`, device: null, n: null };
 }

@@ -10,7 +10,7 @@ const FORMAT = 'glovebook outbox 1';
 export async function outboxFile() {
   const texts = await device.db.read(STORES, async (tx) => {
     const ids = (await tx.objectStore('outbox').getAll()).map((row) => row.id);
-    ids.push(...await tx.objectStore('refused').getAllKeys());
+    ids.push(...(await tx.objectStore('refused').getAllKeys()));
     const rows = await Promise.all(ids.map((id) => tx.objectStore('entries').get(id)));
     return rows.map((row) => row.text);
   });
@@ -61,16 +61,24 @@ export async function readOutbox(file) {
 
 function entriesIn(text) {
   let content;
-  try { content = JSON.parse(text); } catch { content = null; }
+  try {
+    content = JSON.parse(text);
+  } catch {
+    content = null;
+  }
   const texts = content?.format === FORMAT && Array.isArray(content.entries) ? content.entries : null;
   if (!texts?.every((one) => typeof one === 'string' && headOf(one, null).device)) {
-    throw new RangeError('This file is no saved outbox, or it was cut short. Save it again on the phone and copy it whole. '
-      + 'Nothing was taken from it.');
+    throw new RangeError(
+      'This file is no saved outbox, or it was cut short. Save it again on the phone and copy it whole. ' +
+        'Nothing was taken from it.',
+    );
   }
   const strangers = texts.filter((one) => JSON.parse(one).site !== device.site);
   if (content.site !== device.site || strangers.length) {
-    throw new RangeError(`This file belongs to the book of site ${content.site}; here the book of ${device.site} is open. `
-      + 'Open that book first. Nothing was taken from the file.');
+    throw new RangeError(
+      `This file belongs to the book of site ${content.site}; here the book of ${device.site} is open. ` +
+        'Open that book first. Nothing was taken from the file.',
+    );
   }
   return texts;
 }

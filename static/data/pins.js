@@ -58,7 +58,7 @@ export async function tryPin(person, pin) {
   if (begun.is) return begun;
   const { known } = begun;
   const k = await keyOf(pin, known.salt, known.rounds);
-  if (await verifierOf(k) !== known.verifier) return { is: 'wrong' };
+  if ((await verifierOf(k)) !== known.verifier) return { is: 'wrong' };
   await device.db.write(['meta'], (tx) => forgetTries(tx, person));
   return { is: 'right', k };
 }

@@ -30,7 +30,10 @@ let failures = 0;
 
 /** Starts the timer and the triggers; called once a page. */
 export function startSync() {
-  const soon = () => { failures = 0; syncNow(); };
+  const soon = () => {
+    failures = 0;
+    syncNow();
+  };
   addEventListener('online', soon);
   addEventListener('pageshow', soon);
   document.addEventListener('visibilitychange', () => document.visibilityState === 'visible' && soon());
@@ -42,7 +45,9 @@ export function startSync() {
 /** One go now; while one is under way, one more after it. Resolves when nothing more is under way; never rejects. */
 export function syncNow() {
   wanted = true;
-  running ??= goOn().finally(() => { running = null; });
+  running ??= goOn().finally(() => {
+    running = null;
+  });
   return running;
 }
 
@@ -76,7 +81,7 @@ async function oneGo() {
 
 async function becomePaired() {
   try {
-    return await device.lookAgain() || (isOwnDesk() && Boolean(await device.pair()));
+    return (await device.lookAgain()) || (isOwnDesk() && Boolean(await device.pair()));
   } catch {
     return false;
   }
@@ -139,10 +144,19 @@ async function takeIn(db, entries, { json, clock }) {
 
 async function askOnce(site, { entries, known }) {
   const began = Date.now();
-  const json = await ask('/api/sync', {
-    v: 1, site, device: known.device, epoch: known.epoch, since: known.since, ...(known.head && { head: known.head }),
-    entries: entries.map((entry) => entry.text),
-  }, { token: known.token });
+  const json = await ask(
+    '/api/sync',
+    {
+      v: 1,
+      site,
+      device: known.device,
+      epoch: known.epoch,
+      since: known.since,
+      ...(known.head && { head: known.head }),
+      entries: entries.map((entry) => entry.text),
+    },
+    { token: known.token },
+  );
   const took = Date.now() - began;
   const middle = Date.parse(json.time) - (began + took / 2);
   // A slow answer says little about the clock: an earlier measure is better then.
@@ -151,7 +165,11 @@ async function askOnce(site, { entries, known }) {
 
 /** Whether the request was turned away for what it carried. 401, 403, 409, 5xx and silence say nothing about an entry. */
 function isForEntries(problem) {
-  return problem instanceof NoAnswer && [400, 413].includes(problem.status) && ['entries', null].includes(problem.error.field);
+  return (
+    problem instanceof NoAnswer &&
+    [400, 413].includes(problem.status) &&
+    ['entries', null].includes(problem.error.field)
+  );
 }
 
 /**

@@ -22,7 +22,10 @@ export async function startUpdates() {
   const hadController = Boolean(serviceWorker.controller);
   serviceWorker.addEventListener('controllerchange', () => {
     if (asked) location.reload();
-    else if (hadController || isReplaced) { isReplaced = true; changes.tell(); } // another tab was asked
+    else if (hadController || isReplaced) {
+      isReplaced = true;
+      changes.tell();
+    } // another tab was asked
   });
   try {
     const registration = await serviceWorker.register('/sw.js', { updateViaCache: 'none' });

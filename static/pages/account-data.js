@@ -7,7 +7,20 @@ import { fromBase } from '../reckon/units.js';
 import { lpaOf } from './run-data.js';
 import { placeText, splitPlace } from './trace-data.js';
 
-const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October', 'November', 'December'];
+const MONTHS = [
+  'January',
+  'February',
+  'March',
+  'April',
+  'May',
+  'June',
+  'July',
+  'August',
+  'September',
+  'October',
+  'November',
+  'December',
+];
 
 export const accountPath = (...parts) => `#/account/${parts.map(encodeURIComponent).join('/')}`;
 
@@ -21,7 +34,9 @@ export const monthBefore = (month) => {
 
 /** The book months from the first entry that moved something to now, newest first. */
 export function monthsOf(state, now) {
-  const first = state.order.find((id) => state.entries[id].live && state.entries[id].entry.lines?.length && state.entries[id].at > 0);
+  const first = state.order.find(
+    (id) => state.entries[id].live && state.entries[id].entry.lines?.length && state.entries[id].at > 0,
+  );
   const last = monthOf(now, state.site);
   const months = [last];
   if (!first) return months;
@@ -49,7 +64,13 @@ export const unitOf = (key) => UNITS.find(([name]) => name === key) ?? UNITS[0];
 /** A figure of the account; an empty cell where nothing moved, a nought where what moved was too little to show. */
 export const figureText = (sums, [, , figure, decimals]) => (sums ? numberText(figure(sums), decimals) : '');
 
-export const LEVEL_WORDS = { stage: 'By stage', account: 'By account', holds: 'By contents', place: 'By vessel', house: 'The house' };
+export const LEVEL_WORDS = {
+  stage: 'By stage',
+  account: 'By account',
+  holds: 'By contents',
+  place: 'By vessel',
+  house: 'The house',
+};
 export const levelOf = (word) => (LEVELS.includes(word) ? word : 'stage');
 
 const STAGE_ORDER = ['wash', 'strip', 'low wines, feints', 'column', 'spirit', 'bottles', 'waste spirit'];
@@ -85,8 +106,29 @@ const FLOWS = [
   ['gone', 'Sent out', 'out', (other) => other.startsWith('gone/')],
   ['moved_out', 'Moved out', 'out', () => true],
 ];
-const SHOWN = ['opening', 'adjusted', 'made', 'bought', 'back', 'opened', 'found', 'water', 'moved_in', 'moved_out', 'lost', 'destroyed', 'sampled', 'gone', 'closing'];
-const WORDS = { opening: 'Opening', adjusted: 'Came late', closing: 'Closing', ...Object.fromEntries(FLOWS.map(([key, word]) => [key, word])) };
+const SHOWN = [
+  'opening',
+  'adjusted',
+  'made',
+  'bought',
+  'back',
+  'opened',
+  'found',
+  'water',
+  'moved_in',
+  'moved_out',
+  'lost',
+  'destroyed',
+  'sampled',
+  'gone',
+  'closing',
+];
+const WORDS = {
+  opening: 'Opening',
+  adjusted: 'Came late',
+  closing: 'Closing',
+  ...Object.fromEntries(FLOWS.map(([key, word]) => [key, word])),
+};
 
 export const columnText = (key) => WORDS[key];
 export const wayOf = (key) => FLOWS.find(([name]) => name === key)?.[2] ?? null;
@@ -112,12 +154,15 @@ const moves = (sums, [, , figure]) => figure(sums) !== 0;
 export function tableOf(account, level, unit) {
   const rows = inOrder(Object.keys(account.rows), level).map((group) => {
     const row = account.rows[group];
-    const cells = Object.fromEntries([...flowsOf(row)].map(([key, flows]) => [key, sumOf(flows)]).filter(([, sums]) => moves(sums, unit)));
+    const cells = Object.fromEntries(
+      [...flowsOf(row)].map(([key, flows]) => [key, sumOf(flows)]).filter(([, sums]) => moves(sums, unit)),
+    );
     if (row.adjusted.entries.length) cells.adjusted = row.adjusted;
     return { group, cells: { opening: row.opening, ...cells, closing: row.closing } };
   });
   const total = {};
-  for (const { cells } of rows) for (const [key, sums] of Object.entries(cells)) total[key] = add(total[key] ?? NOTHING, sums);
+  for (const { cells } of rows)
+    for (const [key, sums] of Object.entries(cells)) total[key] = add(total[key] ?? NOTHING, sums);
   return { columns: SHOWN.filter((key) => total[key]), rows, total };
 }
 
@@ -134,7 +179,11 @@ export function equationOf(row, unit) {
   };
   const late = row.adjusted.entries.length ? [[WORDS.adjusted, row.adjusted, 'adjusted']] : [];
   return [
-    part('There was, and came in', ['made', 'bought', 'back', 'opened', 'found', 'water'], [['Opening', row.opening, null], ...late]),
+    part(
+      'There was, and came in',
+      ['made', 'bought', 'back', 'opened', 'found', 'water'],
+      [['Opening', row.opening, null], ...late],
+    ),
     part('Went out', ['gone', 'sampled', 'destroyed']),
     part('Lost, by cause', ['lost']),
     { title: 'Here at the end', rows: [['Closing', row.closing, null]], sum: row.closing },
@@ -150,6 +199,7 @@ function detail(key, flows) {
 export function otherText(other) {
   const [sort, tag] = splitPlace(other);
   if (!other.includes('/')) return capital(other);
-  if (['lost', 'gone', 'sampled', 'found', 'made', 'bought', 'water'].includes(sort)) return capital(tag.replaceAll('_', ' '));
+  if (['lost', 'gone', 'sampled', 'found', 'made', 'bought', 'water'].includes(sort))
+    return capital(tag.replaceAll('_', ' '));
   return placeText(other);
 }

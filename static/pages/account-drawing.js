@@ -16,7 +16,9 @@ export function AccountDrawing({ rows, unit }) {
   const stages = useMemo(() => stagesOf(rows, figure, (other) => otherText(other).toLowerCase()), [rows, unit]);
   if (!stages.length) return null;
   const show = (value) => numberText(value, decimals);
-  const told = stages.map(({ name, opening, closing }) => `${name} from ${show(opening)} to ${show(closing)}`).join(', ');
+  const told = stages
+    .map(({ name, opening, closing }) => `${name} from ${show(opening)} to ${show(closing)}`)
+    .join(', ');
   return html`<div class="drawing flow" ref=${ref} role="img" aria-label=${`The month's flow in ${word}: ${told}. The table below has all of it.`}>
     ${width > 0 && html`<${Drawn} stages=${stages} width=${width} word=${word} show=${show}/>`}</div>`;
 }
@@ -24,8 +26,17 @@ export function AccountDrawing({ rows, unit }) {
 function Drawn({ stages, width, word, show }) {
   const step = (width - LEFT - RIGHT) / Math.max(1, stages.length);
   const xs = stages.map((_, at) => LEFT + step * (at + 0.5));
-  const { bars, lines, plates, height, size } = flowLayout(stages, { xs, left: LEFT, right: width - RIGHT + 10, bottom: BOTTOM });
-  const path = (isDashed) => lines.filter((line) => line.isDashed === isDashed).map(({ d }) => d.replace(/-?\d+\.\d+/g, (n) => round(Number(n)))).join('');
+  const { bars, lines, plates, height, size } = flowLayout(stages, {
+    xs,
+    left: LEFT,
+    right: width - RIGHT + 10,
+    bottom: BOTTOM,
+  });
+  const path = (isDashed) =>
+    lines
+      .filter((line) => line.isDashed === isDashed)
+      .map(({ d }) => d.replace(/-?\d+\.\d+/g, (n) => round(Number(n))))
+      .join('');
   return html`<svg viewBox=${`0 0 ${width} ${round(height)}`} width="100%" aria-hidden="true">
     <path d=${path(false)}/><path class="little" d=${path(true)}/>
     ${bars.map(({ name, x, top, height: tall }) => html`<path key=${name} class="bar" d=${`M${round(x)} ${round(top - 2)}v${round(tall + 4)}`}/><text class="strong" x=${round(x)} y="16" text-anchor="middle">${groupText(name, 'stage')}</text>`)}

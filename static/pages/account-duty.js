@@ -30,11 +30,26 @@ export function dutyOf(state, from, until) {
       const abv = dutyStrength(lot.label_abv_pct, state.site?.market);
       const lpa = (count * lot.size_ml * abv) / 100000;
       const rate = rateAt(state.duty_rates, at);
-      rows.push({ id, at, lot: lot.lot, count, size_ml: lot.size_ml, abv_pct: abv, lpa, rate, duty: rate ? AMOUNTS[rate.per](lpa) * rate.amount : null });
+      rows.push({
+        id,
+        at,
+        lot: lot.lot,
+        count,
+        size_ml: lot.size_ml,
+        abv_pct: abv,
+        lpa,
+        rate,
+        duty: rate ? AMOUNTS[rate.per](lpa) * rate.amount : null,
+      });
     }
   }
   rows.sort((one, other) => one.at - other.at);
   const sums = {};
   for (const { duty, rate } of rows) if (rate) sums[rate.currency] = (sums[rate.currency] ?? 0) + duty;
-  return { rows, lpa: rows.reduce((sum, row) => sum + row.lpa, 0), sums, without: rows.filter(({ rate }) => !rate).length };
+  return {
+    rows,
+    lpa: rows.reduce((sum, row) => sum + row.lpa, 0),
+    sums,
+    without: rows.filter(({ rate }) => !rate).length,
+  };
 }

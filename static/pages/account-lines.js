@@ -35,9 +35,20 @@ function stageOf(name, row, figure, wordOf) {
     opening: Math.max(0, figure(row.opening)),
     closing: Math.max(0, figure(row.closing)),
     made: figure(sumOf(flows.get('made') ?? [])),
-    above: [...back, ...whole('opened', 'taken over'), ...whole('bought', 'bought'), ...whole('back', 'came back'), ...whole('found', 'found')].filter(real),
+    above: [
+      ...back,
+      ...whole('opened', 'taken over'),
+      ...whole('bought', 'bought'),
+      ...whole('back', 'came back'),
+      ...whole('found', 'found'),
+    ].filter(real),
     to: new Map(moved.filter(([other]) => TRUNK.includes(other))),
-    below: [...moved.filter(([other]) => !TRUNK.includes(other)), ...words('lost'), ...whole('sampled', 'sampled'), ...whole('destroyed', 'destroyed')].filter(real),
+    below: [
+      ...moved.filter(([other]) => !TRUNK.includes(other)),
+      ...words('lost'),
+      ...whole('sampled', 'sampled'),
+      ...whole('destroyed', 'destroyed'),
+    ].filter(real),
     gone: words('gone').filter(real),
   };
 }
@@ -47,7 +58,9 @@ function portsOf(stage, stages, size) {
   const order = new Map(stages.map(({ name }, at) => [name, at]));
   const here = order.get(stage.name);
   const isLast = here === stages.length - 1;
-  const flows = [...stage.to].filter(([name]) => order.has(name)).map(([name, lpa]) => ({ to: order.get(name), ...linesOf(lpa, size) }));
+  const flows = [...stage.to]
+    .filter(([name]) => order.has(name))
+    .map(([name, lpa]) => ({ to: order.get(name), ...linesOf(lpa, size) }));
   const words = (pairs) => pairs.map(([word, lpa]) => ({ word, ...linesOf(lpa, size) }));
   return {
     made: stage.made > 0 ? linesOf(stage.made, size) : null,
@@ -55,7 +68,9 @@ function portsOf(stage, stages, size) {
     closing: stage.closing > 0 ? linesOf(stage.closing, size) : null,
     onward: flows.filter(({ to }) => to > here),
     loops: flows.filter(({ to }) => to <= here),
-    below: words(isLast ? stage.below : [...stage.below, ...stage.gone.map(([word, lpa]) => [`sent out, ${word}`, lpa])]),
+    below: words(
+      isLast ? stage.below : [...stage.below, ...stage.gone.map(([word, lpa]) => [`sent out, ${word}`, lpa])],
+    ),
     gone: isLast ? words(stage.gone) : [],
   };
 }
@@ -84,7 +99,13 @@ export function flowLayout(stages, { xs, left, right, bottom }) {
   const drawn = { bars: [], lines: [], plates: [] };
   ports.forEach((port, at) => {
     const inLines = stack([...into[at], ...(port.made ? [port.made] : []), ...port.above]);
-    const outLines = stack([...port.below, ...port.loops, ...port.onward, ...port.gone, ...(port.closing ? [port.closing] : [])]);
+    const outLines = stack([
+      ...port.below,
+      ...port.loops,
+      ...port.onward,
+      ...port.gone,
+      ...(port.closing ? [port.closing] : []),
+    ]);
     const height = PITCH * Math.max(inLines, outLines);
     drawn.bars.push({ name: stages[at].name, x: xs[at], top: bottom - height, height });
   });
@@ -136,7 +157,9 @@ function drawAbove(pen, port, x) {
   }
   const opening = port.above.find(({ word }) => !word);
   if (opening) write(pen, x - 8, HEAD - 6, ['', opening.lpa], 'end');
-  port.above.filter(({ word }) => word).forEach((part, index) => write(pen, x - 12 - count * PITCH, HEAD + 14 + 18 * index, [part.word, part.lpa], 'end'));
+  port.above
+    .filter(({ word }) => word)
+    .forEach((part, index) => write(pen, x - 12 - count * PITCH, HEAD + 14 + 18 * index, [part.word, part.lpa], 'end'));
   if (!port.closing) return;
   each(port.closing, (line) => {
     const y = yOf(pen, port.closing, port.closing.count - 1 - line);
@@ -159,7 +182,11 @@ function drawGone(pen, part, x, all, index) {
   const spread = (index - (all.length - 1) / 2) * 14;
   each(part, (line) => {
     const y = yOf(pen, part, line);
-    put(pen, part, `M${x} ${y}C${(x + pen.right) / 2} ${y} ${(x + pen.right) / 2} ${y - spread} ${pen.right} ${y - spread}`);
+    put(
+      pen,
+      part,
+      `M${x} ${y}C${(x + pen.right) / 2} ${y} ${(x + pen.right) / 2} ${y - spread} ${pen.right} ${y - spread}`,
+    );
   });
   write(pen, pen.right + 8, middle(pen, part) - spread + 5, [part.word, part.lpa], 'start');
 }
@@ -174,8 +201,9 @@ function drawBelow(pen, port, x) {
   }
   // Beside a loop the words stand to the left of the bar, under those that the stage before wrote to its right.
   const isLeft = port.loops.length > 0;
-  const skipped = isLeft ? pen.wrote ?? 0 : 0;
-  const show = (part, row) => write(pen, x + 2, pen.bottom + 44 + 18 * (row + skipped), [part.word, part.lpa], isLeft ? 'end' : 'start');
+  const skipped = isLeft ? (pen.wrote ?? 0) : 0;
+  const show = (part, row) =>
+    write(pen, x + 2, pen.bottom + 44 + 18 * (row + skipped), [part.word, part.lpa], isLeft ? 'end' : 'start');
   port.below.forEach(show);
   pen.wrote = isLeft ? 0 : port.below.length;
   port.rows = port.below.length + skipped;
@@ -191,7 +219,11 @@ function drawLoop(pen, port, flow, x) {
     const [y, end, deep] = [yOf(pen, flow, line), yOf(pen, flow.end, line), floor + line * PITCH];
     const out = x + 12 + (flow.from + line) * PITCH + (below ? 6 : 0);
     const back = goal - 12 - (flow.end.from + line) * PITCH;
-    put(pen, flow, `M${x} ${y}H${out - 6}q6 0 6 6V${deep - 6}q0 6 -6 6H${back + 6}q-6 0 -6 -6V${end + 6}q0 -6 6 -6H${goal}`);
+    put(
+      pen,
+      flow,
+      `M${x} ${y}H${out - 6}q6 0 6 6V${deep - 6}q0 6 -6 6H${back + 6}q-6 0 -6 -6V${end + 6}q0 -6 6 -6H${goal}`,
+    );
   });
   const thick = flow.count * PITCH;
   write(pen, (x + goal) / 2, floor + thick / 2 + 4, ['back', flow.lpa], 'middle', true);

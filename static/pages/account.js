@@ -8,7 +8,21 @@ import { Page } from '../parts/page.js';
 import { tick } from '../parts/haptic.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
 import {
-  LEVEL_WORDS, UNITS, accountPath, columnText, equationOf, figureText, groupText, isOver, levelOf, monthIn, monthText, monthsOf, tableOf, unitOf, wayOf,
+  LEVEL_WORDS,
+  UNITS,
+  accountPath,
+  columnText,
+  equationOf,
+  figureText,
+  groupText,
+  isOver,
+  levelOf,
+  monthIn,
+  monthText,
+  monthsOf,
+  tableOf,
+  unitOf,
+  wayOf,
 } from './account-data.js';
 import { AccountDrawing } from './account-drawing.js';
 import { dutyOf } from './account-duty.js';
@@ -34,18 +48,27 @@ export function AccountPage({ month: asked, level: word }) {
   const [whole, stages, shown] = useAccounts(month, 'house', 'stage', level);
   const isClosed = whole.sealed !== null;
   return html`<${Page} title=${`Account, ${monthText(month)}`} sub=${standing(whole, month, site, now)} back="#/office" wide=${isWide}
-      foot=${html`<div class="two"><button type="button" class="act plain" onClick=${() => { tick(); print(); }}>Print</button>
+      foot=${html`<div class="two"><button type="button" class="act plain" onClick=${() => {
+        tick();
+        print();
+      }}>Print</button>
         ${isClosed ? html`<a class="act" href=${`#/records/${month}`}>Records</a>` : html`<a class="act" href=${`#/close/${month}`}>Close it</a>`}</div>`}>
     <${Keys} months=${months} month=${month} level=${level} unit=${unit} setUnit=${setUnit}/>
     <${PaperHead} title="Account" month=${month} site=${site} now=${now}/>
-    ${whole.rows.house ? html`
+    ${
+      whole.rows.house
+        ? html`
       ${isWide && html`<${AccountDrawing} rows=${stages.rows} unit=${unitOf(unit)}/>`}
       <${Equation} row=${whole.rows.house} unit=${unitOf(unit)} month=${month}/>
       <${Closes} row=${whole.rows.house} unit=${unitOf(unit)}/>
       <${Late} account=${whole} unit=${unitOf(unit)} state=${state} site=${site}/>
-      ${isWide ? html`<${Table} account=${shown} level=${level} unit=${unitOf(unit)} month=${month}/>`
-        : html`<${Groups} account=${shown} level=${level} unit=${unitOf(unit)} month=${month}/>`}`
-      : html`<p class="part lead">Nothing moved before the end of this month.</p>`}
+      ${
+        isWide
+          ? html`<${Table} account=${shown} level=${level} unit=${unitOf(unit)} month=${month}/>`
+          : html`<${Groups} account=${shown} level=${level} unit=${unitOf(unit)} month=${month}/>`
+      }`
+        : html`<p class="part lead">Nothing moved before the end of this month.</p>`
+    }
     <${Duty} state=${state} account=${whole} site=${site}/>
     <p class="note part">The book adds whole milligrams; figures here are rounded for reading. ${unit === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual.'}</p>
   <//>`;
@@ -59,9 +82,17 @@ function standing({ sealed, until }, month, site, now) {
 
 function Keys({ months, month, level, unit, setUnit }) {
   const select = (label, value, options, onPick) => html`<label class="chosen"><span class="note">${label}</span>
-    <select value=${value} onChange=${(event) => { tick(); onPick(event.target.value); }}>${options.map(([key, word]) => html`<option key=${key} value=${key}>${word}</option>`)}</select></label>`;
+    <select value=${value} onChange=${(event) => {
+      tick();
+      onPick(event.target.value);
+    }}>${options.map(([key, word]) => html`<option key=${key} value=${key}>${word}</option>`)}</select></label>`;
   return html`<div class="part account-keys screen-only">
-    ${select('Month', month, months.map((one) => [one, monthText(one)]), (one) => go(accountPath(one, level)))}
+    ${select(
+      'Month',
+      month,
+      months.map((one) => [one, monthText(one)]),
+      (one) => go(accountPath(one, level)),
+    )}
     ${select('Shown', level, Object.entries(LEVEL_WORDS), (one) => go(accountPath(month, one)))}
     ${select('In', unitOf(unit)[0], UNITS, setUnit)}
   </div>`;
@@ -69,11 +100,14 @@ function Keys({ months, month, level, unit, setUnit }) {
 
 /** In = out + lost + here; each column sums at its foot. */
 function Equation({ row, unit, month }) {
-  const line = ([word, sums, key]) => html`<${Line} key=${word} word=${word} figure=${figureText(sums, unit)} href=${key && accountPath(month, 'house', 'house', key)}/>`;
+  const line = ([word, sums, key]) =>
+    html`<${Line} key=${word} word=${word} figure=${figureText(sums, unit)} href=${key && accountPath(month, 'house', 'house', key)}/>`;
   return html`<section class="part account-sum" aria-label="The whole house">
-    ${equationOf(row, unit).map(({ title, rows, sum }) => html`<div key=${title}><h2>${title}</h2>
+    ${equationOf(row, unit).map(
+      ({ title, rows, sum }) => html`<div key=${title}><h2>${title}</h2>
       <div class="rows figures">${rows.map(line)}${!rows.length && html`<div class="line"><span class="note">nothing</span></div>`}</div>
-      <div class="line sum"><b>${unit[1]}</b><b class="fig">${figureText(sum, unit)}</b></div></div>`)}
+      <div class="line sum"><b>${unit[1]}</b><b class="fig">${figureText(sum, unit)}</b></div></div>`,
+    )}
   </section>`;
 }
 
@@ -89,7 +123,9 @@ function Closes({ row, unit }) {
 function Late({ account: { late, rows, month }, unit, state, site }) {
   const found = late?.house ?? (rows.house.adjusted.entries.length ? rows.house.adjusted : null);
   if (!found) return null;
-  const words = late?.house ? 'came after this month was closed. They change nothing above and are carried into the next month' : 'about closed months came late and are carried here';
+  const words = late?.house
+    ? 'came after this month was closed. They change nothing above and are carried into the next month'
+    : 'about closed months came late and are carried here';
   return html`<section class="part"><h2>Came late: ${figureText(found, unit)} ${unit[1]}</h2>
     <p class="note">${found.entries.length} ${found.entries.length === 1 ? 'entry' : 'entries'} ${words}.</p>
     ${found.entries.map((one) => html`<a class="link" key=${one.id} href=${`#/entry/${one.id}`}><span>${entryText(one.id, state, site)}</span><b>${figureText(one, unit)}</b></a>`)}
@@ -100,11 +136,15 @@ function Late({ account: { late, rows, month }, unit, state, site }) {
 function Duty({ state, account: { from, until }, site }) {
   const { rows, lpa, sums, without } = dutyOf(state, from, until);
   if (!rows.length) return null;
-  const told = Object.entries(sums).map(([currency, sum]) => `${numberText(sum, 2)} ${currency}`).join(', ');
+  const told = Object.entries(sums)
+    .map(([currency, sum]) => `${numberText(sum, 2)} ${currency}`)
+    .join(', ');
   return html`<section class="part"><h2>Duty, estimated: ${told || 'no rate is set'}</h2>
-    <div class="rows">${rows.map((row) => html`<a class="line account-entry" key=${row.id} href=${`#/entry/${row.id}`}>
+    <div class="rows">${rows.map(
+      (row) => html`<a class="line account-entry" key=${row.id} href=${`#/entry/${row.id}`}>
       <span><span class="note">${dayText(row.at, site)}</span> ${row.count} bottles of ${row.lot} at ${numberText(row.abv_pct)} %vol, ${alcoholText(row.lpa, site, 2)}</span>
-      <b>${row.rate ? `${numberText(row.duty, 2)} ${row.rate.currency}` : 'no rate'}</b></a>`)}</div>
+      <b>${row.rate ? `${numberText(row.duty, 2)} ${row.rate.currency}` : 'no rate'}</b></a>`,
+    )}</div>
     <p class="note">${alcoholText(lpa, site, 2)} sent out duty paid, by label strength${site.market === 'GB' ? ', cut to one decimal as the market asks' : ''}. An estimate from the
       house’s own rate and not a return; relief, reduced rates and due dates are for the office and its adviser.</p>
     <a class="link" href="#/write/duty_rate"><${Icon} name="plus"/>${without ? 'Set a rate of duty' : 'Another rate of duty'}<${Icon} name="on"/></a></section>`;
@@ -112,7 +152,10 @@ function Duty({ state, account: { from, until }, site }) {
 
 function Table({ account: shown, level, unit, month }) {
   const { columns, rows, total } = tableOf(shown, level, unit);
-  const cell = (group, key, sums) => (sums && wayOf(key) ? html`<a href=${accountPath(month, level, group, key)}>${figureText(sums, unit)}</a>` : figureText(sums, unit));
+  const cell = (group, key, sums) =>
+    sums && wayOf(key)
+      ? html`<a href=${accountPath(month, level, group, key)}>${figureText(sums, unit)}</a>`
+      : figureText(sums, unit);
   return html`<section class="part broad-table"><table class="table account-table"><thead><tr><th>${unit[1]}</th>${columns.map((key) => html`<th key=${key}>${columnText(key)}</th>`)}</tr></thead>
     <tbody>${rows.map(({ group, cells }) => html`<tr key=${group}><th scope="row">${groupText(group, level)}</th>${columns.map((key) => html`<td key=${key}>${cell(group, key, cells[key])}</td>`)}</tr>`)}</tbody>
     <tfoot><tr><th scope="row">All</th>${columns.map((key) => html`<td key=${key}>${figureText(total[key], unit)}</td>`)}</tr></tfoot></table></section>`;
@@ -121,9 +164,18 @@ function Table({ account: shown, level, unit, month }) {
 /** On a phone one group after the other, each a short list. */
 function Groups({ account: shown, level, unit, month }) {
   const { columns, rows } = tableOf(shown, level, unit);
-  return rows.map(({ group, cells }) => html`<section class="part" key=${group}><h2>${groupText(group, level)}</h2><div class="rows figures">
-    ${columns.filter((key) => cells[key]).map((key) => html`<${Line} key=${key} word=${columnText(key)} figure=${figureText(cells[key], unit)}
-      href=${wayOf(key) && accountPath(month, level, group, key)}/>`)}</div></section>`);
+  return rows.map(
+    ({
+      group,
+      cells,
+    }) => html`<section class="part" key=${group}><h2>${groupText(group, level)}</h2><div class="rows figures">
+    ${columns
+      .filter((key) => cells[key])
+      .map(
+        (key) => html`<${Line} key=${key} word=${columnText(key)} figure=${figureText(cells[key], unit)}
+      href=${wayOf(key) && accountPath(month, level, group, key)}/>`,
+      )}</div></section>`,
+  );
 }
 
 /** A word and its figure; the whole line leads to what it is made of. */

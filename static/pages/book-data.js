@@ -84,7 +84,8 @@ export const spoken = (state) => ({ ...state, site: siteOf(state.site) });
  * record: of the fold; kept: of the live book ({waiting, refused, seq})
  */
 export function standing(record, kept) {
-  if (kept?.refused) return { state: 'refused', word: record.live ? 'refused by the server' : 'struck, refused by the server' };
+  if (kept?.refused)
+    return { state: 'refused', word: record.live ? 'refused by the server' : 'struck, refused by the server' };
   if (!record.live) return { state: 'struck', word: kept?.waiting ? 'struck, waiting' : 'struck' };
   return kept?.waiting ? { state: 'waiting', word: 'saved here, waiting' } : { state: 'sent', word: 'sent' };
 }
@@ -101,6 +102,10 @@ export function gathered(ids, state) {
 }
 
 function goesWith(one, other) {
-  const isPlain = (record) => record.live && record.entry.kind === 'tick' && record.entry.said?.state === 'ticked' && targetOf(record.entry) === null;
+  const isPlain = (record) =>
+    record.live &&
+    record.entry.kind === 'tick' &&
+    record.entry.said?.state === 'ticked' &&
+    targetOf(record.entry) === null;
   return isPlain(one) && isPlain(other) && one.entry.by === other.entry.by && one.entry.group === other.entry.group;
 }

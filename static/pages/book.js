@@ -23,10 +23,22 @@ export function BookPage({ day }) {
   const [isOpen, setOpen] = useState(false);
   const days = useMemo(() => daysOf(state, site, fitsOf(filter)), [state, filter]);
   // A day that the filter leaves empty shows the next one before it.
-  const index = day ? Math.max(0, days.findIndex((one) => one.day <= day)) : 0;
+  const index = day
+    ? Math.max(
+        0,
+        days.findIndex((one) => one.day <= day),
+      )
+    : 0;
   const shown = days[index];
-  const choose = (next) => { kept = next; setFilter(next); setOpen(false); };
-  const side = html`<button type="button" class="box" onClick=${() => { tick(); setOpen(true); }}>${filterWord(filter, state)}</button>`;
+  const choose = (next) => {
+    kept = next;
+    setFilter(next);
+    setOpen(false);
+  };
+  const side = html`<button type="button" class="box" onClick=${() => {
+    tick();
+    setOpen(true);
+  }}>${filterWord(filter, state)}</button>`;
   return html`<${Page} title="Book" sub=${shown ? dateText(noonOf(shown.day), { zone: 'UTC' }) : 'nothing yet'} side=${side} tabs="book">
     ${index > 0 && html`<${DayLink} day=${days[index - 1]} word="Later" icon="up"/>`}
     ${shown ? html`<${Day} key=${shown.day} day=${shown.day} ids=${shown.ids} state=${state} site=${site}/>` : html`<${Nothing} filter=${filter} onAll=${() => choose(NO_FILTER)}/>`}
@@ -42,11 +54,21 @@ function Day({ day, ids, state, site }) {
   const [most, setMost] = useState(WINDOW);
   const rows = useMemo(() => gathered(ids, state), [ids, state]);
   return html`
-    ${rows.slice(0, most).map((group) => (group.length === 1
-      ? html`<${EntryRow} key=${group[0]} id=${group[0]} state=${state} site=${site} day=${day}/>`
-      : html`<${TicksRow} key=${group.at(-1)} ids=${group} state=${state} site=${site} day=${day}/>`))}
-    ${rows.length > most && html`<button type="button" class="link" onClick=${() => { tick(); setMost(most + WINDOW); }}>
-      <${Icon} name="down"/><b>${rows.length - most} more of this day</b></button>`}`;
+    ${rows
+      .slice(0, most)
+      .map((group) =>
+        group.length === 1
+          ? html`<${EntryRow} key=${group[0]} id=${group[0]} state=${state} site=${site} day=${day}/>`
+          : html`<${TicksRow} key=${group.at(-1)} ids=${group} state=${state} site=${site} day=${day}/>`,
+      )}
+    ${
+      rows.length > most &&
+      html`<button type="button" class="link" onClick=${() => {
+        tick();
+        setMost(most + WINDOW);
+      }}>
+      <${Icon} name="down"/><b>${rows.length - most} more of this day</b></button>`
+    }`;
 }
 
 function DayLink({ day, word, icon }) {
@@ -55,8 +77,12 @@ function DayLink({ day, word, icon }) {
 }
 
 function Nothing({ filter, onAll }) {
-  if (filter === NO_FILTER) return html`<p class="part">Nothing has been written yet. What anyone writes, on this phone or another, stands here for good.</p>`;
-  return html`<p class="part">Nothing of that sort is in the book.</p><button type="button" class="box" onClick=${() => { tick(); onAll(); }}>Show all kinds</button>`;
+  if (filter === NO_FILTER)
+    return html`<p class="part">Nothing has been written yet. What anyone writes, on this phone or another, stands here for good.</p>`;
+  return html`<p class="part">Nothing of that sort is in the book.</p><button type="button" class="box" onClick=${() => {
+    tick();
+    onAll();
+  }}>Show all kinds</button>`;
 }
 
 /** What came and cannot be read has no time to stand under, and is kept all the same. */

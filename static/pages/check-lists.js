@@ -11,9 +11,17 @@ export function listOf(state, name) {
   const [printed, own] = [printedOf(name), state.checklists[name] ?? null];
   if (!printed && !own) return null;
   return {
-    name, title: printed?.title ?? own.title ?? name.replaceAll('_', ' '), when: printed?.when ?? '', belongs: belongsTo(state, name),
-    isPrinted: Boolean(printed), isOwn: Boolean(own), isRetired: Boolean(own?.retired && !printed), v: own?.v ?? printed.v,
-    items: own?.items ?? printed.items, id: own?.id ?? null, at: own?.at ?? null,
+    name,
+    title: printed?.title ?? own.title ?? name.replaceAll('_', ' '),
+    when: printed?.when ?? '',
+    belongs: belongsTo(state, name),
+    isPrinted: Boolean(printed),
+    isOwn: Boolean(own),
+    isRetired: Boolean(own?.retired && !printed),
+    v: own?.v ?? printed.v,
+    items: own?.items ?? printed.items,
+    id: own?.id ?? null,
+    at: own?.at ?? null,
   };
 }
 
@@ -27,8 +35,11 @@ export function allLists(state) {
 export const listsFor = (state, belongs) => allLists(state).filter((one) => one.belongs === belongs && !one.isRetired);
 
 export const BELONGS = [
-  { value: 'house', label: 'The house' }, { value: 'run', label: 'A run' }, { value: 'mash', label: 'A mash' },
-  { value: 'vessel', label: 'A vessel' }, { value: 'bottling', label: 'A bottling' },
+  { value: 'house', label: 'The house' },
+  { value: 'run', label: 'A run' },
+  { value: 'mash', label: 'A mash' },
+  { value: 'vessel', label: 'A vessel' },
+  { value: 'bottling', label: 'A bottling' },
 ];
 
 /** "7 items, 6 of them stop" */

@@ -28,7 +28,10 @@ export function ClosePage({ month: asked }) {
   const held = heldWhy(shown, month, site, now);
   const close = async () => {
     if (held) return;
-    const closing = inOrder(Object.keys(shown.rows), 'account').map((account) => ({ account, sums: shown.rows[account].closing }));
+    const closing = inOrder(Object.keys(shown.rows), 'account').map((account) => ({
+      account,
+      sums: shown.rows[account].closing,
+    }));
     const said = { month, known: knownOf(book.entries), closing, ...(saved.head && { head: headText(saved.head) }) };
     if (await saving.save('close', said, {}, `${monthText(month)} is closed`)) replace(accountPath(month));
   };
@@ -59,11 +62,21 @@ function Count({ name, has, at, href, until, site }) {
 }
 
 function Vessels({ state, site, until }) {
-  const held = [...Object.keys(state.vessels).map((tag) => ['vessel', tag]), ...Object.keys(state.stills).map((tag) => ['still', tag])]
-    .map(([sort, tag]) => ({ sort, tag, lpa: lpaOf(state.places[`${sort}/${tag}`]?.ethanol_mg ?? 0) })).filter(({ lpa }) => Math.abs(lpa) >= 0.05);
+  const held = [
+    ...Object.keys(state.vessels).map((tag) => ['vessel', tag]),
+    ...Object.keys(state.stills).map((tag) => ['still', tag]),
+  ]
+    .map(([sort, tag]) => ({ sort, tag, lpa: lpaOf(state.places[`${sort}/${tag}`]?.ethanol_mg ?? 0) }))
+    .filter(({ lpa }) => Math.abs(lpa) >= 0.05);
   return html`<section class="part"><h2>Gauge every vessel that holds something</h2>
-    ${held.map(({ sort, tag, lpa }) => html`<${Count} key=${tag} name=${sort === 'still' ? `Still ${tag}` : tag} has=${alcoholText(lpa, site)} at=${state.gauges[tag]?.at ?? null}
-      href=${sort === 'still' ? '#/now' : `#/vessel/${encodeURIComponent(tag)}/settle`} until=${until} site=${site}/>`)}
+    ${held.map(
+      ({
+        sort,
+        tag,
+        lpa,
+      }) => html`<${Count} key=${tag} name=${sort === 'still' ? `Still ${tag}` : tag} has=${alcoholText(lpa, site)} at=${state.gauges[tag]?.at ?? null}
+      href=${sort === 'still' ? '#/now' : `#/vessel/${encodeURIComponent(tag)}/settle`} until=${until} site=${site}/>`,
+    )}
     ${!held.length && html`<p class="note">By the book every vessel is empty.</p>`}</section>`;
 }
 
@@ -76,8 +89,11 @@ function Bottles({ state, site, until }) {
 
 /** What should be settled before: open findings, entries that wait on this phone. */
 function Open({ state, saved, until }) {
-  const open = state.findings.filter((one) => !one.answered && one.entries.some((id) => (state.entries[id]?.at ?? 0) < until));
-  const row = (href, icon, word) => html`<a class="link" href=${href}><${Icon} name=${icon}/><span>${word}</span><${Icon} name="on"/></a>`;
+  const open = state.findings.filter(
+    (one) => !one.answered && one.entries.some((id) => (state.entries[id]?.at ?? 0) < until),
+  );
+  const row = (href, icon, word) =>
+    html`<a class="link" href=${href}><${Icon} name=${icon}/><span>${word}</span><${Icon} name="on"/></a>`;
   return html`<section class="part"><h2>Before you close</h2>
     ${row('#/findings', open.length ? 'flag' : 'ok', open.length ? `${open.length} findings are open` : 'No finding is open')}
     ${row('#/sync', saved.waiting ? 'half' : 'full', saved.waiting ? `${saved.waiting} entries of this phone wait to be sent` : 'Everything of this phone is sent')}

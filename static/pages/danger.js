@@ -6,15 +6,28 @@ import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useSite } from '../parts/use.js';
 
-const SHEETS = { cooling: ['cooling_lost', 'vapour', html`Vapour<br/>noticed`], vapour: ['vapour_noticed', 'cooling', html`Cooling<br/>lost`] };
+const SHEETS = {
+  cooling: ['cooling_lost', 'vapour', html`Vapour<br/>noticed`],
+  vapour: ['vapour_noticed', 'cooling', html`Cooling<br/>lost`],
+};
 const OWN_WORDS = [
-  ['remote_stop', 'its remote stop'], ['way_out', 'its way out'], ['muster_point', 'its muster point'], ['emergency_number', 'the number to call'], ['address', 'its address'],
+  ['remote_stop', 'its remote stop'],
+  ['way_out', 'its way out'],
+  ['muster_point', 'its muster point'],
+  ['emergency_number', 'the number to call'],
+  ['address', 'its address'],
 ];
 
 /** Back to whatever was on the page before the sheets: a form that was open is as it was left. */
 function leave() {
   if (!canGoBack()) return replace('#/now');
-  addEventListener('hashchange', () => { if (location.hash.startsWith('#/danger')) leave(); }, { once: true });
+  addEventListener(
+    'hashchange',
+    () => {
+      if (location.hash.startsWith('#/danger')) leave();
+    },
+    { once: true },
+  );
   return history.back();
 }
 

@@ -33,8 +33,14 @@ export function DevicePanel({ one, all, onDone, onClose }) {
   };
   const asked = questions[asking];
   const keys = html`<div class="two" data-even>
-    <button type="button" class="box" onClick=${() => { tick(); setAsking('role'); }}>Make it ${other(one.role)}</button>
-    <button type="button" class="box" onClick=${() => { tick(); setAsking('revoke'); }}>Revoke</button></div>`;
+    <button type="button" class="box" onClick=${() => {
+      tick();
+      setAsking('role');
+    }}>Make it ${other(one.role)}</button>
+    <button type="button" class="box" onClick=${() => {
+      tick();
+      setAsking('revoke');
+    }}>Revoke</button></div>`;
   const foot = html`${problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}
     ${asked ? html`<${Ask} say=${asked.say} yes=${asked.yes} no="Leave it" onNo=${() => setAsking(null)} onYes=${() => doIt(asked.work)}/>` : !one.revoked && keys}`;
   return html`<${Panel} title=${`Device ${letters}`} onClose=${onClose} foot=${foot}><${About} one=${one}/><//>`;
@@ -42,20 +48,29 @@ export function DevicePanel({ one, all, onDone, onClose }) {
 
 function About({ one }) {
   const site = useSite();
-  const when = (text) => (text ? `${dateText(Date.parse(text), site)}, ${momentText(Date.parse(text), site).split('\u00a0').at(-1)}` : null);
+  const when = (text) =>
+    text ? `${dateText(Date.parse(text), site)}, ${momentText(Date.parse(text), site).split('\u00a0').at(-1)}` : null;
   const rows = [
-    ['Role', `${one.role}: ${MAY[one.role]}`], ['Paired', when(one.paired)], ['Last seen', when(one.seen) ?? 'never'],
-    ['Revoked', when(one.revoked) ?? 'no'], ['Before', one.was ?? 'nothing'], ['Identity', one.device],
+    ['Role', `${one.role}: ${MAY[one.role]}`],
+    ['Paired', when(one.paired)],
+    ['Last seen', when(one.seen) ?? 'never'],
+    ['Revoked', when(one.revoked) ?? 'no'],
+    ['Before', one.was ?? 'nothing'],
+    ['Identity', one.device],
   ];
   return html`<table class="table words-table"><tbody>${rows.map(([name, value]) => html`<tr key=${name}><th>${name}</th><td>${value}</td></tr>`)}</tbody></table>
-    <p class="note">${one.revoked
-      ? 'It can neither bring nor fetch entries. What it brought stays in the book; what was not sent yet stays on it, can be read there, and saved to a file.'
-      : 'Its letters are part of every entry’s serial and are never given to another device.'}</p>`;
+    <p class="note">${
+      one.revoked
+        ? 'It can neither bring nor fetch entries. What it brought stays in the book; what was not sent yet stays on it, can be read there, and saved to a file.'
+        : 'Its letters are part of every entry’s serial and are never given to another device.'
+    }</p>`;
 }
 
 function revokeWords(one, all) {
   const isOwn = one.device === device.id;
-  const heirs = all.filter((later) => later.was === one.device && !later.revoked).map((later) => lettersOf(later.device));
+  const heirs = all
+    .filter((later) => later.was === one.device && !later.revoked)
+    .map((later) => lettersOf(later.device));
   return html`${isOwn && html`<b>This is the device you hold. </b>`}Revoke ${lettersOf(one.device)}? From then on it brings and fetches nothing, and can only be paired anew with a code.
     What it wrote stays, here and on it.${heirs.length > 0 && html` ${heirs.join(', ')}, paired with its token, may go as well.`}`;
 }

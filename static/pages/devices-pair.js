@@ -53,14 +53,21 @@ function Code({ made, frame, onAgain }) {
   const now = useNow(1000);
   const left = Math.max(made.until - now, 0);
   const isOver = left === 0 || (wasOpen && !open);
-  const again = (say) => html`<button type="button" class="act" onClick=${() => { tick(); onAgain(); }}>${say}</button>`;
+  const again = (say) =>
+    html`<button type="button" class="act" onClick=${() => {
+      tick();
+      onAgain();
+    }}>${say}</button>`;
   if (paired && !open) return html`<${Paired} one=${paired} frame=${frame}/>`;
   if (isOver) {
     return html`<${Page} ...${frame} sub="over" foot=${again('Another code')}>
       <p class="lead with" role="status"><${Icon} name="cross"/><b>This code is over.</b></p>
       <p class="part">${left ? 'It was used, or too many wrong ones were typed.' : 'Its fifteen minutes have passed.'} Nothing else happened.</p><//>`;
   }
-  return html`<${Page} ...${frame} sub=${made.role === 'office' ? 'an office device' : 'a floor phone'} foot=${html`<button type="button" class="act plain" onClick=${() => { tick(); onAgain(); }}>Another code</button>`}>
+  return html`<${Page} ...${frame} sub=${made.role === 'office' ? 'an office device' : 'a floor phone'} foot=${html`<button type="button" class="act plain" onClick=${() => {
+    tick();
+    onAgain();
+  }}>Another code</button>`}>
     ${problem && html`<p class="caution" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}
     <div class=${frame.wide ? 'columns' : ''}>
       <section><p class="pair-code" aria-label="Code"><b>${made.code.slice(0, 3)}\u00a0${made.code.slice(3)}</b></p>

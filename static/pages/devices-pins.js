@@ -15,14 +15,19 @@ export function PinPeople({ state }) {
   const [open, setOpen] = useState(null);
   if (!pins) return null;
   const known = new Map(pins.map((one) => [one.person, one]));
-  const names = Object.values(state.persons).filter((one) => !one.retired || known.has(one.name)).map((one) => one.name);
+  const names = Object.values(state.persons)
+    .filter((one) => !one.retired || known.has(one.name))
+    .map((one) => one.name);
   const all = [...new Set([...names, ...known.keys()])].sort();
   const row = (name) => {
     const one = known.get(name);
     const words = one ? `set ${momentText(Date.parse(one.set_at), site)} on ${one.device.split('.')[0]}` : 'none yet';
     const body = html`<${Icon} name=${one ? 'lock' : 'ring'}/><span><b>${name}</b><small class="block">${words}</small></span>`;
     return one
-      ? html`<button type="button" class="link" key=${name} onClick=${() => { tick(); setOpen(name); }}>${body}<${Icon} name="on"/></button>`
+      ? html`<button type="button" class="link" key=${name} onClick=${() => {
+          tick();
+          setOpen(name);
+        }}>${body}<${Icon} name="on"/></button>`
       : html`<p class="link" key=${name}>${body}</p>`;
   };
   return html`<section class="part"><h2>PINs</h2>

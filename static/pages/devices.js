@@ -18,7 +18,14 @@ const AGAIN_MS = 20_000;
 export function useDevices(everyMs = AGAIN_MS) {
   const [list, setList] = useState(null);
   const [problem, setProblem] = useState(null);
-  const read = () => listDevices().then((found) => { setList(found); setProblem(null); }, (error) => setProblem(error.message));
+  const read = () =>
+    listDevices().then(
+      (found) => {
+        setList(found);
+        setProblem(null);
+      },
+      (error) => setProblem(error.message),
+    );
   useEffect(() => {
     read();
     const timer = setInterval(read, everyMs);
@@ -40,7 +47,8 @@ function Devices({ state }) {
   const all = list?.devices ?? [];
   const used = all.filter((one) => !one.revoked);
   const gone = all.filter((one) => one.revoked);
-  const rows = (some) => html`<div class="links">${some.map((one) => html`<${Row} key=${one.device} one=${one} onOpen=${() => setOpen(one.device)}/>`)}</div>`;
+  const rows = (some) =>
+    html`<div class="links">${some.map((one) => html`<${Row} key=${one.device} one=${one} onOpen=${() => setOpen(one.device)}/>`)}</div>`;
   const shown = all.find((one) => one.device === open);
   return html`<${Page} title="Devices" sub=${list ? `${used.length} paired` : 'asking the server'} back="#/setup" wide=${isWide} foot=${html`<a class="act" href="#/devices/pair">Pair a phone</a>`}>
     ${problem && html`<p class="caution" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}
@@ -58,8 +66,15 @@ function Row({ one, onOpen }) {
   const now = useNow(15000);
   const site = useSite();
   const isOwn = one.device === device.id;
-  const seen = one.revoked ? `revoked ${momentText(Date.parse(one.revoked), site)}` : one.seen ? `seen ${ageText(Date.parse(one.seen), now)} ago` : 'never synced';
-  return html`<button type="button" class="link" data-revoked=${one.revoked ? '' : undefined} onClick=${() => { tick(); onOpen(); }}>
+  const seen = one.revoked
+    ? `revoked ${momentText(Date.parse(one.revoked), site)}`
+    : one.seen
+      ? `seen ${ageText(Date.parse(one.seen), now)} ago`
+      : 'never synced';
+  return html`<button type="button" class="link" data-revoked=${one.revoked ? '' : undefined} onClick=${() => {
+    tick();
+    onOpen();
+  }}>
     <${Icon} name=${one.revoked ? 'struck' : one.role === 'office' ? 'setup' : 'person'}/>
     <span><b class="tag">${lettersOf(one.device)}</b>, ${one.role}${isOwn ? ', this device' : ''}
       <small class="block">${seen}, paired ${momentText(Date.parse(one.paired), site)}</small></span><${Icon} name="on"/></button>`;

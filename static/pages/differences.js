@@ -7,7 +7,20 @@ import { Page } from '../parts/page.js';
 import { siteOf, useBook } from '../parts/use.js';
 import { lpaOf } from './run-data.js';
 
-const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October', 'November', 'December'];
+const MONTHS = [
+  'January',
+  'February',
+  'March',
+  'April',
+  'May',
+  'June',
+  'July',
+  'August',
+  'September',
+  'October',
+  'November',
+  'December',
+];
 const KINDS = { settle: 'settled', run: 'run', transit: 'on the road', bottling: 'bottling', stocktake: 'stock-take' };
 const ORDER = ['vessel', 'still', 'stock'];
 
@@ -23,7 +36,9 @@ export function DifferencesPage({ month }) {
   const at = Math.max(0, months.indexOf(month));
   const shown = months[at];
   const rows = sums.filter((one) => one.month === shown).sort((a, b) => rank(a) - rank(b));
-  const link = (other, word, icon) => other && html`<a class="link" href=${`#/differences/${other}`}><${Icon} name=${icon}/>${word}: <b>${monthText(other)}</b></a>`;
+  const link = (other, word, icon) =>
+    other &&
+    html`<a class="link" href=${`#/differences/${other}`}><${Icon} name=${icon}/>${word}: <b>${monthText(other)}</b></a>`;
   return html`<${Page} title="Differences" sub=${shown ? monthText(shown) : 'none so far'} back="#/book">
     ${!shown && html`<p class="part lead">Nothing has been settled, no run has ended and no bottles were counted yet. Each difference is booked in full; here they stand together.</p>`}
     ${link(months[at - 1], 'Later', 'up')}
@@ -45,11 +60,18 @@ function figure(mg, pm_mg, site) {
 
 /** All vessels and stills of the month, bottles apart: those have no tolerance. */
 function Whole({ rows, site }) {
-  const sumOf = (list) => list.reduce((sum, one) => ({ off_mg: sum.off_mg + one.off_mg, square: sum.square + one.pm_mg ** 2 }), { off_mg: 0, square: 0 });
+  const sumOf = (list) =>
+    list.reduce((sum, one) => ({ off_mg: sum.off_mg + one.off_mg, square: sum.square + one.pm_mg ** 2 }), {
+      off_mg: 0,
+      square: 0,
+    });
   const bulk = rows.filter((one) => !one.place.startsWith('stock/'));
   const [all, stock] = [sumOf(bulk), sumOf(rows.filter((one) => one.place.startsWith('stock/')))];
   const unit = unitText(site.units.alcohol);
-  const words = bulk.map((one) => [nameOf(one.place), `${signedText(shownOf(one.off_mg, site).value)} ${plusMinusText(shownOf(one.pm_mg, site).value)}`]);
+  const words = bulk.map((one) => [
+    nameOf(one.place),
+    `${signedText(shownOf(one.off_mg, site).value)} ${plusMinusText(shownOf(one.pm_mg, site).value)}`,
+  ]);
   return html`<section class="part"><div class="rows figures">
       <div class="line"><span class="note">In vessels and stills, ${unit}</span><span>${figure(all.off_mg, Math.sqrt(all.square), site)}</span></div>
       ${stock.off_mg !== 0 && html`<div class="line"><span class="note">In bottles, ${unit}</span><b>${signedText(shownOf(stock.off_mg, site).value)}</b></div>`}
@@ -72,10 +94,13 @@ const hrefOf = (place) => {
 
 /** What the gauges say about it, in a word and a sentence. */
 function verdictOf({ place, off_mg, pm_mg, over, short }, isFound) {
-  if (place.startsWith('stock/')) return off_mg < 0 ? 'Bottles are missing.' : off_mg > 0 ? 'More bottles than the book had.' : 'The count is right.';
+  if (place.startsWith('stock/'))
+    return off_mg < 0 ? 'Bottles are missing.' : off_mg > 0 ? 'More bottles than the book had.' : 'The count is right.';
   if (isFound) return 'More than the gauges can be off by, and all one way: look for the cause.';
   if (Math.abs(off_mg) <= pm_mg) return 'Within what the gauges are sure of.';
-  return over + short < 3 ? 'Beyond what the gauges are sure of: see its cause.' : 'Beyond what the gauges are sure of, one way and the other.';
+  return over + short < 3
+    ? 'Beyond what the gauges are sure of: see its cause.'
+    : 'Beyond what the gauges are sure of, one way and the other.';
 }
 
 function Place({ total, each, state, site }) {
@@ -91,7 +116,11 @@ function Place({ total, each, state, site }) {
 
 function countText({ over, short, entries }) {
   const none = entries.length - over - short;
-  const parts = [[short, 'short'], [over, 'over'], [none, 'to the milligram']].filter(([count]) => count);
+  const parts = [
+    [short, 'short'],
+    [over, 'over'],
+    [none, 'to the milligram'],
+  ].filter(([count]) => count);
   return `${parts.map(([count, word]) => `${numberText(count, 0)} ${word}`).join(', ')}.`;
 }
 

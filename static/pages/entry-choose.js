@@ -25,7 +25,12 @@ function Choose({ id, record, state }) {
   const saving = useSave();
   const now = record.kept ? id : record.struck_by;
   const choose = async (winner) => {
-    const written = await saving.save('choose', { about: id, winner }, {}, `${serialOf(state.entries[winner].entry)} counts`);
+    const written = await saving.save(
+      'choose',
+      { about: id, winner },
+      {},
+      `${serialOf(state.entries[winner].entry)} counts`,
+    );
     if (written) back(`#/entry/${winner}`);
   };
   return html`<${Page} title="Which one counts?" sub=${`${serialOf(record.entry)} was corrected ${record.rivals.length} times`} back=${`#/entry/${id}`}
@@ -37,7 +42,10 @@ function Choose({ id, record, state }) {
 function Rival({ id, own, counts, state, site, onPick }) {
   const { entry, at } = state.entries[id];
   const written = Date.parse(entry.written) + (entry.clock ?? 0);
-  return html`<button type="button" class="open rival" onClick=${() => { tick(); onPick(); }}>
+  return html`<button type="button" class="open rival" onClick=${() => {
+    tick();
+    onPick();
+  }}>
     <${Icon} name=${counts ? 'ok' : 'ring'}/>
     <span><b>${own ? 'As it was first' : serialOf(entry)}${counts ? ', counts now' : ''}</b>
       <span class="block"><${Sentence} parts=${partsOf({ ...entry, strikes: null }, state)}/></span>

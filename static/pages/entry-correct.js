@@ -56,15 +56,24 @@ function useCorrection(id, record, state) {
   const changes = Object.values(draft.changes);
   const at = draft.at ?? record.at;
   // The signature was for the older entry; the correction asks for its own.
-  const { signed: _, ...said } = withTables(withSums(entry.kind, changed(entry.kind, entry.said, changes), state, id, at), state);
+  const { signed: _, ...said } = withTables(
+    withSums(entry.kind, changed(entry.kind, entry.said, changes), state, id, at),
+    state,
+  );
   // A field that was emptied is still there to be typed anew, and so is one that only the change brought up.
-  const leaves = merged(leavesOf(entry.kind, entry.said), leavesOf(entry.kind, said)).map((leaf) => ({ ...leaf, value: valueAt(said, leaf.path) }));
-  const change = (leaf, value) => set((now) => {
-    const was = valueAt(entry.said, leaf.path);
-    const { [leaf.key]: _, ...others } = now.changes;
-    const mine = same(value, was) ? {} : { [leaf.key]: { path: leaf.path, value, was, sort: leaf.sort, of: leaf.field.of } };
-    return { ...now, changes: { ...others, ...mine } };
-  });
+  const leaves = merged(leavesOf(entry.kind, entry.said), leavesOf(entry.kind, said)).map((leaf) => ({
+    ...leaf,
+    value: valueAt(said, leaf.path),
+  }));
+  const change = (leaf, value) =>
+    set((now) => {
+      const was = valueAt(entry.said, leaf.path);
+      const { [leaf.key]: _, ...others } = now.changes;
+      const mine = same(value, was)
+        ? {}
+        : { [leaf.key]: { path: leaf.path, value, was, sort: leaf.sort, of: leaf.field.of } };
+      return { ...now, changes: { ...others, ...mine } };
+    });
   const isTimeChanged = draft.at !== null && draft.at !== record.at;
   const isChanged = changes.length > 0 || isTimeChanged;
   const reason = draft.reason ?? (isChanged ? reasonOf(changes, isTimeChanged) : null);
@@ -91,21 +100,53 @@ function Correct({ id, record, state }) {
     const happened = form.isTimeChanged ? form.at : record.at - (book.clock ?? 0);
     const group = typeof entry.group === 'string' ? entry.group : undefined;
     const strikes = { id, reason: form.reason };
-    const written = await saving.save(entry.kind, form.said, { group, happened, uses: entry.uses ?? [], strikes, draft: `correct ${id}` }, `${serialOf(entry)} corrected`);
+    const written = await saving.save(
+      entry.kind,
+      form.said,
+      { group, happened, uses: entry.uses ?? [], strikes, draft: `correct ${id}` },
+      `${serialOf(entry)} corrected`,
+    );
     if (written) replace(`#/entry/${written.id}`);
   };
-  const action = { say: form.isChanged ? 'Write the correction' : 'Change what is wrong', held: means.say, isHeld: !form.isChanged, onWrite: write };
-  const questions = form.isChanged && !means.say ? doubtsOf(entry.kind, form.said, { state, run: state.runs[entry.group], at: form.at }) : [];
+  const action = {
+    say: form.isChanged ? 'Write the correction' : 'Change what is wrong',
+    held: means.say,
+    isHeld: !form.isChanged,
+    onWrite: write,
+  };
+  const questions =
+    form.isChanged && !means.say
+      ? doubtsOf(entry.kind, form.said, { state, run: state.runs[entry.group], at: form.at })
+      : [];
   const side = html`<${TimeKey} at=${form.at} onChange=${(at) => form.put({ at: at ?? Date.now() })}/>`;
-  const pageProps = { title: 'Correct', sub: html`${kindTitle(entry.kind)} <span class="nw">${serialOf(entry)}</span>`, back: `#/entry/${id}`, side };
+  const pageProps = {
+    title: 'Correct',
+    sub: html`${kindTitle(entry.kind)} <span class="nw">${serialOf(entry)}</span>`,
+    back: `#/entry/${id}`,
+    side,
+  };
   const body = html`
     <p class="means" aria-live="polite">${form.isChanged ? html`<${Sentence} parts=${means.parts}/>` : html`<span class="note"><${Sentence} parts=${partsOf(entry, state)}/></span>`}</p>
     ${form.isChanged && html`<${ReasonRow} reason=${form.reason} onPick=${(reason) => form.put({ reason })}/>`}
     <${OtherFields} kind=${entry.kind} leaves=${form.leaves} state=${state} onChange=${form.change}/>
     <${LeftOut} leaves=${numbers.filter((leaf) => !shown.includes(leaf))} onPick=${(leaf) => form.put({ current: leaf.key })}/>`;
   const note = form.isChanged && html`<${SignLine} kind=${entry.kind} said=${form.said} strikes=${{ id }}/>`;
-  const all = { site, saving, action, note, questions, pageProps, body, means: form.isChanged && !means.say ? html`<${Short} was=${partsOf({ ...entry, id: 'corrected', strikes: null }, state)} now=${means.parts}/>` : null };
-  return current ? html`<${WithPad} ...${all} form=${form} shown=${shown} current=${current} entry=${entry}/>` : html`<${WithoutPad} ...${all}/>`;
+  const all = {
+    site,
+    saving,
+    action,
+    note,
+    questions,
+    pageProps,
+    body,
+    means:
+      form.isChanged && !means.say
+        ? html`<${Short} was=${partsOf({ ...entry, id: 'corrected', strikes: null }, state)} now=${means.parts}/>`
+        : null,
+  };
+  return current
+    ? html`<${WithPad} ...${all} form=${form} shown=${shown} current=${current} entry=${entry}/>`
+    : html`<${WithoutPad} ...${all}/>`;
 }
 
 function WithoutPad({ saving, action, note, questions, pageProps, body }) {
@@ -116,14 +157,19 @@ function WithPad({ site, saving, action, note, questions, pageProps, body, means
   const was = valueAt(entry.said, current.path);
   const pad = useNumberPad({
     fields: [padField(current, was ?? null, site)],
-    onChange: (_, text) => form.change(current, numberFrom(current, text, padField(current, was, site).unit, was ?? null)),
-    onUnit: (_, unit) => current.value && form.change(current, numberFrom(current, current.value.typed, unit, was ?? null)),
+    onChange: (_, text) =>
+      form.change(current, numberFrom(current, text, padField(current, was, site).unit, was ?? null)),
+    onUnit: (_, unit) =>
+      current.value && form.change(current, numberFrom(current, current.value.typed, unit, was ?? null)),
   });
   const { series, others } = seriesOf(entry.kind, shown);
   // A row with several numbers stands in the grid as a whole while one of them is being typed.
   const row = series.flatMap(({ rows }) => rows).find((one) => one.includes(current)) ?? [];
   const inSight = [...others, ...row];
-  const pick = (leaf) => { pad.move(leaf.key); form.put({ current: leaf.key }); };
+  const pick = (leaf) => {
+    pad.move(leaf.key);
+    form.put({ current: leaf.key });
+  };
   return html`<${Page} ...${pageProps} foot=${html`<${FormFoot} keys=${html`${means}${pad.keys}`} saving=${saving} note=${note} doubts=${questions} action=${action}/>`}>
     <${CorrectNumbers} leaves=${inSight} current=${current} said=${entry.said} site=${site} onPick=${pick}/>
     ${pad.view}
@@ -134,7 +180,11 @@ function WithPad({ site, saving, action, note, questions, pageProps, body, means
 
 /** What it means, then and now, in one line over the keys: the sentence itself may be scrolled away. */
 function Short({ was, now }) {
-  const strong = (parts) => parts.filter((part) => part.strong).map((part) => part.text).join(', ');
+  const strong = (parts) =>
+    parts
+      .filter((part) => part.strong)
+      .map((part) => part.text)
+      .join(', ');
   const [before, after] = [strong(was), strong(now)];
   if (!after || before === after) return null;
   return html`<p class="why short"><s>${before}</s> <b>${after}</b></p>`;

@@ -7,7 +7,16 @@ import { KINDS, kindOf } from '../book/kinds.js';
 import { labelOf } from './entry-labels.js';
 
 const GAUGE = [
-  ['weight', 'mass'], ['gross', 'mass'], ['tare', 'mass'], ['dip', 'dip'], ['ullage', 'dip'], ['volume', 'volume'], ['temperature', 'bulk_temperature'], ['strength', 'strength'], ['strength_temperature', 'jar_temperature'], ['extract', 'extract'],
+  ['weight', 'mass'],
+  ['gross', 'mass'],
+  ['tare', 'mass'],
+  ['dip', 'dip'],
+  ['ullage', 'dip'],
+  ['volume', 'volume'],
+  ['temperature', 'bulk_temperature'],
+  ['strength', 'strength'],
+  ['strength_temperature', 'jar_temperature'],
+  ['extract', 'extract'],
 ].map(([name, quantity]) => ({ name, sort: 'number', quantity, optional: true }));
 const ADDABLE = ['number', 'count', 'date', 'text', 'ticks', 'bool', 'choice', 'ref'];
 
@@ -33,26 +42,38 @@ function walk(fields, said, path, owner) {
 }
 
 /** Whether another answer asks for a field, or none has a say in it. */
-export const isAsked = (field, said) => Object.entries(field.when ?? {}).every(([name, values]) => values.includes(said?.[name]));
+export const isAsked = (field, said) =>
+  Object.entries(field.when ?? {}).every(([name, values]) => values.includes(said?.[name]));
 
 function branch(field, value, at, owner) {
   switch (field.sort) {
-    case 'gauge': return value.by_balance ? [leaf({ name: 'by_balance', sort: 'fixed' }, [...at, 'by_balance'], true, owner)] : gaugeLeaves(field, value, at, owner);
-    case 'group': return walk(field.fields, value, at, ownerOf(value, owner));
-    case 'one_of': return walk(chosen(field.choices, value), value, at, owner);
-    case 'repeat': return repeat(field, value, at, owner);
-    case 'meter': return meterLeaves(value, at, owner);
-    default: return [leaf(field, at, value, owner)];
+    case 'gauge':
+      return value.by_balance
+        ? [leaf({ name: 'by_balance', sort: 'fixed' }, [...at, 'by_balance'], true, owner)]
+        : gaugeLeaves(field, value, at, owner);
+    case 'group':
+      return walk(field.fields, value, at, ownerOf(value, owner));
+    case 'one_of':
+      return walk(chosen(field.choices, value), value, at, owner);
+    case 'repeat':
+      return repeat(field, value, at, owner);
+    case 'meter':
+      return meterLeaves(value, at, owner);
+    default:
+      return [leaf(field, at, value, owner)];
   }
 }
 
 /** Whose numbers they are, where one entry has several: "H-2", or Before and After. */
-const ownerOf = (value, owner) => value.receiver ?? value.vessel ?? value.lot ?? value.what ?? (value.source ? 'Water' : owner);
+const ownerOf = (value, owner) =>
+  value.receiver ?? value.vessel ?? value.lot ?? value.what ?? (value.source ? 'Water' : owner);
 
 function gaugeLeaves(field, gauge, at, owner) {
   const whose = field.name === 'gauge' ? owner : [owner, labelOf(field.name)].filter(Boolean).join(' ');
   const wanted = wantedOf(gauge);
-  const leaves = GAUGE.filter(({ name }) => has(gauge[name]) || wanted.includes(name)).map((one) => leaf(one, [...at, one.name], gauge[one.name], whose));
+  const leaves = GAUGE.filter(({ name }) => has(gauge[name]) || wanted.includes(name)).map((one) =>
+    leaf(one, [...at, one.name], gauge[one.name], whose),
+  );
   if (gauge.meter) leaves.unshift(...meterLeaves(gauge.meter, [...at, 'meter'], whose));
   if (gauge.book) leaves.push(leaf({ name: 'book', sort: 'sums' }, [...at, 'book'], gauge.book, whose));
   return leaves;
@@ -64,15 +85,19 @@ function wantedOf(gauge) {
   return [...(wayOf(gauge) ? [] : ['volume', 'temperature']), 'strength', ...(isJar ? ['strength_temperature'] : [])];
 }
 
-const meterLeaves = (meter, at, owner) => ['start', 'end'].filter((end) => has(meter[end]))
-  .map((end) => leaf({ name: end, sort: 'number', quantity: 'meter' }, [...at, end], meter[end], owner));
+const meterLeaves = (meter, at, owner) =>
+  ['start', 'end']
+    .filter((end) => has(meter[end]))
+    .map((end) => leaf({ name: end, sort: 'number', quantity: 'meter' }, [...at, end], meter[end], owner));
 
 const chosen = (choices, value) => choices.find((choice) => has(value[choice.has]))?.fields ?? [];
 
 function repeat(field, list, at, owner) {
   if (!field.one_of && !field.fields?.some(isFigure)) return [leaf({ ...field, sort: 'list' }, at, list, owner)];
   const fieldsOf = (one) => (field.one_of ? chosen(field.one_of, one) : field.fields);
-  return list.flatMap((one, index) => walk(fieldsOf(one), one, [...at, index], ownerOf(one, field.one_of ? owner : `${index + 1}.`)));
+  return list.flatMap((one, index) =>
+    walk(fieldsOf(one), one, [...at, index], ownerOf(one, field.one_of ? owner : `${index + 1}.`)),
+  );
 }
 
 /** Rows with figures in them are said anew figure by figure; rows of words stay as they were. */
@@ -80,7 +105,15 @@ const isFigure = ({ sort }) => ['number', 'count', 'gauge'].includes(sort);
 
 function leaf(field, path, value, owner) {
   const label = labelOf(field.name, path.at(-2));
-  return { path, key: pathKey(path), field, value, sort: field.sort, label: owner && field.name !== 'receiver' && field.name !== 'vessel' ? `${owner} ${label.toLowerCase()}` : label, short: label };
+  return {
+    path,
+    key: pathKey(path),
+    field,
+    value,
+    sort: field.sort,
+    label: owner && field.name !== 'receiver' && field.name !== 'vessel' ? `${owner} ${label.toLowerCase()}` : label,
+    short: label,
+  };
 }
 
 /** A copy of `said` with a value put at a path; undefined takes the key away. */
@@ -94,7 +127,10 @@ export function withValue(said, [name, ...rest], value) {
 
 /** `said` with the changes of a form: [{path, value}]; a value of undefined takes the field away. */
 export function changed(kind, said, changes) {
-  return withoutUnasked(kind, changes.reduce((now, { path, value }) => withValue(now, path, value), said));
+  return withoutUnasked(
+    kind,
+    changes.reduce((now, { path, value }) => withValue(now, path, value), said),
+  );
 }
 
 /** What another answer no longer asks for goes: all of it was moved after all, so no amount is said. */
@@ -102,7 +138,10 @@ function withoutUnasked(kind, said) {
   const gone = kindOf(kind).fields.filter((field) => field.when && has(said[field.name]) && !isAsked(field, said));
   const kept = gone.reduce((now, field) => withValue(now, [field.name], undefined), said);
   if (!Array.isArray(kept.parts)) return kept;
-  return { ...kept, parts: kept.parts.map((part) => (part.by === 'all' && part.gauge ? withValue(part, ['gauge'], undefined) : part)) };
+  return {
+    ...kept,
+    parts: kept.parts.map((part) => (part.by === 'all' && part.gauge ? withValue(part, ['gauge'], undefined) : part)),
+  };
 }
 
 /**

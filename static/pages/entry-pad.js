@@ -23,12 +23,24 @@ export function unitsFor(quantity, site) {
 export function padField(leaf, was, site) {
   const { field, value, key, label } = leaf;
   if (!field.quantity) return plainField(leaf, was);
-  const units = was?.unit ? [...new Set([was.unit, ...unitsFor(field.quantity, site)])] : unitsFor(field.quantity, site);
+  const units = was?.unit
+    ? [...new Set([was.unit, ...unitsFor(field.quantity, site)])]
+    : unitsFor(field.quantity, site);
   const unit = value?.unit ?? units[0];
   const [min, max] = limitsOf(field.quantity, unit);
   const pad = {
-    name: key, label, unit, units, value: value?.typed ?? '', min, max, minus: min < 0, anew: true,
-    decimals: Math.max(DECIMALS[unit] ?? 1, decimalsIn(was?.typed)), step: STEPS.includes(field.quantity) && units.length === 1 ? 0.1 : undefined, start: was?.typed?.replace(',', '.'),
+    name: key,
+    label,
+    unit,
+    units,
+    value: value?.typed ?? '',
+    min,
+    max,
+    minus: min < 0,
+    anew: true,
+    decimals: Math.max(DECIMALS[unit] ?? 1, decimalsIn(was?.typed)),
+    step: STEPS.includes(field.quantity) && units.length === 1 ? 0.1 : undefined,
+    start: was?.typed?.replace(',', '.'),
   };
   return was === undefined && field.quantity !== 'meter' ? withTool(pad, field.quantity, field.name) : pad;
 }
@@ -36,7 +48,15 @@ export function padField(leaf, was, site) {
 function plainField({ field, value, key, label }, was) {
   const shown = (number) => (number === undefined || number === null ? '' : String(number));
   return {
-    name: key, label, unit: '', value: shown(value), min: field.min, max: field.max, decimals: field.whole || field.sort === 'count' ? 0 : 1, anew: true, start: shown(was),
+    name: key,
+    label,
+    unit: '',
+    value: shown(value),
+    min: field.min,
+    max: field.max,
+    decimals: field.whole || field.sort === 'count' ? 0 : 1,
+    anew: true,
+    start: shown(was),
   };
 }
 
@@ -56,6 +76,9 @@ export function numberFrom(leaf, text, unit, was) {
   const { field } = leaf;
   if (!/\d/.test(text)) return undefined;
   if (!field.quantity) return Number(text.replace(',', '.'));
-  const tool = was === undefined ? toolOf({ quantity: field.quantity, unit, role: field.name, value: text })?.said : toolOfWas(was, text, unit);
+  const tool =
+    was === undefined
+      ? toolOf({ quantity: field.quantity, unit, role: field.name, value: text })?.said
+      : toolOfWas(was, text, unit);
   return { typed: text, unit, ...tool };
 }

@@ -21,12 +21,21 @@ export function SaidTable({ entry, site }) {
 /** What moved, in pure alcohol and in mass; nothing for kinds that move nothing. */
 export function LinesTable({ entry, site }) {
   const lines = Array.isArray(entry.lines) ? entry.lines : [];
-  if (!lines.length) return kindOf(entry.kind)?.lines === 'none' ? html`<p class="part note">It moves no liquid.</p>` : null;
+  if (!lines.length)
+    return kindOf(entry.kind)?.lines === 'none' ? html`<p class="part note">It moves no liquid.</p>` : null;
   const unit = amount(0, 'alcohol', site).word;
   return html`<section class="part"><h2>What it moves</h2>
     <table class="table"><thead><tr><th>From, to</th><th>${unit}</th><th>${amount(0, 'mass', site).word}</th></tr></thead>
-    <tbody>${lines.map((line, at) => html`<tr key=${at}><th>${placeText(line.from)}<span class="to"><${Icon} name="on" label="to"/>${placeText(line.to)}</span></th>
-      <td>${amount(lpaOf(line.ethanol_mg), 'alcohol', site).figure}</td><td>${massText(line.liquid_mg / 1e6, site).split('\u00a0').slice(0, -1).join('\u00a0')}</td></tr>`)}</tbody></table></section>`;
+    <tbody>${lines.map(
+      (
+        line,
+        at,
+      ) => html`<tr key=${at}><th>${placeText(line.from)}<span class="to"><${Icon} name="on" label="to"/>${placeText(line.to)}</span></th>
+      <td>${amount(lpaOf(line.ethanol_mg), 'alcohol', site).figure}</td><td>${massText(line.liquid_mg / 1e6, site)
+        .split('\u00a0')
+        .slice(0, -1)
+        .join('\u00a0')}</td></tr>`,
+    )}</tbody></table></section>`;
 }
 
 export function AboutTable({ record, kept, site }) {
@@ -36,10 +45,18 @@ export function AboutTable({ record, kept, site }) {
     ['Who', entry.by ?? 'nobody named'],
     ...(howSigned(entry) ? [['Signed', SIGNED[howSigned(entry)]]] : []),
     ['Happened', momentOf(record.at, site)],
-    ['Written', `${momentOf(Date.parse(entry.written) + (entry.clock ?? 0), site)}${late > 60000 ? `, ${spanText(late)} later` : ''}`],
+    [
+      'Written',
+      `${momentOf(Date.parse(entry.written) + (entry.clock ?? 0), site)}${late > 60000 ? `, ${spanText(late)} later` : ''}`,
+    ],
     ['Serial', serialOf(entry)],
     ['Device', entry.device ?? ''],
-    ['Its clock', entry.clock === null || entry.clock === undefined ? 'never measured' : `${signedText(entry.clock / 1000)} s to the server’s`],
+    [
+      'Its clock',
+      entry.clock === null || entry.clock === undefined
+        ? 'never measured'
+        : `${signedText(entry.clock / 1000)} s to the server’s`,
+    ],
     ['At the server', kept?.seq ? `number ${kept.seq}` : 'not there yet'],
     ...(kept?.marks?.length ? [['Marked there', kept.marks.map((mark) => MARKS[mark] ?? mark).join(', ')]] : []),
     ['Coefficients', entry.tables ?? ''],

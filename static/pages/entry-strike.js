@@ -15,7 +15,12 @@ export function StrikePanel({ record, state, onClose }) {
   const hanging = hangingOn(entry, state);
   const strike = async (reason) => {
     const group = typeof entry.group === 'string' && entry.group !== entry.id ? entry.group : undefined;
-    const written = await saving.save('strike', {}, { group, strikes: { id: entry.id, reason } }, `${serialOf(entry)} struck`);
+    const written = await saving.save(
+      'strike',
+      {},
+      { group, strikes: { id: entry.id, reason } },
+      `${serialOf(entry)} struck`,
+    );
     if (written) onClose();
   };
   if (hanging && !isSure) {

@@ -20,17 +20,30 @@ const TAKEN = {
   sample: ofVessel,
   transfer(said) {
     const place = vessel(said.by === 'receiver' ? said.to : said.from);
-    return [[['book'], place], [['gauge', 'book'], place]];
+    return [
+      [['book'], place],
+      [['gauge', 'book'], place],
+    ];
   },
   charge: (said) => [
     [['heel'], still(said.still)],
-    ...said.parts.flatMap((part, at) => (part.vessel ? [[['parts', at, 'book'], vessel(part.vessel)], [['parts', at, 'gauge', 'book'], vessel(part.vessel)]] : [])),
+    ...said.parts.flatMap((part, at) =>
+      part.vessel
+        ? [
+            [['parts', at, 'book'], vessel(part.vessel)],
+            [['parts', at, 'gauge', 'book'], vessel(part.vessel)],
+          ]
+        : [],
+    ),
   ],
   cut: (said) => ['from', 'to'].filter((end) => said[end]).map((end) => [[end, 'before'], vessel(said[end].receiver)]),
   fill_gauge: (said) => [[['before'], vessel(said.receiver)]],
   drain: (said) => [[['before'], vessel(said.receiver)]],
   end: (said) => [[['book'], still(said.still)]],
-  filter: (said) => [[['book_from'], vessel(said.from)], [['book_to'], vessel(said.to)]],
+  filter: (said) => [
+    [['book_from'], vessel(said.from)],
+    [['book_to'], vessel(said.to)],
+  ],
   bottling: (said) => [[['book'], vessel(said.vessel)]],
   destroy: (said) => (said.place?.vessel ? [[['place', 'book'], vessel(said.place.vessel)]] : []),
 };
@@ -44,7 +57,10 @@ const BOTTLES = {
 };
 
 function ofVessel(said) {
-  return [[['book'], vessel(said.vessel)], [['gauge', 'book'], vessel(said.vessel)]];
+  return [
+    [['book'], vessel(said.vessel)],
+    [['gauge', 'book'], vessel(said.vessel)],
+  ];
 }
 
 const valueAt = (said, path) => path.reduce((now, name) => now?.[name], said);
@@ -55,7 +71,10 @@ const valueAt = (said, path) => path.reduce((now, name) => now?.[name], said);
  */
 export function withSums(kind, said, state, id, at) {
   const sums = Object.hasOwn(TAKEN, kind) ? TAKEN[kind](said) : [];
-  const taken = sums.reduce((now, [path, place]) => (valueAt(now, path) ? withValue(now, path, sumsBefore(state, place, id, at)) : now), said);
+  const taken = sums.reduce(
+    (now, [path, place]) => (valueAt(now, path) ? withValue(now, path, sumsBefore(state, place, id, at)) : now),
+    said,
+  );
   return withBottle(kind, taken, state, true);
 }
 
@@ -65,23 +84,35 @@ export function withSums(kind, said, state, id, at) {
  */
 export function withBook(kind, said, state, at) {
   const sums = Object.hasOwn(TAKEN, kind) ? TAKEN[kind](said) : [];
-  const taken = sums.reduce((now, [path, place]) => (place.endsWith('/undefined') ? now : withValue(now, path, at === null ? sumsAt(state, place) : sumsBefore(state, place, null, at))), said);
-  if (kind === 'count_lot') return state.lots[said.lot] ? { ...taken, book_left: leftBefore(state, state.lots[said.lot], at) } : taken;
-  const counted = kind === 'stocktake' && state.stock[said.lot] ? { ...taken, book_count: state.stock[said.lot].count } : taken;
+  const taken = sums.reduce(
+    (now, [path, place]) =>
+      place.endsWith('/undefined')
+        ? now
+        : withValue(now, path, at === null ? sumsAt(state, place) : sumsBefore(state, place, null, at)),
+    said,
+  );
+  if (kind === 'count_lot')
+    return state.lots[said.lot] ? { ...taken, book_left: leftBefore(state, state.lots[said.lot], at) } : taken;
+  const counted =
+    kind === 'stocktake' && state.stock[said.lot] ? { ...taken, book_count: state.stock[said.lot].count } : taken;
   return withBottle(kind, withContents(kind, counted, state), state, false);
 }
 
 /** Where the market counts content at another temperature than 20 °C a new bottling says so: its lines follow from that. */
 function withContents(kind, said, state) {
   const at = kind === 'bottling' && marketOf(state)[0].content_at_c;
-  return at?.fahrenheit && !said.contents_c ? { ...said, contents_c: { typed: String(at.fahrenheit), unit: 'F' } } : said;
+  return at?.fahrenheit && !said.contents_c
+    ? { ...said, contents_c: { typed: String(at.fahrenheit), unit: 'F' } }
+    : said;
 }
 
 /** What was left of a lot before a moment, in mg or pieces: what came, less what was used and counted off by then. */
 function leftBefore(state, lot, at) {
   if (at === null) return lot.left;
   const later = (id) => state.entries[id].at > at;
-  const used = [...new Set(lot.used_by)].filter(later).reduce((sum, id) => sum + usedOf(state.entries[id].entry, lot), 0);
+  const used = [...new Set(lot.used_by)]
+    .filter(later)
+    .reduce((sum, id) => sum + usedOf(state.entries[id].entry, lot), 0);
   return lot.left + used - lot.counted.filter((row) => row.at > at).reduce((sum, row) => sum + row.over, 0);
 }
 

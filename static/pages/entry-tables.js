@@ -27,8 +27,22 @@ function rowsAnew(gauge, state) {
   }
 }
 
-const NAMED_BY = { site: () => 'site', person: (said) => said.name, vessel: (said) => said.tag, still: (said) => said.tag, instrument: (said) => said.tag, strapping: (said) => said.vessel };
-const KNOWN = { site: (state) => state.site, person: (state, name) => state.persons[name], vessel: (state, tag) => state.vessels[tag], still: (state, tag) => state.stills[tag], instrument: (state, tag) => state.instruments[tag], strapping: (state, tag) => state.strappings[tag] };
+const NAMED_BY = {
+  site: () => 'site',
+  person: (said) => said.name,
+  vessel: (said) => said.tag,
+  still: (said) => said.tag,
+  instrument: (said) => said.tag,
+  strapping: (said) => said.vessel,
+};
+const KNOWN = {
+  site: (state) => state.site,
+  person: (state, name) => state.persons[name],
+  vessel: (state, tag) => state.vessels[tag],
+  still: (state, tag) => state.stills[tag],
+  instrument: (state, tag) => state.instruments[tag],
+  strapping: (state, tag) => state.strappings[tag],
+};
 
 /** The set-up that one of the same name replaces, or null. */
 export const formerOf = (kind, said, state) => (NAMED_BY[kind] && KNOWN[kind](state, NAMED_BY[kind](said))) || null;

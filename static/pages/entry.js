@@ -46,7 +46,8 @@ function Entry({ id, record, state }) {
 /** What it struck, what struck it, rivals, findings, its run. */
 function Links({ id, record, state, run }) {
   const target = targetOf(record.entry);
-  const to = (other, say, icon) => html`<a class="link" key=${other + say} href=${`#/entry/${other}`}><${Icon} name=${icon}/><span>${say} <b class="nw">${nameOf(other, state)}</b></span><${Icon} name="on"/></a>`;
+  const to = (other, say, icon) =>
+    html`<a class="link" key=${other + say} href=${`#/entry/${other}`}><${Icon} name=${icon}/><span>${say} <b class="nw">${nameOf(other, state)}</b></span><${Icon} name="on"/></a>`;
   const findings = state.findings.filter((one) => one.entries.includes(id));
   const isRival = record.rivals.length > 1;
   return html`<div class="links">
@@ -76,21 +77,38 @@ function nameOf(id, state) {
 export function canCorrect(record) {
   const { entry, live } = record;
   const declared = kindOf(entry.kind);
-  return live && declared?.v === entry.v && declared.fields.length > 0 && entry.kind !== 'choose' && typeof entry.said === 'object' && entry.said !== null;
+  return (
+    live &&
+    declared?.v === entry.v &&
+    declared.fields.length > 0 &&
+    entry.kind !== 'choose' &&
+    typeof entry.said === 'object' &&
+    entry.said !== null
+  );
 }
 
-const SETUP = { checklist: (said) => `#/setup/checklist/${encodeURIComponent(said.list)}`, site: () => '#/setup/site', person: (said) => `#/setup/person/${encodeURIComponent(said.name)}` };
+const SETUP = {
+  checklist: (said) => `#/setup/checklist/${encodeURIComponent(said.list)}`,
+  site: () => '#/setup/site',
+  person: (said) => `#/setup/person/${encodeURIComponent(said.name)}`,
+};
 
 function Mend({ id, record, state }) {
   const [isStriking, setStriking] = useState(false);
   const { entry, live } = record;
   if (!live) {
     const now = follower(state.entries, id);
-    return now && now !== id ? html`<a class="act" href=${`#/entry/${now}`}>The one that counts<small>${nameOf(now, state)}</small></a>` : null;
+    return now && now !== id
+      ? html`<a class="act" href=${`#/entry/${now}`}>The one that counts<small>${nameOf(now, state)}</small></a>`
+      : null;
   }
-  if (!isOffered(entry.kind)) return html`<p class="why"><${Icon} name="setup"/><span>What the house consists of is mended at the office.</span></p>`;
+  if (!isOffered(entry.kind))
+    return html`<p class="why"><${Icon} name="setup"/><span>What the house consists of is mended at the office.</span></p>`;
   const way = SETUP[entry.kind]?.(entry.said) ?? `#/entry/${id}/correct`;
-  const strike = html`<button type="button" class="act plain" onClick=${() => { tick(); setStriking(true); }}>Strike</button>`;
+  const strike = html`<button type="button" class="act plain" onClick=${() => {
+    tick();
+    setStriking(true);
+  }}>Strike</button>`;
   return html`${canCorrect(record) ? html`<div class="two"><a class="act" href=${way}>Correct</a>${strike}</div>` : strike}
     ${isStriking && html`<${StrikePanel} record=${record} state=${state} onClose=${() => setStriking(false)}/>`}`;
 }
@@ -99,9 +117,11 @@ function Mend({ id, record, state }) {
 function NoEntry({ id }) {
   const kept = book.records.get(id);
   return html`<${Page} title=${kept ? 'Not readable' : 'No such entry'} sub=${id} back="#/book" tabs="book">
-    <p class="part">${kept
-      ? 'This came to the book and no version here can read it. It is kept as it is, and nothing was lost. Tell the office.'
-      : 'This phone’s book has no such entry. It may have been written on another phone and not be here yet: sync, and look again.'}</p>
+    <p class="part">${
+      kept
+        ? 'This came to the book and no version here can read it. It is kept as it is, and nothing was lost. Tell the office.'
+        : 'This phone’s book has no such entry. It may have been written on another phone and not be here yet: sync, and look again.'
+    }</p>
     ${kept && html`<${RawText} text=${kept.text} open/>`}
   <//>`;
 }

@@ -19,10 +19,14 @@ const MOST = 6; // runs shown of one vessel; the rest is one row
 export function FeintsPage() {
   const { state } = useBook();
   const site = siteOf(state.site);
-  const held = Object.keys(state.vessels).map((tag) => ({ tag, sums: sumsAt(state, `vessel/${tag}`), holds: state.holds[tag] })).filter(({ sums }) => sums.liquid_mg > 0);
+  const held = Object.keys(state.vessels)
+    .map((tag) => ({ tag, sums: sumsAt(state, `vessel/${tag}`), holds: state.holds[tag] }))
+    .filter(({ sums }) => sums.liquid_mg > 0);
   const isWaste = ({ tag, holds }) => state.accounts[`vessel/${tag}`]?.account === 'waste' || holds === 'foreshots';
   const waste = held.filter(isWaste);
-  const feints = held.filter((one) => !isWaste(one) && (FEINTS.has(one.holds) || state.vessels[one.tag].sort === 'feints'));
+  const feints = held.filter(
+    (one) => !isWaste(one) && (FEINTS.has(one.holds) || state.vessels[one.tag].sort === 'feints'),
+  );
   return html`<${Page} title="Feints" sub="and waste spirit, with their origin" back="#/vessels">
     <${Account} title="Feints" list=${feints} state=${state} site=${site} empty="No feints stand anywhere." help="Heads and tails that go into a later charge. They keep their origin: what is made of them is traced through them."/>
     <${Account} title="Waste spirit" list=${waste} state=${state} site=${site} empty="Nothing stands in the waste account." help="It feeds no charge unless a person says why; that reason stands in the book."/>
@@ -62,12 +66,17 @@ function originRows(state, place) {
   if (rest > LITTLE) shown.push([MANY, rest]);
   const texts = shareTexts(shown.map(([, share]) => share));
   const sources = new Map(traceBack(walk, place).sources.map((one) => [one.id, one]));
-  return shown.map(([id, share], at) => ({ id: id ?? `none ${share}`, share: texts[at], words: wordsOf(id, state, sources) }));
+  return shown.map(([id, share], at) => ({
+    id: id ?? `none ${share}`,
+    share: texts[at],
+    words: wordsOf(id, state, sources),
+  }));
 }
 
 function wordsOf(id, state, sources) {
   const run = state.runs[id];
-  if (run) return `${run.name ?? run.still}, ${SORT_WORDS[run.sort]}${run.passes.length ? `, pass ${run.passes[0]}` : ''}`;
+  if (run)
+    return `${run.name ?? run.still}, ${SORT_WORDS[run.sort]}${run.passes.length ? `, pass ${run.passes[0]}` : ''}`;
   if (id === MANY) return 'several others';
   return sources.has(id) ? sourceText(sources.get(id)) : 'not known';
 }

@@ -11,7 +11,13 @@ import { isFloor } from './office-only.js';
 import { Trouble, useSave } from './run-save.js';
 import { ReasonPanel } from './words-panel.js';
 
-export const USUAL = ['looked at it, all is well', 'mended since', 'known and accepted', 'told the office', 'cannot be found out any more'];
+export const USUAL = [
+  'looked at it, all is well',
+  'mended since',
+  'known and accepted',
+  'told the office',
+  'cannot be found out any more',
+];
 
 export function FindingsPage() {
   const { state } = useBook();
@@ -41,7 +47,10 @@ function Finding({ finding, state, site, onAnswer }) {
     <${Concerned} ids=${finding.entries} state=${state} site=${site}/>
     <div class=${way ? 'two' : ''} data-even>
       ${way && html`<a class="box" href=${way.href}>${way.word}</a>`}
-      <button type="button" class="box answer" onClick=${() => { tick(); onAnswer(); }}>Answer it</button>
+      <button type="button" class="box answer" onClick=${() => {
+        tick();
+        onAnswer();
+      }}>Answer it</button>
     </div>
   </article>`;
 }

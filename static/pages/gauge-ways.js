@@ -41,7 +41,10 @@ export function wayIn(form, prefix, tag, isVolume = false) {
 /** What the key under the number needs. */
 function wayKey(way, prefix, tag, isVolume) {
   const options = waysOf(tag, isVolume).map((value) => ({ value, label: WAYS[value][0], sub: WAYS[value][1] }));
-  const more = tag && !tableOf(tag) ? html`<a class="link" href=${`#/setup/strapping/${tag}`}><${Icon} name="plus"/>A strapping table for ${tag}<${Icon} name="on"/></a>` : null;
+  const more =
+    tag && !tableOf(tag)
+      ? html`<a class="link" href=${`#/setup/strapping/${tag}`}><${Icon} name="plus"/>A strapping table for ${tag}<${Icon} name="on"/></a>`
+      : null;
   if (isVolume) options[0] = { ...options[0], label: 'Level', sub: 'a sight glass or a mark' };
   return { name: `${prefix}way`, value: way, options, more, memory: tag ? `way ${tag}` : null };
 }
@@ -53,24 +56,46 @@ export function waySpecs(way, { prefix, tag, form, spec, site, isVolume }) {
   const first = { way: wayKey(way, prefix, tag, isVolume), hintStays: true };
   const bulk = spec('temperature', 'In bulk', 'bulk_temperature');
   switch (way) {
-    case 'dip': case 'ullage': {
+    case 'dip':
+    case 'ullage': {
       const most_cm = way === 'dip' ? table.rows.at(-1)[0] : table.reference_cm - table.rows[0][0];
-      return [spec(way, way === 'dip' ? 'Dip' : 'Ullage', 'dip', { ...first, table, most_cm, means: (number) => dipWords(way, number, table, site) }), bulk];
+      return [
+        spec(way, way === 'dip' ? 'Dip' : 'Ullage', 'dip', {
+          ...first,
+          table,
+          most_cm,
+          means: (number) => dipWords(way, number, table, site),
+        }),
+        bulk,
+      ];
     }
     case 'gross': {
       const { tare } = book.state.vessels[tag]?.said ?? {};
-      const before = text('tare') === undefined ? tare : { typed: text('tare'), unit: form.units[`${prefix}tare`] ?? tare?.unit ?? site.units.mass };
+      const before =
+        text('tare') === undefined
+          ? tare
+          : { typed: text('tare'), unit: form.units[`${prefix}tare`] ?? tare?.unit ?? site.units.mass };
       return [
         spec('gross', 'Gross', 'mass', { ...first, means: (gross) => netWords(gross, before, site) }),
-        spec('tare', 'Tare', 'mass', { value: tare?.typed, unit: tare?.unit, set_up: tare && { ...tare, id: book.state.vessels[tag].id } }),
+        spec('tare', 'Tare', 'mass', {
+          value: tare?.typed,
+          unit: tare?.unit,
+          set_up: tare && { ...tare, id: book.state.vessels[tag].id },
+        }),
       ];
     }
-    case 'meter': return [
-      spec('start', 'Before', 'meter', { ...first, isBare: true }),
-      spec('end', 'After', 'meter', { hintStays: true, read_at: throughText(text('start'), text('end')), means: (end) => meterWords(text('start'), end, site) }),
-      bulk,
-    ];
-    default: return [];
+    case 'meter':
+      return [
+        spec('start', 'Before', 'meter', { ...first, isBare: true }),
+        spec('end', 'After', 'meter', {
+          hintStays: true,
+          read_at: throughText(text('start'), text('end')),
+          means: (end) => meterWords(text('start'), end, site),
+        }),
+        bulk,
+      ];
+    default:
+      return [];
   }
 }
 
@@ -85,17 +110,20 @@ const told = (work) => {
   }
 };
 
-const dipWords = (way, number, table, site) => told(() => {
-  const gauge = dipPart(way, number, table);
-  return `${numberText(dipCm(gauge), 2)} cm is ${volumeText(dippedL(gauge), site, 1)}`;
-});
+const dipWords = (way, number, table, site) =>
+  told(() => {
+    const gauge = dipPart(way, number, table);
+    return `${numberText(dipCm(gauge), 2)} cm is ${volumeText(dippedL(gauge), site, 1)}`;
+  });
 
 function netWords(gross, tare, site) {
   return tare && /\d/.test(tare.typed ?? '') ? told(() => `${massText(netKg({ gross, tare }), site)} net`) : undefined;
 }
 
 function meterWords(start, end, site) {
-  return /\d/.test(start ?? '') ? told(() => `${volumeText(meteredL({ start: { typed: start, unit: end.unit }, end }), site, 1)} went through`) : undefined;
+  return /\d/.test(start ?? '')
+    ? told(() => `${volumeText(meteredL({ start: { typed: start, unit: end.unit }, end }), site, 1)} went through`)
+    : undefined;
 }
 
 /** {dip, strapping} or {ullage, strapping}: the table's rows on both sides go along. */
@@ -112,7 +140,11 @@ export function amountPart(at) {
     return isScale(amount?.unit) ? { weight: amount } : { volume: amount, temperature: read('temperature') };
   }
   if (at('gross')) return { gross: read('gross'), tare: tareSaid(at('tare')) };
-  if (at('start')) return { meter: read('start') && read('end') && { start: read('start'), end: read('end') }, temperature: read('temperature') };
+  if (at('start'))
+    return {
+      meter: read('start') && read('end') && { start: read('start'), end: read('end') },
+      temperature: read('temperature'),
+    };
   const way = at('dip') ? 'dip' : 'ullage';
   return { ...(read(way) && dipPart(way, read(way), at(way).table)), temperature: read('temperature') };
 }
@@ -121,24 +153,43 @@ export function amountPart(at) {
 function tareSaid(field) {
   const number = typed(field);
   const { set_up } = field;
-  return number && set_up && set_up.typed === number.typed && set_up.unit === number.unit ? { ...number, set_up: set_up.id } : number;
+  return number && set_up && set_up.typed === number.typed && set_up.unit === number.unit
+    ? { ...number, set_up: set_up.id }
+    : number;
 }
 
 /** A meter's correction belongs to what went through it, not to where it stands. */
 function throughText(start, end) {
-  return /\d/.test(start ?? '') && /\d/.test(end ?? '') ? decimalText(Math.max(0, numberOf(end) - numberOf(start))) : '';
+  return /\d/.test(start ?? '') && /\d/.test(end ?? '')
+    ? decimalText(Math.max(0, numberOf(end) - numberOf(start)))
+    : '';
 }
 
 /** How an amount came about, as rows of How?. */
 export function amountRows(gauge, site) {
-  return told(() => {
-    if (gauge.gross) return [['Gross less tare', massText(netKg(gauge), site, 2)]];
-    if (gauge.meter) return [['Through the meter', volumeText(meteredL(gauge.meter), site, 1)]];
-    if (!(gauge.dip || gauge.ullage) || gauge.volume || gauge.weight) return [];
-    const [[low, a], [high, b]] = gauge.strapping.rows;
-    const from = gauge.ullage ? [[`Down from the mark at ${numberText(gauge.strapping.reference_cm)} cm`, `${numberText(dipCm(gauge), 2)} cm`]] : [];
-    return [...from, [`Between ${numberText(low)} cm, ${volumeText(a, site, 1)}, and ${numberText(high)} cm, ${volumeText(b, site, 1)}`, volumeText(dippedL(gauge), site, 1)]];
-  }) ?? [];
+  return (
+    told(() => {
+      if (gauge.gross) return [['Gross less tare', massText(netKg(gauge), site, 2)]];
+      if (gauge.meter) return [['Through the meter', volumeText(meteredL(gauge.meter), site, 1)]];
+      if (!(gauge.dip || gauge.ullage) || gauge.volume || gauge.weight) return [];
+      const [[low, a], [high, b]] = gauge.strapping.rows;
+      const from = gauge.ullage
+        ? [
+            [
+              `Down from the mark at ${numberText(gauge.strapping.reference_cm)} cm`,
+              `${numberText(dipCm(gauge), 2)} cm`,
+            ],
+          ]
+        : [];
+      return [
+        ...from,
+        [
+          `Between ${numberText(low)} cm, ${volumeText(a, site, 1)}, and ${numberText(high)} cm, ${volumeText(b, site, 1)}`,
+          volumeText(dippedL(gauge), site, 1),
+        ],
+      ];
+    }) ?? []
+  );
 }
 
 /** "106.0 cm dip", "1 062.5 kg gross less 62.5 kg", as typed; of a volume or a weight that alone. */
@@ -149,4 +200,5 @@ export function amountWords(gauge) {
   return gauge.dip ? `${typedText(gauge.dip)} dip` : gauge.ullage ? `${typedText(gauge.ullage)} ullage` : '';
 }
 
-export const STEEL = 'A tank of stainless steel (304) grows by about 17 millionths of its length, 0.005 % of its volume, for each °C beyond that of its table: left out, within the plus-minus.';
+export const STEEL =
+  'A tank of stainless steel (304) grows by about 17 millionths of its length, 0.005 % of its volume, for each °C beyond that of its table: left out, within the plus-minus.';

@@ -14,21 +14,36 @@ export function labOf(state, place, extra = {}) {
   const strictest = limitsOf(market);
   const rows = [...strictest].map(([what, limit]) => {
     const value = results[what] ?? null;
-    const limits = market.residues.filter((one) => one.what === what || one.what.startsWith(`${what},`) || one.what.startsWith(`${what} `));
+    const limits = market.residues.filter(
+      (one) => one.what === what || one.what.startsWith(`${what},`) || one.what.startsWith(`${what} `),
+    );
     return { what, limit, limits, value, state: value === null ? 'missing' : value > limit.value ? 'over' : 'within' };
   });
-  const others = Object.entries(results).filter(([what]) => !strictest.has(what)).map(([what, value]) => ({ what, value }));
-  return { market: name, rows, others, missing: rows.filter((row) => row.state === 'missing').map(({ what }) => what), over: rows.filter((row) => row.state === 'over').map(({ what }) => what) };
+  const others = Object.entries(results)
+    .filter(([what]) => !strictest.has(what))
+    .map(([what, value]) => ({ what, value }));
+  return {
+    market: name,
+    rows,
+    others,
+    missing: rows.filter((row) => row.state === 'missing').map(({ what }) => what),
+    over: rows.filter((row) => row.state === 'over').map(({ what }) => what),
+  };
 }
 
-const STATES = { missing: { icon: 'ring', word: 'no result' }, over: { icon: 'stop', word: 'over the limit' }, within: { icon: 'ok', word: 'within' } };
+const STATES = {
+  missing: { icon: 'ring', word: 'no result' },
+  over: { icon: 'stop', word: 'over the limit' },
+  within: { icon: 'ok', word: 'within' },
+};
 
 /** How many digits a result is said with: a small one needs two. */
 const shown = (value) => numberText(value, value < 10 ? 2 : 1);
 
 export function LabTable({ state, place, extra }) {
   const found = labOf(state, place, extra);
-  if (!found.rows.length && !found.others.length) return html`<p class="part note">${found.market === 'own' ? 'No market is chosen for this house' : `${found.market}: no residue limit is known here`}: local law decides.</p>`;
+  if (!found.rows.length && !found.others.length)
+    return html`<p class="part note">${found.market === 'own' ? 'No market is chosen for this house' : `${found.market}: no residue limit is known here`}: local law decides.</p>`;
   return html`<section class="part lab-table"><h2>${found.rows.length ? `Limits, ${found.market}` : 'Results'}</h2><p class="note">In ${UNIT}.</p>
     ${found.rows.map((row) => html`<${Residue} key=${row.what} row=${row}/>`)}
     ${found.others.map(({ what, value }) => html`<div class="line" key=${what}><span>${what}</span><b class="nw">${shown(value)}, no limit</b></div>`)}
@@ -44,7 +59,8 @@ function Residue({ row }) {
 
 /** What stands between it and a release. */
 export function verdictOf({ missing, over, market }) {
-  if (over.length) return `Over the limit: ${over.join(', ')}. Hold it; only another rectification and another analysis make it good.`;
+  if (over.length)
+    return `Over the limit: ${over.join(', ')}. Hold it; only another rectification and another analysis make it good.`;
   if (missing.length) return `Missing for a release (${market}): ${missing.join(', ')}.`;
   return `Every result that ${market} asks for is there and within its limit.`;
 }

@@ -16,14 +16,20 @@ export function LabPage({ sort, tag }) {
   const place = `${sort}/${tag}`;
   const known = state.states[place];
   const lot = sort === 'stock' ? state.stock[tag] : null;
-  const since = sort === 'vessel' ? state.places[place]?.since ?? 0 : 0;
-  const rows = [...(state.labs[place] ?? []), ...(lot ? state.labs[`vessel/${lot.vessel}`] ?? [] : [])].sort((a, b) => b.at - a.at);
+  const since = sort === 'vessel' ? (state.places[place]?.since ?? 0) : 0;
+  const rows = [...(state.labs[place] ?? []), ...(lot ? (state.labs[`vessel/${lot.vessel}`] ?? []) : [])].sort(
+    (a, b) => b.at - a.at,
+  );
   return html`<${Page} title="Laboratory" sub=${`${sort === 'vessel' ? '' : 'lot '}${tag}${known ? `, ${known.state}` : ''}`} back=${`${BACK[sort] ?? '#/vessel'}/${encodeURIComponent(tag)}`}
       foot=${html`<div class="two"><a class="act" href=${writePath('lab', tag)}>Enter a result</a><a class="act plain" href=${writePath('state', tag)}>Hold, release</a></div>`}>
     ${known?.state === 'quarantine' && known.reason && html`<p class="part with"><${Icon} name="lock"/><span><b>In quarantine.</b> ${known.reason}</span></p>`}
     ${sort !== 'lot' && html`<${LabTable} state=${state} place=${place}/>`}
     <section class="part rows-part"><h2>Reports</h2>${!rows.length && html`<p class="note">No result was entered yet.</p>`}
-      ${rows.map((one) => html`<a class="link" key=${one.id} href=${`#/entry/${one.id}`}><span><b>${one.laboratory}${one.ref ? `, ${one.ref}` : ''}</b>
-        <small class="block">${momentText(one.at, site)}${one.at < since ? ', of what was in it before' : ''}: ${Object.keys(one.results).join(', ')}</small></span><${Icon} name="on"/></a>`)}</section>
+      ${rows.map(
+        (
+          one,
+        ) => html`<a class="link" key=${one.id} href=${`#/entry/${one.id}`}><span><b>${one.laboratory}${one.ref ? `, ${one.ref}` : ''}</b>
+        <small class="block">${momentText(one.at, site)}${one.at < since ? ', of what was in it before' : ''}: ${Object.keys(one.results).join(', ')}</small></span><${Icon} name="on"/></a>`,
+      )}</section>
   <//>`;
 }

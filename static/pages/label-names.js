@@ -7,12 +7,25 @@ import { Icon } from '../parts/icons.js';
 import { traceOf } from './trace-data.js';
 import { sortWord } from './write-refs.js';
 
-const RAW = ['rye', 'wheat', 'barley', 'malt', 'triticale', 'maize', 'rice', 'potato', 'molasses', 'sugar', 'other_agricultural'];
+const RAW = [
+  'rye',
+  'wheat',
+  'barley',
+  'malt',
+  'triticale',
+  'maize',
+  'rice',
+  'potato',
+  'molasses',
+  'sugar',
+  'other_agricultural',
+];
 
 export const isRaw = (lot) => RAW.includes(lot?.sort);
 
 /** Its own name where the sort alone says nothing. */
-const nameOf = (lot) => (lot.sort === 'other_agricultural' ? lot.name ?? 'other agricultural material' : sortWord(lot.sort));
+const nameOf = (lot) =>
+  lot.sort === 'other_agricultural' ? (lot.name ?? 'other agricultural material') : sortWord(lot.sort);
 
 /**
  * What is to be named for these lots: {rule, market, names, isNeeded}, null where the market has no such rule or no raw material is known.
@@ -31,17 +44,25 @@ export function namingOf(state, lots) {
 export function namingIn(state, place) {
   const back = traceBack(traceOf(state), place);
   const naming = namingOf(state, back.lots.map((row) => row.known).filter(Boolean));
-  return { naming, unknown: back.mg > 0 ? back.without_lot : 0, rule: marketOf(state)[0].named_material, market: marketOf(state)[1] };
+  return {
+    naming,
+    unknown: back.mg > 0 ? back.without_lot : 0,
+    rule: marketOf(state)[0].named_material,
+    market: marketOf(state)[1],
+  };
 }
 
 /** "EU: “produced from molasses and rye”, in the same visual field as the legal name." */
 export function namingText({ rule, market, names, isNeeded }) {
   const words = names.length > 1 ? `${names.slice(0, -1).join(', ')} and ${names.at(-1)}` : names[0];
-  return isNeeded ? `${market}: the label says “${rule.value} ${words}”, ${rule.where}.` : `${market}: made of ${words}, the raw material need not be named.`;
+  return isNeeded
+    ? `${market}: the label says “${rule.value} ${words}”, ${rule.where}.`
+    : `${market}: made of ${words}, the raw material need not be named.`;
 }
 
 /** Where the rule stands, and how it was seen. */
-export const ruleText = (rule) => `${rule.source}${rule.seen === 'memory' ? ' (from memory: check it)' : ''}${rule.note ? `; ${rule.note}` : ''}.`;
+export const ruleText = (rule) =>
+  `${rule.source}${rule.seen === 'memory' ? ' (from memory: check it)' : ''}${rule.note ? `; ${rule.note}` : ''}.`;
 
 /** "EU: …" with its document, as one note of a form; null where nothing is to be said. */
 export function namingNote(state, lots) {
@@ -51,7 +72,10 @@ export function namingNote(state, lots) {
 
 /** What nobody wrote a raw lot for: opening stock, spirit received, or unknown. */
 export function unknownText(unknown) {
-  const part = unknown > 0.9995 ? 'No raw lot is in the book for it' : `Of ${numberText(unknown * 100)} % no raw lot is in the book`;
+  const part =
+    unknown > 0.9995
+      ? 'No raw lot is in the book for it'
+      : `Of ${numberText(unknown * 100)} % no raw lot is in the book`;
   return `${part} (opening stock, spirit received, or unknown): ask what it was made of before the label is printed.`;
 }
 

@@ -13,7 +13,8 @@ import { kindTitle } from './entry-labels.js';
 import { leftText, sortWord } from './write-refs.js';
 import { writePath } from './write-ways.js';
 
-export const amountText = (lot, amount, site) => (lot.counted_in === 'mg' ? massText(amount / 1e6, site) : numberText(amount, 0));
+export const amountText = (lot, amount, site) =>
+  lot.counted_in === 'mg' ? massText(amount / 1e6, site) : numberText(amount, 0);
 
 export function Lot({ lot, state, site }) {
   const used = [...new Set(lot.used_by)].filter((id) => state.entries[id]);
@@ -24,24 +25,37 @@ export function Lot({ lot, state, site }) {
     <${Gives} lot=${lot} state=${state} site=${site}/>
     <${Naming} lot=${lot} state=${state}/>
     ${used.length > 0 && html`<section class="part"><h2>What used it</h2>${used.map((id) => html`<${Use} key=${id} id=${id} lot=${lot} state=${state} site=${site}/>`)}</section>`}
-    ${lot.counted.length > 0 && html`<section class="part"><h2>Counted and written off</h2>${lot.counted.map((row) => html`<a class="lot" key=${row.id} href=${`#/entry/${row.id}`}>
-      <div><b>${countWords(row)}</b><small class="note">${[row.cause, row.words && `“${row.words}”`, `${momentText(row.at, site)} ${row.by}`].filter(Boolean).join(', ')}</small></div><div class="num"><b>${row.over === 0 ? 'as in the book' : signedAmount(lot, row.over, site)}</b></div></a>`)}</section>`}
+    ${
+      lot.counted.length > 0 &&
+      html`<section class="part"><h2>Counted and written off</h2>${lot.counted.map(
+        (row) => html`<a class="lot" key=${row.id} href=${`#/entry/${row.id}`}>
+      <div><b>${countWords(row)}</b><small class="note">${[row.cause, row.words && `“${row.words}”`, `${momentText(row.at, site)} ${row.by}`].filter(Boolean).join(', ')}</small></div><div class="num"><b>${row.over === 0 ? 'as in the book' : signedAmount(lot, row.over, site)}</b></div></a>`,
+      )}</section>`
+    }
     <section class="part"><h2>In the book</h2>${[lot.id, ...lot.counted.map((row) => row.id)].map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day="-"/>`)}</section>
     <a class="link" href=${writePath('state', lot.lot)}><${Icon} name="lock"/>Hold or release it<${Icon} name="on"/></a>
   <//>`;
 }
 
 const countWords = ({ way }) => (way === 'counted' ? 'Counted' : 'Written off');
-const signedAmount = (lot, over, site) => (lot.counted_in === 'mg' ? `${over < 0 ? '−' : '+'}${massText(Math.abs(over) / 1e6, site)}` : signedText(over, 0));
+const signedAmount = (lot, over, site) =>
+  lot.counted_in === 'mg' ? `${over < 0 ? '−' : '+'}${massText(Math.abs(over) / 1e6, site)}` : signedText(over, 0);
 
 function rowsOf(lot, state, site) {
-  const share = lot.starch_pct !== null ? ['Starch', lot.starch_pct] : lot.sugar_pct !== null ? ['Sugar', lot.sugar_pct] : null;
+  const share =
+    lot.starch_pct !== null ? ['Starch', lot.starch_pct] : lot.sugar_pct !== null ? ['Sugar', lot.sugar_pct] : null;
   const off = lot.counted.reduce((sum, row) => sum + row.over, 0);
   const held = state.states[`lot/${lot.lot}`];
   return [
-    ['Came', `${amountText(lot, lot.came, site)}, ${momentText(lot.at, site)}`], ['Used', amountText(lot, lot.used, site)], ...(off ? [['Counted and written off', signedAmount(lot, off, site)]] : []),
-    ['Left', leftText(lot, site)], ...(held ? [['State', held.state]] : []), ['Supplier', [lot.supplier, lot.supplier_lot].filter(Boolean).join(', ')], ...(lot.papers ? [['Papers', lot.papers]] : []),
-    ...(lot.bin ? [['Stands in', lot.bin]] : []), ...(lot.moisture_pct !== null ? [['Moisture', `${numberText(lot.moisture_pct)} %`]] : []),
+    ['Came', `${amountText(lot, lot.came, site)}, ${momentText(lot.at, site)}`],
+    ['Used', amountText(lot, lot.used, site)],
+    ...(off ? [['Counted and written off', signedAmount(lot, off, site)]] : []),
+    ['Left', leftText(lot, site)],
+    ...(held ? [['State', held.state]] : []),
+    ['Supplier', [lot.supplier, lot.supplier_lot].filter(Boolean).join(', ')],
+    ...(lot.papers ? [['Papers', lot.papers]] : []),
+    ...(lot.bin ? [['Stands in', lot.bin]] : []),
+    ...(lot.moisture_pct !== null ? [['Moisture', `${numberText(lot.moisture_pct)} %`]] : []),
     ...(share ? [[share[0], `${numberText(share[1])} %${lot.assumed ? ', as usual' : ''}`]] : []),
     ...(state.beds[lot.lot]?.mass_mg > 0 ? [['Went through it', bedText(state.beds[lot.lot], state, site)]] : []),
   ];
@@ -82,6 +96,10 @@ function Naming({ lot, state }) {
 function Use({ id, lot, state, site }) {
   const { entry, at } = state.entries[id];
   const mash = state.mashes[entry.group ?? ''] ?? Object.values(state.mashes).find((one) => one.entries.includes(id));
-  const [href, word] = mash ? [`#/mash/${mash.id}`, `Mash ${mash.name}`] : entry.kind === 'bottling' ? [`#/stock/${encodeURIComponent(entry.said.lot)}`, `Bottling ${entry.said.lot}`] : [`#/entry/${id}`, kindTitle(entry.kind)];
+  const [href, word] = mash
+    ? [`#/mash/${mash.id}`, `Mash ${mash.name}`]
+    : entry.kind === 'bottling'
+      ? [`#/stock/${encodeURIComponent(entry.said.lot)}`, `Bottling ${entry.said.lot}`]
+      : [`#/entry/${id}`, kindTitle(entry.kind)];
   return html`<a class="lot" href=${href}><div><b>${word}</b><small class="note">${momentText(at, site)}</small></div><div class="num"><b>${amountText(lot, usedOf(entry, lot), site)}</b></div></a>`;
 }

@@ -10,8 +10,25 @@ import { leftText, sortWord } from './write-refs.js';
 import { writePath } from './write-ways.js';
 
 const GROUPS = [
-  ['For the mash', ['rye', 'wheat', 'barley', 'malt', 'triticale', 'maize', 'rice', 'potato', 'molasses', 'sugar', 'other_agricultural']],
-  ['Yeast and enzymes', ['yeast', 'enzyme']], ['Filters and additives', ['carbon', 'sheets', 'additive']], ['For the bottles', ['bottle', 'closure', 'label']],
+  [
+    'For the mash',
+    [
+      'rye',
+      'wheat',
+      'barley',
+      'malt',
+      'triticale',
+      'maize',
+      'rice',
+      'potato',
+      'molasses',
+      'sugar',
+      'other_agricultural',
+    ],
+  ],
+  ['Yeast and enzymes', ['yeast', 'enzyme']],
+  ['Filters and additives', ['carbon', 'sheets', 'additive']],
+  ['For the bottles', ['bottle', 'closure', 'label']],
 ];
 
 export function LotsPage({ tag }) {
@@ -23,12 +40,17 @@ export function LotsPage({ tag }) {
 
 function Lots({ state, site }) {
   const lots = Object.values(state.lots).sort((a, b) => Number(a.left <= 0) - Number(b.left <= 0) || b.at - a.at);
-  const groups = GROUPS.map(([title, sorts]) => [title, lots.filter((one) => sorts.includes(one.sort))]).filter(([, found]) => found.length);
+  const groups = GROUPS.map(([title, sorts]) => [title, lots.filter((one) => sorts.includes(one.sort))]).filter(
+    ([, found]) => found.length,
+  );
   return html`<${Page} title="Raw materials" sub=${lots.length ? `${lots.length} lots, what is left` : 'no lot yet'} back="#/write" foot=${html`<a class="act" href=${writePath('lot')}>Take a lot in</a>`}>
     ${!lots.length && html`<p class="part lead">No lot is taken in yet. Every delivery gets a mark here; what a mash or a bottling uses is counted against it.</p>`}
     ${groups.map(([title, found]) => html`<section class="part" key=${title}><h2>${title}</h2>${found.map((one) => html`<${LotRow} key=${one.lot} lot=${one} site=${site}/>`)}</section>`)}
-    ${lots.length > 0 && html`<a class="link" href=${writePath('count_lot')}><${Icon} name="plus"/>Count a lot, or write some off<${Icon} name="on"/></a>
-      <a class="link" href="#/trace"><${Icon} name="move"/>Trace a lot or a bottle<${Icon} name="on"/></a>`}
+    ${
+      lots.length > 0 &&
+      html`<a class="link" href=${writePath('count_lot')}><${Icon} name="plus"/>Count a lot, or write some off<${Icon} name="on"/></a>
+      <a class="link" href="#/trace"><${Icon} name="move"/>Trace a lot or a bottle<${Icon} name="on"/></a>`
+    }
   <//>`;
 }
 

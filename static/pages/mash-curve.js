@@ -19,10 +19,18 @@ function pointsOf(mash) {
   const start = mash.pitched_at ?? mash.opened_at;
   const read = mash.ferment.filter((one) => one.sg !== null && one.at >= start).map(({ at, sg }) => ({ at, sg }));
   const last = mash.wash && mash.final_sg !== null ? [{ at: mash.wash.at, sg: mash.final_sg }] : [];
-  return [{ at: start, sg: mash.original_sg }, ...read, ...last].map((one) => ({ ...one, hour: (one.at - start) / HOUR }));
+  return [{ at: start, sg: mash.original_sg }, ...read, ...last].map((one) => ({
+    ...one,
+    hour: (one.at - start) / HOUR,
+  }));
 }
 
-const reachOf = (points, mash, now) => Math.max(24, Math.ceil(points.at(-1).hour), now === null ? 0 : Math.min(120, Math.ceil((now - (mash.pitched_at ?? mash.opened_at)) / HOUR)));
+const reachOf = (points, mash, now) =>
+  Math.max(
+    24,
+    Math.ceil(points.at(-1).hour),
+    now === null ? 0 : Math.min(120, Math.ceil((now - (mash.pitched_at ?? mash.opened_at)) / HOUR)),
+  );
 
 function Drawn({ points, mash, hours, width }) {
   const [high, low] = [Math.max(...points.map((one) => one.sg)), Math.min(1, ...points.map((one) => one.sg))];
@@ -36,7 +44,9 @@ function Drawn({ points, mash, hours, width }) {
   return html`<svg viewBox="0 0 ${width} ${BASE + 50}" width="100%" role="img" aria-label=${sayOf(points, mash)}>
     <path d="M${LEFT} ${TOP - 4}V${BASE}H${width - EDGE}"/>
     ${stepsOf(foot, top, tall).map((v) => html`<path class="t" d="M${LEFT} ${y(v)}h-6"/><text x=${LEFT - 10} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, 2)}</text>`)}
-    <path class="t" d=${stepsOf(0, hours, wide).map((v) => `M${x(v)} ${BASE}v7`).join('')}/>
+    <path class="t" d=${stepsOf(0, hours, wide)
+      .map((v) => `M${x(v)} ${BASE}v7`)
+      .join('')}/>
     ${stepsOf(0, hours, wide).map((v) => html`<text x=${x(v)} y=${BASE + 24} text-anchor="middle" class="q">${numberText(v, 0)}</text>`)}
     <text x=${width - EDGE} y=${BASE + 44} text-anchor="end" class="q">${end}</text>
     <path d=${points.map((one, i) => `${i ? 'L' : 'M'}${x(one.hour)} ${y(one.sg)}`).join('')}/>

@@ -3,7 +3,9 @@ import { spanText } from '../parts/times.js';
 
 /** Mashes that are neither gauged as wash nor given up, the newest first. */
 export function openMashes(state) {
-  return Object.values(state.mashes).filter((mash) => !mash.wash && !mash.given_up).sort((a, b) => b.opened_at - a.opened_at);
+  return Object.values(state.mashes)
+    .filter((mash) => !mash.wash && !mash.given_up)
+    .sort((a, b) => b.opened_at - a.opened_at);
 }
 
 /** The mash that stands in a vessel, or undefined. */

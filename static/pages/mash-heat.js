@@ -25,13 +25,23 @@ export function gristOf(rows) {
   const mass = known.reduce((sum, { kg }) => sum + kg, 0);
   if (!mass) return null;
   const mean = (of) => known.reduce((sum, { lot, kg }) => sum + kg * of(moistureOf(lot)), 0) / mass;
-  return { mass_kg: mass, heat: mean((m) => m / 100 + (1 - m / 100) * USUAL.grist_heat_dry), slaking_c: mean(slakingAt) };
+  return {
+    mass_kg: mass,
+    heat: mean((m) => m / 100 + (1 - m / 100) * USUAL.grist_heat_dry),
+    slaking_c: mean(slakingAt),
+  };
 }
 
 /** How warm the liquor must be for a mash of a temperature: {liquor_c} or {error}. liquor_kg: its mass */
 export function strikeFor(grist, liquorKg, gristC, mashC) {
   return reckon({
-    want: 'strike', grist_kg: grist.mass_kg, liquor_l: liquorKg / STILL.ferment.liquor_kg_l.value, grist_c: gristC, mash_c: mashC, grist_heat: grist.heat, slaking_c: grist.slaking_c,
+    want: 'strike',
+    grist_kg: grist.mass_kg,
+    liquor_l: liquorKg / STILL.ferment.liquor_kg_l.value,
+    grist_c: gristC,
+    mash_c: mashC,
+    grist_heat: grist.heat,
+    slaking_c: grist.slaking_c,
   });
 }
 
@@ -42,10 +52,16 @@ export function mashOf(grist, liquorKg, gristC, liquorC) {
 }
 
 /** Heat that warms the mash, kJ. */
-export const warming = (grist, liquorKg, from, to) => (grist.mass_kg * grist.heat + liquorKg) * WATER_KJ_KG_K * (to - from);
+export const warming = (grist, liquorKg, from, to) =>
+  (grist.mass_kg * grist.heat + liquorKg) * WATER_KJ_KG_K * (to - from);
 
 /** Temperatures between which the starch of these sorts gelatinises: [{sort, low, high, source}]. */
 export function gelatinising(sorts) {
   const known = [...new Set(sorts)].filter((sort) => USUAL.sorts[sort]?.gelatinises_c);
-  return known.map((sort) => ({ sort, low: USUAL.sorts[sort].gelatinises_c[0], high: USUAL.sorts[sort].gelatinises_c[1], source: USUAL.sorts[sort].gelatinises_source }));
+  return known.map((sort) => ({
+    sort,
+    low: USUAL.sorts[sort].gelatinises_c[0],
+    high: USUAL.sorts[sort].gelatinises_c[1],
+    source: USUAL.sorts[sort].gelatinises_source,
+  }));
 }

@@ -14,11 +14,22 @@ const COLD_C = 15;
 
 /** What the form says of a mash, as the heat balance takes it; null without a lot that is known. */
 export function mashSaid(said, state) {
-  const grist = gristOf((said.materials ?? []).filter((row) => row.mass && state.lots[row.lot]).map((row) => ({ lot: state.lots[row.lot], kg: massMg(row.mass) / 1e6 })));
+  const grist = gristOf(
+    (said.materials ?? [])
+      .filter((row) => row.mass && state.lots[row.lot])
+      .map((row) => ({ lot: state.lots[row.lot], kg: massMg(row.mass) / 1e6 })),
+  );
   if (!grist) return null;
   const sorts = said.materials.map((row) => state.lots[row.lot]?.sort).filter(Boolean);
   const base = (typed) => (typed ? toBase(typed) : null);
-  return { grist, sorts, liquor_kg: liquorKg(said.liquor), grist_c: base(said.grist_temperature), liquor_c: base(said.liquor_temperature), mash_c: base(said.mash_temperature) };
+  return {
+    grist,
+    sorts,
+    liquor_kg: liquorKg(said.liquor),
+    grist_c: base(said.grist_temperature),
+    liquor_c: base(said.liquor_temperature),
+    mash_c: base(said.mash_temperature),
+  };
 }
 
 function liquorKg(liquor) {
@@ -32,9 +43,20 @@ function liquorKg(liquor) {
 
 /** The same of a mash in the book. */
 export function mashKnown(mash, state) {
-  const rows = mash.materials.filter((row) => state.lots[row.lot]).map((row) => ({ lot: state.lots[row.lot], kg: row.mass_mg / 1e6 }));
+  const rows = mash.materials
+    .filter((row) => state.lots[row.lot])
+    .map((row) => ({ lot: state.lots[row.lot], kg: row.mass_mg / 1e6 }));
   const grist = gristOf(rows);
-  return grist && { grist, sorts: rows.map(({ lot }) => lot.sort), liquor_kg: mash.liquor_mg > 0 ? mash.liquor_mg / 1e6 : null, grist_c: mash.grist_c, liquor_c: mash.liquor_c, mash_c: mash.mash_c };
+  return (
+    grist && {
+      grist,
+      sorts: rows.map(({ lot }) => lot.sort),
+      liquor_kg: mash.liquor_mg > 0 ? mash.liquor_mg / 1e6 : null,
+      grist_c: mash.grist_c,
+      liquor_c: mash.liquor_c,
+      mash_c: mash.mash_c,
+    }
+  );
 }
 
 /** The mash that is wanted when nobody said otherwise: where the last of its starch gelatinises. */
@@ -54,8 +76,22 @@ export function Strike({ name, about, site }) {
     [`Liquor for ${temperatureText(wanted, site)}`, answer.error ? 'not so' : temperatureText(answer.liquor_c, site)],
     ['With', `${massText(liquor, site)} of liquor${about.liquor_kg === null ? ', 3 for each of grist' : ''}`],
     ['Grist at', `${temperatureText(cold, site)}${about.grist_c === null ? ', taken' : ''}`],
-    ...(about.liquor_c === null ? [] : [[`Liquor of ${temperatureText(about.liquor_c, site)} gives`, temperatureText(mashOf(grist, liquor, cold, about.liquor_c), site)]]),
-    ...(wanted < USUAL.cook_c ? [[`To cook it at ${temperatureText(USUAL.cook_c, site)}`, `${show(warming(grist, liquor, wanted, USUAL.cook_c) / 3600, 'kWh', 0)} more`]] : []),
+    ...(about.liquor_c === null
+      ? []
+      : [
+          [
+            `Liquor of ${temperatureText(about.liquor_c, site)} gives`,
+            temperatureText(mashOf(grist, liquor, cold, about.liquor_c), site),
+          ],
+        ]),
+    ...(wanted < USUAL.cook_c
+      ? [
+          [
+            `To cook it at ${temperatureText(USUAL.cook_c, site)}`,
+            `${show(warming(grist, liquor, wanted, USUAL.cook_c) / 3600, 'kWh', 0)} more`,
+          ],
+        ]
+      : []),
   ];
   return html`<details class="how strike"><summary><b>Strike: ${answer.error ? 'say another mash' : `liquor at ${temperatureText(answer.liquor_c, site)}`}</b></summary>
     <${NumberField} label="The mash that is wanted" units=${[unit]} decimals=${1} min=${unit === 'F' ? 32 : 0} max=${unit === 'F' ? 212 : 100} value=${shown} onChange=${(value) => setTyped(value ?? null)}/>

@@ -17,7 +17,8 @@ import { writePath } from './write-ways.js';
 export function MashPage({ id }) {
   const { state } = useBook();
   const mash = state.mashes[id];
-  if (!mash) return html`<${Page} title="Mash" back="#/now"><p class="part">This phone has no such mash. It may have been written on another phone and not be here yet, or it was taken back.</p><//>`;
+  if (!mash)
+    return html`<${Page} title="Mash" back="#/now"><p class="part">This phone has no such mash. It may have been written on another phone and not be here yet, or it was taken back.</p><//>`;
   return html`<${Mash} mash=${mash} state=${state} site=${siteOf(state.site)}/>`;
 }
 
@@ -44,13 +45,28 @@ function Mash({ mash, state, site }) {
 
 /** The likeliest next entry large, the other one beside it. */
 function Foot({ mash, tag }) {
-  const [first, second] = mash.pitched_at === null ? [['Mash reading', writePath('mash_reading', tag)], ['Pitch', writePath('pitch')]]
-    : mash.done_at !== null ? [['Wash gauge', `#/vessel/${tag}/wash`], ['Reading', writePath('ferment_reading', tag)]]
-      : [['Reading', writePath('ferment_reading', tag)], ['Wash gauge', `#/vessel/${tag}/wash`]];
+  const [first, second] =
+    mash.pitched_at === null
+      ? [
+          ['Mash reading', writePath('mash_reading', tag)],
+          ['Pitch', writePath('pitch')],
+        ]
+      : mash.done_at !== null
+        ? [
+            ['Wash gauge', `#/vessel/${tag}/wash`],
+            ['Reading', writePath('ferment_reading', tag)],
+          ]
+        : [
+            ['Reading', writePath('ferment_reading', tag)],
+            ['Wash gauge', `#/vessel/${tag}/wash`],
+          ];
   return html`<div class="two"><a class="act" href=${first[1]}>${first[0]}</a><a class="act plain" href=${second[1]}>${second[0]}</a></div>`;
 }
 
-const othersOf = (mash) => [...(mash.pitched_at === null ? [] : [['Mash reading', 'mash_reading']]), ['Give up', 'give_up']];
+const othersOf = (mash) => [
+  ...(mash.pitched_at === null ? [] : [['Mash reading', 'mash_reading']]),
+  ['Give up', 'give_up'],
+];
 
 function Rows({ title, rows }) {
   if (!rows.length) return null;
@@ -60,5 +76,8 @@ function Rows({ title, rows }) {
 /** What is odd about it and not answered yet: infection, pH, a gravity that stands too high, iodine. */
 function Odd({ mash, state }) {
   const found = state.findings.filter((one) => !one.answered && one.entries.some((id) => mash.entries.includes(id)));
-  return found.map((one) => html`<a class="link" key=${one.key} href="#/findings"><${Icon} name=${one.severity === 'stop' ? 'stop' : 'advisory'}/><span><b>${one.say}</b> <span class="note">${one.do}</span></span><${Icon} name="on"/></a>`);
+  return found.map(
+    (one) =>
+      html`<a class="link" key=${one.key} href="#/findings"><${Icon} name=${one.severity === 'stop' ? 'stop' : 'advisory'}/><span><b>${one.say}</b> <span class="note">${one.do}</span></span><${Icon} name="on"/></a>`,
+  );
 }

@@ -4,7 +4,7 @@ import { figuresOf, liveRuns, sumsAt } from './run-data.js';
 
 /** Live runs, the one whose reading is due first before all others; those that ask for nothing last. */
 export function runsByUrgency(state) {
-  const due = (run) => (run.paused ? Infinity : dueAt(run, state.site) ?? (run.started_at === null ? 0 : Infinity));
+  const due = (run) => (run.paused ? Infinity : (dueAt(run, state.site) ?? (run.started_at === null ? 0 : Infinity)));
   return liveRuns(state).sort((a, b) => (a.started_at === null) - (b.started_at === null) || due(a) - due(b));
 }
 
@@ -15,7 +15,14 @@ export function washesStanding(state) {
     .map(({ tag }) => {
       const place = state.places[`vessel/${tag}`];
       const seen = figuresOf(place);
-      return { tag, name: washName(state, tag), since: place.since, volume_l: seen?.volume_20c_l ?? null, lpa_l: seen?.lpa_l ?? null, abv_pct: seen?.abv_pct ?? null };
+      return {
+        tag,
+        name: washName(state, tag),
+        since: place.since,
+        volume_l: seen?.volume_20c_l ?? null,
+        lpa_l: seen?.lpa_l ?? null,
+        abv_pct: seen?.abv_pct ?? null,
+      };
     })
     .sort((a, b) => a.since - b.since);
 }
@@ -38,7 +45,9 @@ export function openFindings(state) {
 
 /** Fillings of live runs that are closed and not gauged yet: [{run, fill}]. */
 export function ungauged(state) {
-  return liveRuns(state).flatMap((run) => run.fills.filter((fill) => fill.closed_at !== null && fill.sums === null).map((fill) => ({ run, fill })));
+  return liveRuns(state).flatMap((run) =>
+    run.fills.filter((fill) => fill.closed_at !== null && fill.sums === null).map((fill) => ({ run, fill })),
+  );
 }
 
 /**
@@ -49,14 +58,46 @@ export function stepsOf(state, person) {
   const has = (things) => Object.values(things).some((one) => !one.retired);
   const { site } = state;
   const isSafe = Boolean(site?.remote_stop && site.muster_point && site.emergency_number && site.way_out);
-  const isGauged = Object.entries(state.places).some(([place, sums]) => place.startsWith('vessel/') && sums.liquid_mg > 0);
+  const isGauged = Object.entries(state.places).some(
+    ([place, sums]) => place.startsWith('vessel/') && sums.liquid_mg > 0,
+  );
   return [
-    { key: 'you', word: 'Your name', why: 'Every line in the book has a name', href: has(state.persons) ? '#/people' : '#/setup/person/+', isDone: has(state.persons) && Boolean(person) },
+    {
+      key: 'you',
+      word: 'Your name',
+      why: 'Every line in the book has a name',
+      href: has(state.persons) ? '#/people' : '#/setup/person/+',
+      isDone: has(state.persons) && Boolean(person),
+    },
     { key: 'house', word: 'The house', why: 'Zone, units, market', href: '#/setup/site', isDone: Boolean(site) },
-    { key: 'danger', word: 'Emergency words', why: 'Remote stop, way out, muster point, number', href: '#/setup/site', isDone: isSafe },
-    { key: 'vessels', word: 'Vessels', why: 'What is painted on them, what they hold', href: has(state.vessels) ? '#/setup/vessel' : '#/setup/vessel/+', isDone: has(state.vessels) },
-    { key: 'stills', word: 'Stills', why: 'Pot or column, size, instruments', href: has(state.stills) ? '#/setup/still' : '#/setup/still/+', isDone: has(state.stills) },
-    { key: 'gauges', word: 'Opening gauges', why: 'What stands in the vessels today', href: '#/vessels', isDone: isGauged },
+    {
+      key: 'danger',
+      word: 'Emergency words',
+      why: 'Remote stop, way out, muster point, number',
+      href: '#/setup/site',
+      isDone: isSafe,
+    },
+    {
+      key: 'vessels',
+      word: 'Vessels',
+      why: 'What is painted on them, what they hold',
+      href: has(state.vessels) ? '#/setup/vessel' : '#/setup/vessel/+',
+      isDone: has(state.vessels),
+    },
+    {
+      key: 'stills',
+      word: 'Stills',
+      why: 'Pot or column, size, instruments',
+      href: has(state.stills) ? '#/setup/still' : '#/setup/still/+',
+      isDone: has(state.stills),
+    },
+    {
+      key: 'gauges',
+      word: 'Opening gauges',
+      why: 'What stands in the vessels today',
+      href: '#/vessels',
+      isDone: isGauged,
+    },
   ];
 }
 
@@ -75,8 +116,11 @@ export function mainAction(state, steps) {
   if (!run) return { say: 'Start a run', href: '#/run/new' };
   const name = run.name ?? run.still;
   switch (phaseOf(run)) {
-    case 'charged': return { say: `Checks, ${name}`, href: `#/run/${run.id}/checks` };
-    case 'paused': return { say: `Run ${name}`, href: `#/run/${run.id}` };
-    default: return { say: `Reading, ${name}`, href: `#/run/${run.id}/reading` };
+    case 'charged':
+      return { say: `Checks, ${name}`, href: `#/run/${run.id}/checks` };
+    case 'paused':
+      return { say: `Run ${name}`, href: `#/run/${run.id}` };
+    default:
+      return { say: `Reading, ${name}`, href: `#/run/${run.id}/reading` };
   }
 }

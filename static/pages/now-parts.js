@@ -13,8 +13,12 @@ export function Washes({ state, site, now }) {
   const washes = washesStanding(state);
   if (!washes.length) return null;
   return html`<section class="part"><h2>${washes.length === 1 ? 'A wash stands' : `${washes.length} washes stand`}</h2>
-    ${washes.map((wash) => html`<a class="link" key=${wash.tag} href=${`#/vessel/${encodeURIComponent(wash.tag)}`}><${Icon} name="vessel"/>
-      <span><b>${wash.name ?? 'Wash'} in <span class="tag">${wash.tag}</span></b>, ${volumeText(wash.volume_l, site)}, <b class="nw">${alcoholText(wash.lpa_l, site)}</b> at ${strengthText(wash.abv_pct, site)}<small class="block">for ${spanText(now - wash.since)}</small></span><${Icon} name="on"/></a>`)}
+    ${washes.map(
+      (
+        wash,
+      ) => html`<a class="link" key=${wash.tag} href=${`#/vessel/${encodeURIComponent(wash.tag)}`}><${Icon} name="vessel"/>
+      <span><b>${wash.name ?? 'Wash'} in <span class="tag">${wash.tag}</span></b>, ${volumeText(wash.volume_l, site)}, <b class="nw">${alcoholText(wash.lpa_l, site)}</b> at ${strengthText(wash.abv_pct, site)}<small class="block">for ${spanText(now - wash.since)}</small></span><${Icon} name="on"/></a>`,
+    )}
   </section>`;
 }
 
@@ -54,8 +58,10 @@ export function Steps({ steps }) {
   const done = steps.filter((step) => step.isDone).length;
   return html`
     <p class="lead">${done ? `${done} of ${steps.length} steps are done.` : 'This book is empty. Six steps and it can take a run.'}</p>
-    <ol class="steps">${steps.map((step) => html`<li key=${step.key}><a class="check" href=${step.href} data-next=${step === next ? '' : undefined}>
-      <${CheckBox} state=${step.isDone ? 'ticked' : 'open'}/><span><b>${step.word}</b><small>${step.isDone ? 'done' : step.why}</small></span></a></li>`)}</ol>
+    <ol class="steps">${steps.map(
+      (step) => html`<li key=${step.key}><a class="check" href=${step.href} data-next=${step === next ? '' : undefined}>
+      <${CheckBox} state=${step.isDone ? 'ticked' : 'open'}/><span><b>${step.word}</b><small>${step.isDone ? 'done' : step.why}</small></span></a></li>`,
+    )}</ol>
     <section class="part"><${ReadyLine}/></section>`;
 }
 

@@ -12,8 +12,14 @@ import { usePins } from './sign-line.js';
 export function PeoplePage() {
   const { state, person } = useBook();
   const pins = usePins();
-  const names = Object.values(state.persons).filter((one) => !one.retired).map((one) => one.name).sort();
-  const pick = async (name) => { await book.setPerson(name); back(); };
+  const names = Object.values(state.persons)
+    .filter((one) => !one.retired)
+    .map((one) => one.name)
+    .sort();
+  const pick = async (name) => {
+    await book.setPerson(name);
+    back();
+  };
   return html`<${Page} title="Who writes?" sub=${person ? `${person} now` : 'nobody picked yet'} back="#/now" tabs>
     <${Pick} label="People" layout="list" options=${names} value=${person} onPick=${pick}/>
     ${!names.length && html`<p class="part">Nobody is set up yet. Every line in the book has a name: ${isOffered('person') ? 'add yours.' : 'the office adds yours.'}</p>`}

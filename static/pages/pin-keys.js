@@ -51,13 +51,16 @@ export function useTries(person) {
     return found;
   };
   const left = stand?.wait ? Math.max(stand.until - now, 0) : 0;
-  useEffect(() => { look(); }, [person, left === 0]);
+  useEffect(() => {
+    look();
+  }, [person, left === 0]);
   const check = async (pin) => {
     setProblem(null);
     const { is, k } = await tryPin(person, pin);
     if (is === 'right') return k;
     const found = await look();
-    if (is === 'wrong' && !found.wait) setProblem(`Wrong PIN. ${found.left === 1 ? '1 more try' : `${found.left} more tries`}, then a wait.`);
+    if (is === 'wrong' && !found.wait)
+      setProblem(`Wrong PIN. ${found.left === 1 ? '1 more try' : `${found.left} more tries`}, then a wait.`);
     return null;
   };
   return { stand, left, problem, check };

@@ -16,7 +16,8 @@ export function PinPage() {
   const pins = usePins();
   const frame = { title: 'A PIN', sub: person ?? 'whose?', back: '#/people', side: html`<${PersonKey}/>` };
   if (!person) return html`<${Page} ...${frame}><p class="part">Pick your name first: a PIN is a person’s own.</p><//>`;
-  if (!canCheck()) return html`<${Page} ...${frame}><p class="part">This address is not secure (https), so no PIN can be set here. Ask the office for the https address.</p><//>`;
+  if (!canCheck())
+    return html`<${Page} ...${frame}><p class="part">This address is not secure (https), so no PIN can be set here. Ask the office for the https address.</p><//>`;
   if (!pins) return html`<${Page} ...${frame}/>`;
   return html`<${PinForm} key=${person} person=${person} isKnown=${pins.some((one) => one.person === person)} frame=${frame}/>`;
 }
@@ -32,7 +33,14 @@ function PinForm({ person, isKnown, frame }) {
 
 function OldPin({ person, frame, onProven }) {
   const { stand, left, problem, check } = useTries(person);
-  const pin = usePin({ say: 'Go on', problem, onTyped: async (typed) => { const k = await check(typed); if (k) onProven(k); } });
+  const pin = usePin({
+    say: 'Go on',
+    problem,
+    onTyped: async (typed) => {
+      const k = await check(typed);
+      if (k) onProven(k);
+    },
+  });
   if (!stand || left) return html`<${Page} ...${frame}>${left > 0 && html`<${WaitWords} left=${left}/>`}<//>`;
   return html`<${Page} ...${frame} foot=${html`<${PinKeys} pin=${pin}/>`}>
     <p class="ask-line">The PIN that you have</p>${pin.view}
@@ -44,7 +52,10 @@ function OldPin({ person, frame, onProven }) {
 function NewPin({ person, was, frame, onSet }) {
   const [first, setFirst] = useState(null);
   const [problem, setProblem] = useState(null);
-  const startAgain = (say) => { setFirst(null); setProblem(say); };
+  const startAgain = (say) => {
+    setFirst(null);
+    setProblem(say);
+  };
   const onTyped = async (typed) => {
     setProblem(null);
     if (first === null) return objection(typed) ? setProblem(objection(typed)) : setFirst(typed);
@@ -64,7 +75,10 @@ function NewPin({ person, was, frame, onSet }) {
 }
 
 function Done({ person, frame }) {
-  return html`<${Page} ...${frame} foot=${html`<button type="button" class="act" onClick=${() => { tick(); back('#/people'); }}>Done</button>`}>
+  return html`<${Page} ...${frame} foot=${html`<button type="button" class="act" onClick=${() => {
+    tick();
+    back('#/people');
+  }}>Done</button>`}>
     <p class="lead with" role="status"><${Icon} name="ok"/><b>${person} has a PIN now.</b></p>
     <p class="part">It signs here at once, and on the other devices after their next sync.</p>
   <//>`;

@@ -46,8 +46,15 @@ function listen(fn) {
   watchers.add(fn);
   if (!isListening) {
     isListening = true;
-    addEventListener('beforeinstallprompt', (event) => { event.preventDefault(); offer = event; watchers.forEach((watcher) => watcher(event)); });
-    addEventListener('appinstalled', () => { offer = null; watchers.forEach((watcher) => watcher(null)); });
+    addEventListener('beforeinstallprompt', (event) => {
+      event.preventDefault();
+      offer = event;
+      watchers.forEach((watcher) => watcher(event));
+    });
+    addEventListener('appinstalled', () => {
+      offer = null;
+      watchers.forEach((watcher) => watcher(null));
+    });
   }
   return () => watchers.delete(fn);
 }
@@ -56,10 +63,16 @@ export function InstallLine() {
   const [shown, setShown] = useState(offer);
   useEffect(() => listen(setShown), []);
   if (isInstalled()) return null;
-  if (shown) return html`<button type="button" class="box wide" onClick=${() => { tick(); shown.prompt(); }}>Put it on the home screen</button>`;
-  return html`<p class="note">${navigator.standalone === false
-    ? 'Tap Share, then Add to Home Screen, and open Glovebook from its icon: in a browser tab this phone may erase entries.'
-    : 'Put it on the home screen by the browser’s menu (Install, or Add to Home screen): it opens like an app, and its entries are kept more surely.'}</p>`;
+  if (shown)
+    return html`<button type="button" class="box wide" onClick=${() => {
+      tick();
+      shown.prompt();
+    }}>Put it on the home screen</button>`;
+  return html`<p class="note">${
+    navigator.standalone === false
+      ? 'Tap Share, then Add to Home Screen, and open Glovebook from its icon: in a browser tab this phone may erase entries.'
+      : 'Put it on the home screen by the browser’s menu (Install, or Add to Home screen): it opens like an app, and its entries are kept more surely.'
+  }</p>`;
 }
 
 /** A new version waits for a quiet moment and for consent. */
@@ -67,5 +80,8 @@ export function VersionLine() {
   const [, again] = useState(0);
   useEffect(() => update.subscribe(() => again((n) => n + 1)), []);
   if (!update.isOffered()) return null;
-  return html`<p>A new version is here. Everything written stays.</p><button type="button" class="box wide" onClick=${() => { tick(); update.useItNow(); }}>Use it now</button>`;
+  return html`<p>A new version is here. Everything written stays.</p><button type="button" class="box wide" onClick=${() => {
+    tick();
+    update.useItNow();
+  }}>Use it now</button>`;
 }

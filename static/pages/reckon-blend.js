@@ -4,12 +4,24 @@ import { tick } from '../parts/haptic.js';
 import { html, useState } from '../parts/html.js';
 import { useSite } from '../parts/use.js';
 import { reckon } from '../reckon/reckon.js';
-import { READ_UNITS, gaugeOf, liquidOf, padField, targetAbv, typedOf, typedStrength, valueOf } from './reckon-fields.js';
+import {
+  READ_UNITS,
+  gaugeOf,
+  liquidOf,
+  padField,
+  targetAbv,
+  typedOf,
+  typedStrength,
+  valueOf,
+} from './reckon-fields.js';
 import { ReckonPage, useForm } from './reckon-form.js';
 import { liquidFields } from './reckon-quantity.js';
 import { SCALE_SOURCE, SOURCE, blendRows, blendToRows, massRows } from './reckon-workings.js';
 
-const MODES = [['mix', 'Pour together'], ['hit', 'Hit a strength']];
+const MODES = [
+  ['mix', 'Pour together'],
+  ['hit', 'Hit a strength'],
+];
 const MOST = 6;
 
 export function ReckonBlend() {
@@ -18,7 +30,8 @@ export function ReckonBlend() {
   return form.mode === 'hit' ? html`<${Hit} ...${{ form, site }}/>` : html`<${Mix} ...${{ form, site }}/>`;
 }
 
-const namesOf = (at) => Object.fromEntries(['volume', 'weight', 'temperature', 'strength', 'jar'].map((name) => [name, `${name}_${at}`]));
+const namesOf = (at) =>
+  Object.fromEntries(['volume', 'weight', 'temperature', 'strength', 'jar'].map((name) => [name, `${name}_${at}`]));
 
 /** A part's gauge as far as it is typed, and whether it is whole. */
 function partOf(form, site, at) {
@@ -38,14 +51,22 @@ function Mix({ form, site }) {
   const unfinished = parts.findIndex((part, n) => n !== at && !part.whole);
   // While another part lacks a figure its number is named; the fields of this one say for themselves what they lack.
   const fields = unfinished < 0 ? here.fields : [...here.fields];
-  const ask = () => (unfinished < 0
-    ? reckon({ want: 'blend', parts: liquids() })
-    : { error: { say: `Liquid ${unfinished + 1} is not whole yet. Go to it and type what is missing.` } });
+  const ask = () =>
+    unfinished < 0
+      ? reckon({ want: 'blend', parts: liquids() })
+      : { error: { say: `Liquid ${unfinished + 1} is not whole yet. Go to it and type what is missing.` } };
   const cells = (answer) => {
-    const [volume, strength] = [amount(answer?.volume_20c_l, 'volume', site, 1), amount(answer?.abv_pct, 'strength', site, 2)];
+    const [volume, strength] = [
+      amount(answer?.volume_20c_l, 'volume', site, 1),
+      amount(answer?.abv_pct, 'strength', site, 2),
+    ];
     return [
       { value: strength.figure, unit: strength.word, caption: answer ? alcoholText(answer.lpa_l, site) : 'strength' },
-      { value: volume.figure, unit: volume.word, caption: answer ? `at 20 °C, ${massText(answer.mass_kg, site)}` : 'at 20 °C' },
+      {
+        value: volume.figure,
+        unit: volume.word,
+        caption: answer ? `at 20 °C, ${massText(answer.mass_kg, site)}` : 'at 20 °C',
+      },
     ];
   };
   return html`<${ReckonPage} title="Blend" ...${{ form, fields, ask, cells }} modes=${MODES}
@@ -56,16 +77,30 @@ function Mix({ form, site }) {
 /** Which of the liquids is typed now; one more, one less, volume or weight. */
 function Parts({ form, count, at, setAt, part }) {
   const last = at + 1 === count;
-  const step = (to) => { tick(); setAt(to); };
-  const add = () => { form.set({ count: count + 1 }); step(at + 1); };
-  const drop = () => { form.set({ count: count - 1 }); step(Math.min(at, count - 2)); };
-  const weigh = () => { tick(); form.set({ weighed: { ...form.weighed, [at]: part.by !== 'weight' } }); };
+  const step = (to) => {
+    tick();
+    setAt(to);
+  };
+  const add = () => {
+    form.set({ count: count + 1 });
+    step(at + 1);
+  };
+  const drop = () => {
+    form.set({ count: count - 1 });
+    step(Math.min(at, count - 2));
+  };
+  const weigh = () => {
+    tick();
+    form.set({ weighed: { ...form.weighed, [at]: part.by !== 'weight' } });
+  };
   return html`<div class="stepper part">
       <button type="button" class="box" aria-label="The liquid before" aria-disabled=${at === 0 ? 'true' : undefined} onClick=${() => at > 0 && step(at - 1)}>−</button>
       <b>Liquid ${at + 1} of ${count}</b>
-      ${last
-        ? html`<button type="button" class="box" aria-label="One more liquid" aria-disabled=${count === MOST ? 'true' : undefined} onClick=${() => count < MOST && add()}>add</button>`
-        : html`<button type="button" class="box" aria-label="The next liquid" onClick=${() => step(at + 1)}>+</button>`}
+      ${
+        last
+          ? html`<button type="button" class="box" aria-label="One more liquid" aria-disabled=${count === MOST ? 'true' : undefined} onClick=${() => count < MOST && add()}>add</button>`
+          : html`<button type="button" class="box" aria-label="The next liquid" onClick=${() => step(at + 1)}>+</button>`
+      }
     </div>
     <div class="two" data-even>
       <button type="button" class="box" onClick=${weigh}>${part.by === 'weight' ? 'By volume' : 'By weight'}</button>
@@ -85,15 +120,24 @@ function Hit({ form, site }) {
     padField('target', 'Wanted', 'target', kept, site),
   ].filter(Boolean);
   const request = () => ({
-    want: 'blend_to', ...liquidOf(first.gauge), to_abv_pct: targetAbv(kept),
-    with: { ...typedStrength(typedOf(kept, 'strength_second'), typedOf(kept, 'jar_second')), temperature_c: valueOf(kept, 'temperature_second') },
+    want: 'blend_to',
+    ...liquidOf(first.gauge),
+    to_abv_pct: targetAbv(kept),
+    with: {
+      ...typedStrength(typedOf(kept, 'strength_second'), typedOf(kept, 'jar_second')),
+      temperature_c: valueOf(kept, 'temperature_second'),
+    },
   });
   const cells = (answer) => {
     const add = amount(answer?.add_l, 'volume', site, 1);
     const weight = amount(answer?.add_kg, 'mass', site);
     return [
       { value: add.figure, unit: add.word, caption: 'of the second, as warm as it is' },
-      { value: weight.figure, unit: weight.word, caption: answer ? `makes ${volumeText(answer.product_20c_l, site, 1)}` : 'its mass' },
+      {
+        value: weight.figure,
+        unit: weight.word,
+        caption: answer ? `makes ${volumeText(answer.product_20c_l, site, 1)}` : 'its mass',
+      },
     ];
   };
   return html`<${ReckonPage} title="Blend" ...${{ form, fields, cells }} modes=${MODES} ask=${() => reckon(request())}

@@ -82,14 +82,18 @@ export function gaugeOf(kept, by, names = {}) {
 export function liquidOf(gauge) {
   const amount = gauge.weight
     ? { weight_in_air_kg: toBase(gauge.weight) }
-    : gauge.volume ? { volume_l: toBase(gauge.volume) } : {};
+    : gauge.volume
+      ? { volume_l: toBase(gauge.volume) }
+      : {};
   if (gauge.volume && gauge.temperature) amount.temperature_c = toBase(gauge.temperature);
   return { ...amount, ...(gauge.strength ? strengthOf(gauge) : {}) };
 }
 
 /** Names of the fields still empty, in order; the jar counts only where an instrument was read. */
 export function missing(fields) {
-  return fields.filter((field) => !field.optional && !/\d/.test(field.value)).map((field) => field.label.replace(/ at$/, ' temperature'));
+  return fields
+    .filter((field) => !field.optional && !/\d/.test(field.value))
+    .map((field) => field.label.replace(/ at$/, ' temperature'));
 }
 
 /** % vol at 20 °C of a typed target ({typed, unit 'abv' or 'proof'}), or null while it says nothing. */

@@ -35,8 +35,16 @@ export function ReckonPage({ title, modes, form, fields, ask, cells, more, how, 
   const good = answer && !answer.error ? answer : null;
   const pad = useNumberPad({
     fields,
-    onChange: (name, typed) => form.put(fields.find((field) => field.name === name), { typed }),
-    onUnit: (name, unit) => form.put(fields.find((field) => field.name === name), { unit }),
+    onChange: (name, typed) =>
+      form.put(
+        fields.find((field) => field.name === name),
+        { typed },
+      ),
+    onUnit: (name, unit) =>
+      form.put(
+        fields.find((field) => field.name === name),
+        { unit },
+      ),
     result: html`<${Result} cells=${cells(good)}/>
       ${answer?.error && html`<${Refusal} say=${answer.error.say}/>`}
       ${lacking.length > 0 && html`<p class="why note">Still to type: ${lacking.map((word) => word[0].toLowerCase() + word.slice(1)).join(', ')}</p>`}`,
@@ -60,11 +68,22 @@ export function Refusal({ say }) {
 export function Modes({ modes, value, onPick, label = 'What was measured' }) {
   const style = { gridTemplateColumns: `repeat(${modes.length}, minmax(0, 1fr))` };
   return html`<div class="two" style=${style} role="group" aria-label=${label}>
-    ${modes.map(([name, word]) => html`<button key=${name} type="button" class="box" aria-pressed=${name === value ? 'true' : 'false'}
-      onClick=${() => { tick(); onPick(name); }}>${word}</button>`)}
+    ${modes.map(
+      ([
+        name,
+        word,
+      ]) => html`<button key=${name} type="button" class="box" aria-pressed=${name === value ? 'true' : 'false'}
+      onClick=${() => {
+        tick();
+        onPick(name);
+      }}>${word}</button>`,
+    )}
   </div>`;
 }
 
 function Anew({ form }) {
-  return html`<button type="button" class="box" onClick=${() => { tick(); form.clear(); }}>Clear</button>`;
+  return html`<button type="button" class="box" onClick=${() => {
+    tick();
+    form.clear();
+  }}>Clear</button>`;
 }

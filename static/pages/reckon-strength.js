@@ -8,7 +8,12 @@ import { ReckonPage, useForm } from './reckon-form.js';
 import { glassReading } from './reduce-plan.js';
 import { GLASS_SOURCE, SOURCE, US_SOURCE, strengthRows } from './reckon-workings.js';
 
-const MODES = [['glass', 'Glass'], ['kg_m3', 'Density'], ['glass_proof', 'Proof'], ['abv', 'True']];
+const MODES = [
+  ['glass', 'Glass'],
+  ['kg_m3', 'Density'],
+  ['glass_proof', 'Proof'],
+  ['abv', 'True'],
+];
 const LABELS = { glass: 'Glass, 20 °C', kg_m3: 'Density', glass_proof: 'Proof glass', abv: 'True strength' };
 
 export function ReckonStrength() {
@@ -17,7 +22,9 @@ export function ReckonStrength() {
   const { mode, kept } = form;
   const name = `strength_${mode}`;
   const fields = [
-    padField(name, LABELS[mode], 'glass', kept, site, { units: mode === 'abv' ? ['abv', 'proof', 'mass_pct'] : [mode] }),
+    padField(name, LABELS[mode], 'glass', kept, site, {
+      units: mode === 'abv' ? ['abv', 'proof', 'mass_pct'] : [mode],
+    }),
     mode !== 'abv' && padField('jar', 'Jar at', 'temperature', kept, site),
     { ...padField('tank', 'Tank at', 'temperature', kept, site), optional: true },
   ].filter(Boolean);
@@ -25,7 +32,11 @@ export function ReckonStrength() {
   const tank = valueOf(kept, 'tank');
   const cells = (answer) => [
     { value: answer && numberText(answer.abv_pct, 2), unit: '%vol', caption: 'true, at 20 °C' },
-    { value: answer && numberText(answer.proof, 1), unit: 'proof', caption: answer ? show(answer.mass_pct, '% mass', 2) : 'by mass' },
+    {
+      value: answer && numberText(answer.proof, 1),
+      unit: 'proof',
+      caption: answer ? show(answer.mass_pct, '% mass', 2) : 'by mass',
+    },
   ];
   return html`<${ReckonPage} title="Correct a reading" ...${{ form, fields, cells }} modes=${MODES}
     ask=${() => reckon({ want: 'strength', ...liquidOf(gauge) })}

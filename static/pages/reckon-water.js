@@ -20,13 +20,22 @@ export function ReckonWater() {
   ];
   const gauge = gaugeOf(kept, mode);
   const to = targetAbv(kept);
-  const request = () => ({ want: 'water', ...liquidOf(gauge), to_abv_pct: to, water_temperature_c: valueOf(kept, 'water') });
+  const request = () => ({
+    want: 'water',
+    ...liquidOf(gauge),
+    to_abv_pct: to,
+    water_temperature_c: valueOf(kept, 'water'),
+  });
   const cells = (answer) => {
     const scale = amount(answer?.water_on_scale_kg, 'mass', site);
     const meter = amount(answer?.water_l, 'volume', site, 1);
     return [
       { value: scale.figure, unit: scale.word, caption: 'water on the scale' },
-      { value: meter.figure, unit: meter.word, caption: answer ? `or by meter, ${temperatureText(valueOf(kept, 'water'), site)}` : 'or by meter' },
+      {
+        value: meter.figure,
+        unit: meter.word,
+        caption: answer ? `or by meter, ${temperatureText(valueOf(kept, 'water'), site)}` : 'or by meter',
+      },
     ];
   };
   return html`<${ReckonPage} title="Water to a strength" ...${{ form, fields, cells }} modes=${AMOUNTS}

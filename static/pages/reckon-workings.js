@@ -12,7 +12,8 @@ import { strengthPart } from './reduce-plan.js';
 export const SOURCE = 'Densities: general formula of OIML R 22 (1975).';
 export const SCALE_SOURCE = 'A scale: air of 1.2 kg/m³, weights of 8000 kg/m³ (OIML D 28).';
 export const GLASS_SOURCE = 'Glass: 0.000025 per °C (ISO 1768).';
-export const US_SOURCE = 'US figures are calculated from OIML R 22, not from the official manual, whose ethanol is slightly denser.';
+export const US_SOURCE =
+  'US figures are calculated from OIML R 22, not from the official manual, whose ethanol is slightly denser.';
 
 const LIFT = 1 - R22.air_kg_m3 / R22.weights_kg_m3;
 const kilos = (value, decimals = 2) => show(value, 'kg', decimals);
@@ -36,7 +37,10 @@ export function strengthRows(gauge) {
   if (true_.error) return [];
   const rows = READ_UNITS.includes(strength.unit) ? readingRows(strength, toBase(jar), true_) : [];
   if (strength.unit === 'abv') return rows;
-  return [...rows, [`${rows.length ? 'True strength' : typedText(strength)} at 20 °C`, show(true_.abv_pct, 'abv', 2), 'sum']];
+  return [
+    ...rows,
+    [`${rows.length ? 'True strength' : typedText(strength)} at 20 °C`, show(true_.abv_pct, 'abv', 2), 'sum'],
+  ];
 }
 
 function readingRows(strength, t, true_) {
@@ -46,7 +50,10 @@ function readingRows(strength, t, true_) {
     const [key, at] = GRADUATED[strength.unit];
     const scale = densityOf({ [key]: toBase(strength) }, at);
     rows.push([`${typedText(strength)} is marked for, at ${numberText(at, at === 20 ? 0 : 2)} °C`, dense(scale)]);
-    rows.push([`The glass at ${celsius(t)}: ÷ ${numberText(1 + R22.glass_expansion_per_k * (t - at), 6)}`, dense(scale / (1 + R22.glass_expansion_per_k * (t - at)))]);
+    rows.push([
+      `The glass at ${celsius(t)}: ÷ ${numberText(1 + R22.glass_expansion_per_k * (t - at), 6)}`,
+      dense(scale / (1 + R22.glass_expansion_per_k * (t - at))),
+    ]);
   }
   rows.push([`${dense(inJar)} at ${celsius(t)} is`, show(true_.mass_pct, '% mass', 3)]);
   return rows;
@@ -61,10 +68,21 @@ export function massRows(gauge) {
   if (gauge.weight) {
     const rho = densityOf(strengthPart(liquid), 20);
     const factor = LIFT / (1 - R22.air_kg_m3 / rho);
-    return [...rows, ...converted(gauge.weight, 'kg'), [`${kilos(liquid.weight_in_air_kg)} on the scale; air carries ${kilos(whole.mass_kg - liquid.weight_in_air_kg)} of it: × ${numberText(factor, 6)}`, kilos(whole.mass_kg)]];
+    return [
+      ...rows,
+      ...converted(gauge.weight, 'kg'),
+      [
+        `${kilos(liquid.weight_in_air_kg)} on the scale; air carries ${kilos(whole.mass_kg - liquid.weight_in_air_kg)} of it: × ${numberText(factor, 6)}`,
+        kilos(whole.mass_kg),
+      ],
+    ];
   }
   const rho = densityOf(strengthPart(liquid), liquid.temperature_c);
-  return [...rows, ...converted(gauge.volume, 'L'), [`${litres(liquid.volume_l, 1)} × ${dense(rho)} at ${celsius(liquid.temperature_c)}`, kilos(whole.mass_kg)]];
+  return [
+    ...rows,
+    ...converted(gauge.volume, 'L'),
+    [`${litres(liquid.volume_l, 1)} × ${dense(rho)} at ${celsius(liquid.temperature_c)}`, kilos(whole.mass_kg)],
+  ];
 }
 
 function converted(typed, base) {
@@ -96,8 +114,12 @@ export function waterRows(request, answer, before = []) {
   const t = request.water_temperature_c;
   const rho = densityOf({ abv_pct: 0 }, t);
   const carried = answer.water_kg - answer.water_on_scale_kg;
-  return [...before,
-    [`${kilos(liquid.mass_kg)} × ${numberText(from, 3)} % by mass ÷ ${numberText(goal, 3)} %`, kilos(answer.product_kg)],
+  return [
+    ...before,
+    [
+      `${kilos(liquid.mass_kg)} × ${numberText(from, 3)} % by mass ÷ ${numberText(goal, 3)} %`,
+      kilos(answer.product_kg),
+    ],
     [`Water, less the ${numberText(liquid.mass_kg, 2)} there`, kilos(answer.water_kg), 'sum'],
     [`Air carries ${numberText(carried, 2)} of it: on the scale`, kilos(answer.water_on_scale_kg)],
     [`÷ ${dense(rho)} at ${celsius(t)}: by meter`, litres(answer.water_l)],
@@ -109,7 +131,9 @@ const AMOUNT_PARTS = ['volume_l', 'temperature_c', 'weight_in_air_kg', 'mass_kg'
 
 /** A liquid alone, out of a question that asks for more. */
 export function amountPart(request) {
-  const amount = Object.fromEntries(AMOUNT_PARTS.filter((key) => request[key] !== undefined).map((key) => [key, request[key]]));
+  const amount = Object.fromEntries(
+    AMOUNT_PARTS.filter((key) => request[key] !== undefined).map((key) => [key, request[key]]),
+  );
   return { ...amount, ...strengthPart(request) };
 }
 
@@ -122,10 +146,17 @@ export function simpleSentence(answer, to) {
 export function blendRows(parts, answer) {
   const rows = parts.map((part, at) => {
     const whole = reckon({ want: 'quantity', ...part });
-    return [`${at + 1}: ${kilos(whole.mass_kg)}, ${show((100 * whole.ethanol_kg) / whole.mass_kg, '% mass', 3)}`, kilos(whole.ethanol_kg)];
+    return [
+      `${at + 1}: ${kilos(whole.mass_kg)}, ${show((100 * whole.ethanol_kg) / whole.mass_kg, '% mass', 3)}`,
+      kilos(whole.ethanol_kg),
+    ];
   });
-  return [...rows,
-    [`${kilos(answer.ethanol_kg)} of ethanol in ${kilos(answer.mass_kg)}`, show((100 * answer.ethanol_kg) / answer.mass_kg, '% mass', 3)],
+  return [
+    ...rows,
+    [
+      `${kilos(answer.ethanol_kg)} of ethanol in ${kilos(answer.mass_kg)}`,
+      show((100 * answer.ethanol_kg) / answer.mass_kg, '% mass', 3),
+    ],
     ['By volume, at 20 °C', show(answer.abv_pct, 'abv', 3), 'sum'],
     ['Shrinks by mixing, at 20 °C', litres(answer.contraction_l)],
   ];
@@ -138,10 +169,15 @@ export function blendToRows(request, answer, before = []) {
   const from = (100 * first.ethanol_kg) / first.mass_kg;
   const goal = (100 * (first.ethanol_kg + (answer.add_kg * second.mass_pct) / 100)) / answer.product_kg;
   const t = request.with.temperature_c;
-  return [...before,
+  return [
+    ...before,
     [`In it now, ${show(from, '% mass', 3)}`, kilos(first.mass_kg)],
     [`To come: ${show(second.mass_pct, '% mass', 3)}; to reach: ${show(goal, '% mass', 3)}`, ''],
-    [`× (${numberText(from, 3)} − ${numberText(goal, 3)}) ÷ (${numberText(goal, 3)} − ${numberText(second.mass_pct, 3)})`, kilos(answer.add_kg), 'sum'],
+    [
+      `× (${numberText(from, 3)} − ${numberText(goal, 3)}) ÷ (${numberText(goal, 3)} − ${numberText(second.mass_pct, 3)})`,
+      kilos(answer.add_kg),
+      'sum',
+    ],
     [`÷ ${dense(densityOf(strengthPart(request.with), t))} at ${celsius(t)}`, litres(answer.add_l)],
     ['Together, at 20 °C', litres(answer.product_20c_l)],
   ];

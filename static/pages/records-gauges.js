@@ -50,7 +50,26 @@ export function gaugeRow({ gauge, where }, { entry, at }) {
     return null;
   }
   const seen = view(sums.ethanol_mg, sums.liquid_mg, sums.extract_mg);
-  const instruments = [gauge.volume, gauge.weight, gauge.dip, gauge.temperature, gauge.strength, gauge.strength_temperature]
-    .map((typed) => typed?.instrument).filter(Boolean);
-  return { serial: serialOf(entry), at, title: KINDS.kinds[entry.kind].title, where, gauge, sums, seen, by: entry.by, instruments: [...new Set(instruments)], group: entry.group };
+  const instruments = [
+    gauge.volume,
+    gauge.weight,
+    gauge.dip,
+    gauge.temperature,
+    gauge.strength,
+    gauge.strength_temperature,
+  ]
+    .map((typed) => typed?.instrument)
+    .filter(Boolean);
+  return {
+    serial: serialOf(entry),
+    at,
+    title: KINDS.kinds[entry.kind].title,
+    where,
+    gauge,
+    sums,
+    seen,
+    by: entry.by,
+    instruments: [...new Set(instruments)],
+    group: entry.group,
+  };
 }

@@ -22,14 +22,20 @@ export function RecordsPage({ month: asked, what }) {
   const months = monthsOf(state, now);
   const month = monthIn(asked, months);
   const paper = paperOf(what);
-  return paper ? html`<${Paper} key=${what} paper=${paper} month=${month} state=${state} site=${site} now=${now}/>` : html`<${Menu} month=${month} months=${months}/>`;
+  return paper
+    ? html`<${Paper} key=${what} paper=${paper} month=${month} state=${state} site=${site} now=${now}/>`
+    : html`<${Menu} month=${month} months=${months}/>`;
 }
 
 function Menu({ month, months }) {
-  const row = (href, icon, word, sub) => html`<a class="link" href=${href}><${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/></a>`;
+  const row = (href, icon, word, sub) =>
+    html`<a class="link" href=${href}><${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/></a>`;
   return html`<${Page} title="Records" sub=${monthText(month)} back="#/office" wide=${useDesk()}>
     <div class="part account-keys"><label class="chosen"><span class="note">Month</span>
-      <select value=${month} onChange=${(event) => { tick(); go(recordsPath(event.target.value)); }}>${months.map((one) => html`<option key=${one} value=${one}>${monthText(one)}</option>`)}</select></label></div>
+      <select value=${month} onChange=${(event) => {
+        tick();
+        go(recordsPath(event.target.value));
+      }}>${months.map((one) => html`<option key=${one} value=${one}>${monthText(one)}</option>`)}</select></label></div>
     <div class="links">
       ${row(accountPath(month), 'reckon', 'Account', 'what was there, came, went, was lost and is here')}
       ${PAPERS.map(([key, title, about]) => row(recordsPath(month, key), 'print', title, about))}
@@ -42,17 +48,31 @@ function Paper({ paper: [key, title, about, columns, rowsOf], month, state, site
   const [from, until] = boundsOf(month, state.site);
   const rows = useMemo(() => rowsOf({ state, site, from, until }), [state, month]);
   const isWide = useDesk();
-  const save = (text, type, end) => { tick(); keep(text, type, `${key}-${month}.${end}`); };
-  const asJson = () => JSON.stringify(rows.map((row) => Object.fromEntries(columns.map((column, at) => [column, row[at]]))), null, 1);
+  const save = (text, type, end) => {
+    tick();
+    keep(text, type, `${key}-${month}.${end}`);
+  };
+  const asJson = () =>
+    JSON.stringify(
+      rows.map((row) => Object.fromEntries(columns.map((column, at) => [column, row[at]]))),
+      null,
+      1,
+    );
   return html`<${Page} title=${title} sub=${`${monthText(month)}, ${rows.length} ${rows.length === 1 ? 'line' : 'lines'}`} back=${recordsPath(month)} wide=${isWide}
       side=${html`<span class="paper-keys"><button type="button" class="box" onClick=${() => save(csvOf(columns, rows), 'text/csv', 'csv')}>CSV</button><button type="button" class="box" onClick=${() => save(asJson(), 'application/json', 'json')}>JSON</button></span>`}
-      foot=${html`<button type="button" class="act" onClick=${() => { tick(); print(); }}>Print it</button>`}>
+      foot=${html`<button type="button" class="act" onClick=${() => {
+        tick();
+        print();
+      }}>Print it</button>`}>
     <article class="paper">
       <${PaperHead} title=${title} month=${month} site=${site} now=${now}/>
       <p class="note screen-only">${about}</p>
       ${!rows.length && html`<p class="part">Nothing of this kind is in the book for ${monthText(month)}.</p>`}
-      ${rows.length > 0 && html`<div class="broad-table sideways" tabindex="0" role="region" aria-label=${title}><table class="table paper-table" data-paper=${key}><thead><tr>${columns.map((word) => html`<th key=${word}>${word}</th>`)}</tr></thead>
-        <tbody>${rows.map((row, at) => html`<tr key=${at}>${row.map((cell, column) => html`<td key=${column} class=${String(cell).length <= SHORT ? 'nw' : ''}>${cell}</td>`)}</tr>`)}</tbody></table></div>`}
+      ${
+        rows.length > 0 &&
+        html`<div class="broad-table sideways" tabindex="0" role="region" aria-label=${title}><table class="table paper-table" data-paper=${key}><thead><tr>${columns.map((word) => html`<th key=${word}>${word}</th>`)}</tr></thead>
+        <tbody>${rows.map((row, at) => html`<tr key=${at}>${row.map((cell, column) => html`<td key=${column} class=${String(cell).length <= SHORT ? 'nw' : ''}>${cell}</td>`)}</tr>`)}</tbody></table></div>`
+      }
       <p class="note part">Strengths are true at 20 °C by OIML R 22. ${site.units.alcohol === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual. '}Local rules decide what a record must hold and how long it is kept.</p>
     </article>
   <//>`;

@@ -19,7 +19,10 @@ import { typed } from './run-fields.js';
 import { Trouble, useSave } from './run-save.js';
 import { withTool } from './tool-key.js';
 
-const MODES = [['volume', 'By volume'], ['weight', 'By scale']];
+const MODES = [
+  ['volume', 'By volume'],
+  ['weight', 'By scale'],
+];
 
 /** From the vessel that was picked as the spirit's source into the tank. */
 export function Moved({ tank }) {
@@ -29,12 +32,26 @@ export function Moved({ tank }) {
   const [form, setForm] = useDraft(key, { by: 'volume', kept: {}, at: null });
   const saving = useSave();
   const kept = form.kept.temperature ? form.kept : { ...form.kept, temperature: wish.kept.spirit_t };
-  const fields = form.by === 'weight'
-    ? [withTool(padField('weight', 'Net weight', 'mass', kept, site), 'mass')]
-    : [withTool(padField('volume', 'Volume', 'volume', kept, site), 'meter'), withTool(padField('temperature', 'Spirit at', 'temperature', kept, site), 'bulk_temperature')];
+  const fields =
+    form.by === 'weight'
+      ? [withTool(padField('weight', 'Net weight', 'mass', kept, site), 'mass')]
+      : [
+          withTool(padField('volume', 'Volume', 'volume', kept, site), 'meter'),
+          withTool(padField('temperature', 'Spirit at', 'temperature', kept, site), 'bulk_temperature'),
+        ];
   const moved = movedOf(tank, from, form.by, fields);
-  const set = (change) => { saving.forget(); setForm((now) => ({ ...now, ...change })); };
-  const put = (name, change) => set({ kept: typedIn(form.kept, fields.find((field) => field.name === name), change) });
+  const set = (change) => {
+    saving.forget();
+    setForm((now) => ({ ...now, ...change }));
+  };
+  const put = (name, change) =>
+    set({
+      kept: typedIn(
+        form.kept,
+        fields.find((field) => field.name === name),
+        change,
+      ),
+    });
   const pad = useNumberPad({
     fields,
     onChange: (name, typed) => put(name, { typed }),
@@ -45,7 +62,12 @@ export function Moved({ tank }) {
     tick();
     if (!moved.said || saving.isSaving) return;
     const amount = moved.said.gauge.weight ?? moved.said.gauge.volume;
-    const entry = await saving.save('transfer', moved.said, { happened: form.at ?? undefined, draft: key }, `${amount.typed} ${unitText(amount.unit)} from ${from} into ${tag}`);
+    const entry = await saving.save(
+      'transfer',
+      moved.said,
+      { happened: form.at ?? undefined, draft: key },
+      `${amount.typed} ${unitText(amount.unit)} from ${from} into ${tag}`,
+    );
     if (entry) replace(at(tag));
   };
   if (!state.vessels[from]) {
@@ -68,7 +90,11 @@ function movedOf(tank, from, by, fields) {
   try {
     const sums = add(tank.held.sums, gaugeSums(gauge));
     const liquid = liquidOfSums(sums);
-    return { said: { from, to: tank.tag, by: 'amount', gauge, book }, seen: figuresOf(sums), litres: liquid && litresAt(liquid, tank.tankC) };
+    return {
+      said: { from, to: tank.tag, by: 'amount', gauge, book },
+      seen: figuresOf(sums),
+      litres: liquid && litresAt(liquid, tank.tankC),
+    };
   } catch (refusal) {
     if (!refusal.say) throw refusal;
     return { say: refusal.say };
@@ -77,7 +103,14 @@ function movedOf(tank, from, by, fields) {
 
 function Then({ moved, tank, site }) {
   return html`<${Result} cells=${[
-    { ...strengthCell(moved.seen?.abv_pct, site), caption: tank.target === null ? 'the tank then' : `wanted ${strengthFigure(tank.target, site)}` },
-    { value: moved.litres ? numberText(fromBase(moved.litres, site.units.volume), 1) : '', unit: unitText(site.units.volume), caption: 'in the tank' },
+    {
+      ...strengthCell(moved.seen?.abv_pct, site),
+      caption: tank.target === null ? 'the tank then' : `wanted ${strengthFigure(tank.target, site)}`,
+    },
+    {
+      value: moved.litres ? numberText(fromBase(moved.litres, site.units.volume), 1) : '',
+      unit: unitText(site.units.volume),
+      caption: 'in the tank',
+    },
   ]}/>`;
 }

@@ -16,7 +16,10 @@ import { NO_TANK } from './reduce-tank.js';
 export function Numbers({ tank }) {
   const { tag, wish, site, plan, seen, waterC, held } = tank;
   const fields = [
-    { ...padField('target', 'Wanted', 'target', wish.kept, site), hint: seen && `from ${strengthText(seen.abv_pct, site)}, ${held.words}` },
+    {
+      ...padField('target', 'Wanted', 'target', wish.kept, site),
+      hint: seen && `from ${strengthText(seen.abv_pct, site)}, ${held.words}`,
+    },
     padField('water', 'Water at', 'water_temperature', wish.kept, site),
     { ...padField('tank', 'Tank at', 'temperature', wish.kept, site), start: held.temperature_c },
   ];
@@ -26,14 +29,25 @@ export function Numbers({ tank }) {
   const pad = useNumberPad({
     fields,
     onEnter: done,
-    onChange: (name, typed) => wish.put(fields.find((field) => field.name === name), { typed }),
-    onUnit: (name, unit) => wish.put(fields.find((field) => field.name === name), { unit }),
+    onChange: (name, typed) =>
+      wish.put(
+        fields.find((field) => field.name === name),
+        { typed },
+      ),
+    onUnit: (name, unit) =>
+      wish.put(
+        fields.find((field) => field.name === name),
+        { unit },
+      ),
     result: html`<${Result} cells=${waterCells(next?.answer, wish, waterC, site)}/>
       ${next?.error && html`<${Refusal} say=${next.error.say}/>`}
       ${plan && !next && html`<p class="why">${plan.weak ? 'It is weaker than that already.' : 'It is there already: no water to add.'}</p>`}`,
   });
   return html`<${Page} title=${titleOf(tank, 'Water')} back=${back} side=${tag === NO_TANK ? undefined : seen && volumeText(seen.litres, site)}
-    foot=${html`${pad.keys}<button type="button" class="act low" aria-disabled=${plan ? undefined : 'true'} onClick=${() => { tick(); done(); }}>
+    foot=${html`${pad.keys}<button type="button" class="act low" aria-disabled=${plan ? undefined : 'true'} onClick=${() => {
+      tick();
+      done();
+    }}>
       ${plan ? 'Show the tank' : 'Type the strength wanted'}</button>`}>${pad.view}</${Page}>`;
 }
 
@@ -51,17 +65,36 @@ function StepsForm({ tank }) {
   const texts = wish.stops ?? proposed.slice(0, -1).map((step) => amount(step, 'strength', site).value.toFixed(1));
   const put = (stops) => wish.set({ stops, steps: stepsFrom(stops, unit, target, seen.abv_pct) });
   const fields = (texts.length ? texts : ['']).map((value, n) => ({
-    name: `stop_${n}`, label: `Stop ${n + 1}`, unit, value, min: 0, max: unit === 'proof' ? 200 : 100, decimals: 1, step: 0.5,
+    name: `stop_${n}`,
+    label: `Stop ${n + 1}`,
+    unit,
+    value,
+    min: 0,
+    max: unit === 'proof' ? 200 : 100,
+    decimals: 1,
+    step: 0.5,
   }));
   const pad = useNumberPad({
     fields,
     onChange: (name, text) => put(fields.map((field) => (field.name === name ? text : field.value))),
     result: html`<${Answers} tank=${tank}/>`,
   });
-  const more = () => { tick(); if (fields.length < MOST) { put([...fields.map((field) => field.value), '']); pad.move(`stop_${fields.length}`); } };
-  const anew = () => { tick(); wish.set({ steps: null, stops: undefined }); };
+  const more = () => {
+    tick();
+    if (fields.length < MOST) {
+      put([...fields.map((field) => field.value), '']);
+      pad.move(`stop_${fields.length}`);
+    }
+  };
+  const anew = () => {
+    tick();
+    wish.set({ steps: null, stops: undefined });
+  };
   return html`<${Page} title="Steps" back=${at(tag)} side=${`to ${strengthText(target, site)}`}
-    foot=${html`${pad.keys}<button type="button" class="act low" onClick=${() => { tick(); replace(at(tag)); }}>Show the tank</button>`}>
+    foot=${html`${pad.keys}<button type="button" class="act low" onClick=${() => {
+      tick();
+      replace(at(tag));
+    }}>Show the tank</button>`}>
     <div class="two" data-even>
       <button type="button" class="box" onClick=${anew}>As proposed</button>
       <button type="button" class="box" aria-disabled=${fields.length >= MOST ? 'true' : undefined} onClick=${more}>One more stop</button>
@@ -74,7 +107,9 @@ function StepsForm({ tank }) {
 
 /** Stops that make sense, falling, the target last. A stop still being typed changes nothing. */
 function stepsFrom(texts, unit, target, abv) {
-  const stops = texts.map((typed) => targetAbv({ stop: { typed, unit } }, 'stop')).filter((stop) => stop > target && stop < abv);
+  const stops = texts
+    .map((typed) => targetAbv({ stop: { typed, unit } }, 'stop'))
+    .filter((stop) => stop > target && stop < abv);
   return [...new Set([...stops, target])].sort((a, b) => b - a);
 }
 
@@ -82,6 +117,8 @@ function stepsFrom(texts, unit, target, abv) {
 function Answers({ tank }) {
   const { plan, site, wish, waterC } = tank;
   return html`<table class="table"><thead><tr><th>To</th>${waterCells(null, wish, waterC, site).map((cell) => html`<th>${cell.caption}</th>`)}</tr></thead>
-    <tbody>${plan.steps.map((step) => html`<tr key=${step.to}><td>${strengthText(step.to, site)}</td>
-      ${waterCells(step.answer, wish, waterC, site).map((cell) => html`<td>${cell.value || '–'} ${cell.unit}</td>`)}</tr>`)}</tbody></table>`;
+    <tbody>${plan.steps.map(
+      (step) => html`<tr key=${step.to}><td>${strengthText(step.to, site)}</td>
+      ${waterCells(step.answer, wish, waterC, site).map((cell) => html`<td>${cell.value || '–'} ${cell.unit}</td>`)}</tr>`,
+    )}</tbody></table>`;
 }

@@ -34,8 +34,18 @@ export function Part({ tank }) {
   const step = part.liquid && target !== null ? waterSteps(part.liquid, [target], waterC, tank.tankC)[0] : null;
   const pad = useNumberPad({
     fields,
-    onChange: (name, typed) => { saving.forget(); wish.put(fields.find((field) => field.name === name), { typed }); },
-    onUnit: (name, unit) => wish.put(fields.find((field) => field.name === name), { unit }),
+    onChange: (name, typed) => {
+      saving.forget();
+      wish.put(
+        fields.find((field) => field.name === name),
+        { typed },
+      );
+    },
+    onUnit: (name, unit) =>
+      wish.put(
+        fields.find((field) => field.name === name),
+        { unit },
+      ),
     result: html`<${Result} cells=${waterCells(step?.answer, wish, waterC, site)}/>
       ${(part.say ?? step?.error?.say) && html`<${Refusal} say=${part.say ?? step.error.say}/>`}`,
   });
@@ -43,9 +53,19 @@ export function Part({ tank }) {
     tick();
     if (!part.said || saving.isSaving) return;
     const { volume } = part.said.gauge;
-    const entry = await saving.save('transfer', part.said, {}, `${volume.typed} ${unitText(volume.unit)} from ${tag} into ${into}`);
+    const entry = await saving.save(
+      'transfer',
+      part.said,
+      {},
+      `${volume.typed} ${unitText(volume.unit)} from ${tag} into ${into}`,
+    );
     if (!entry) return;
-    there.set({ way: 'water', kept: { ...there.kept, target: wish.kept.target, water: wish.kept.water, tank: wish.kept.tank }, steps: null, stops: undefined });
+    there.set({
+      way: 'water',
+      kept: { ...there.kept, target: wish.kept.target, water: wish.kept.water, tank: wish.kept.tank },
+      steps: null,
+      stops: undefined,
+    });
     wish.set({ way: 'water' });
     replace(at(into));
   };
@@ -53,8 +73,11 @@ export function Part({ tank }) {
       <button type="button" class="act low" aria-disabled=${part.said ? undefined : 'true'} onClick=${write}>${saving.isSaving ? 'Saving' : into ? `It is in ${into}` : 'Pick the other vessel'}</button>`}>
     <${Into} ...${{ tank, into }}/>
     ${pad.view}
-    ${step?.answer && html`<${Room} vessel=${state.vessels[into]} litres=${step.answer.product_l} ...${{ target, site }}/>
-      <${How} rows=${waterRows(step.request, step.answer)} source=${`${SOURCE} ${SCALE_SOURCE}`}><p>${simpleSentence(step.answer, target)}</p></${How}>`}
+    ${
+      step?.answer &&
+      html`<${Room} vessel=${state.vessels[into]} litres=${step.answer.product_l} ...${{ target, site }}/>
+      <${How} rows=${waterRows(step.request, step.answer)} source=${`${SOURCE} ${SCALE_SOURCE}`}><p>${simpleSentence(step.answer, target)}</p></${How}>`
+    }
     <${Turn} href=${at(tag, 'way')} title="Another way" words="all of the tank, spirit onto water, to a mark"/>
     ${tank.seen && html`<${Cautions} tank=${tank}/>`}
   </${Page}>`;
@@ -69,7 +92,10 @@ function partOf({ state, tag, wish, held }, into, fields) {
     const taken = gaugeSums(gauge);
     const sums = into ? add(taken, sumsAt(state, `vessel/${into}`)) : taken;
     const said = into && into !== tag ? { from: tag, to: into, by: 'amount', gauge, book } : null;
-    const over = taken.liquid_mg > book.liquid_mg ? { say: `There is less than that in ${tag} by the book. Read the tank, or take less.` } : {};
+    const over =
+      taken.liquid_mg > book.liquid_mg
+        ? { say: `There is less than that in ${tag} by the book. Read the tank, or take less.` }
+        : {};
     return { liquid: liquidOfSums(sums), said, ...over };
   } catch (refusal) {
     if (!refusal.say) throw refusal;
@@ -80,18 +106,31 @@ function partOf({ state, tag, wish, held }, into, fields) {
 function Room({ vessel, litres, target, site }) {
   const room = roomIn(vessel, litres);
   if (!room) return html`<p class="part">Makes ${volumeText(litres, site)} at ${strengthText(target, site)}.</p>`;
-  return html`<p class="with part"><${Icon} name=${room.fits ? 'ok' : 'cross'}/><span>Makes ${volumeText(litres, site)} at ${strengthText(target, site)}: <b>${room.fits ? 'fits' : 'does not fit'}</b>, ${room.fits
-    ? `${volumeText(room.free_l, site)} free` : `${volumeText(-room.free_l, site)} too much`}.</span></p>`;
+  return html`<p class="with part"><${Icon} name=${room.fits ? 'ok' : 'cross'}/><span>Makes ${volumeText(litres, site)} at ${strengthText(target, site)}: <b>${room.fits ? 'fits' : 'does not fit'}</b>, ${
+    room.fits ? `${volumeText(room.free_l, site)} free` : `${volumeText(-room.free_l, site)} too much`
+  }.</span></p>`;
 }
 
 function Into({ tank, into }) {
   const { state, site, wish, tag } = tank;
   const [isOpen, setOpen] = useState(false);
-  const options = Object.values(state.vessels).filter((vessel) => !vessel.retired && vessel.tag !== tag).map((vessel) => {
-    const seen = figuresOf(sumsAt(state, `vessel/${vessel.tag}`));
-    return { value: vessel.tag, label: vessel.tag, sub: `holds ${volumeText(vessel.capacity_l, site)}, ${seen?.volume_l > 0 ? `${volumeText(seen.volume_l, site)} at ${strengthText(seen.abv_pct, site)} in it` : 'empty by the book'}` };
-  });
-  const pick = (value) => { setOpen(false); wish.set({ into: value }); };
-  return html`<button type="button" class="link" onClick=${() => { tick(); setOpen(true); }}><span>Into <b class="nw">${into ?? 'which vessel?'}</b></span><${Icon} name="on"/></button>
+  const options = Object.values(state.vessels)
+    .filter((vessel) => !vessel.retired && vessel.tag !== tag)
+    .map((vessel) => {
+      const seen = figuresOf(sumsAt(state, `vessel/${vessel.tag}`));
+      return {
+        value: vessel.tag,
+        label: vessel.tag,
+        sub: `holds ${volumeText(vessel.capacity_l, site)}, ${seen?.volume_l > 0 ? `${volumeText(seen.volume_l, site)} at ${strengthText(seen.abv_pct, site)} in it` : 'empty by the book'}`,
+      };
+    });
+  const pick = (value) => {
+    setOpen(false);
+    wish.set({ into: value });
+  };
+  return html`<button type="button" class="link" onClick=${() => {
+    tick();
+    setOpen(true);
+  }}><span>Into <b class="nw">${into ?? 'which vessel?'}</b></span><${Icon} name="on"/></button>
     ${isOpen && html`<${Panel} title="Into which vessel?" onClose=${() => setOpen(false)}><${Pick} label="Into" layout="list" options=${options} value=${into} onPick=${pick}/></${Panel}>`}`;
 }

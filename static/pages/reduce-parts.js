@@ -7,7 +7,8 @@ import { typedOf } from './reckon-fields.js';
 import { NO_TANK } from './reduce-tank.js';
 
 export const at = (tag, view) => `#/reduce/${tag}${view ? `/${view}` : ''}`;
-export const titleOf = (tank, words) => (tank.tag === NO_TANK ? words : html`${words} into <span class="nw">${tank.tag}</span>`);
+export const titleOf = (tank, words) =>
+  tank.tag === NO_TANK ? words : html`${words} into <span class="nw">${tank.tag}</span>`;
 
 /** A strength as the site says it, finer than a glass can be read: two decimals of %vol, one of proof. */
 export function strengthCell(abv, site) {
@@ -22,7 +23,11 @@ export const strengthFigure = (abv, site) => amount(abv, 'strength', site, 1).fi
 /** A difference of strengths, as the site says them. */
 export function strengthChange(abv, from, site) {
   const inSite = (value) => amount(value, 'strength', site).value;
-  return { change: inSite(abv) - inSite(from), unit: amount(abv, 'strength', site).word, decimals: site.units.strength === 'proof' ? 1 : 2 };
+  return {
+    change: inSite(abv) - inSite(from),
+    unit: amount(abv, 'strength', site).word,
+    decimals: site.units.strength === 'proof' ? 1 : 2,
+  };
 }
 
 /** A temperature without a decimal that says nothing. */

@@ -47,7 +47,13 @@ export function waterSteps(liquid, to, waterC, tankC) {
   const steps = [];
   let from = liquid;
   for (const abv of to) {
-    const request = { want: 'water', ...from, to_abv_pct: abv, water_temperature_c: waterC, product_temperature_c: tankC };
+    const request = {
+      want: 'water',
+      ...from,
+      to_abv_pct: abv,
+      water_temperature_c: waterC,
+      product_temperature_c: tankC,
+    };
     const answer = reckon(request);
     if (answer.error) return [...steps, { to: abv, request, error: answer.error }];
     steps.push({ to: abv, request, answer, before_l: litresAt(from, tankC) });
@@ -71,7 +77,14 @@ export function litresAt(liquid, t) {
 }
 
 const STRENGTH_PARTS = [
-  'abv_pct', 'mass_pct', 'proof', 'glass_pct', 'density_kg_m3', 'glass_proof', 'reading_temperature_c', 'extract_g_l',
+  'abv_pct',
+  'mass_pct',
+  'proof',
+  'glass_pct',
+  'density_kg_m3',
+  'glass_proof',
+  'reading_temperature_c',
+  'extract_g_l',
 ];
 
 /** The strength of a liquid without its amount. */
@@ -127,7 +140,22 @@ export function toMark({ already, spirit, litres, target, tankC }) {
   const product_kg = (litres * dense.density_kg_m3) / 1000;
   const spirit_kg = ((product_kg * goal.mass_pct) / 100 - here.ethanol_kg) / (strong.mass_pct / 100);
   const water_kg = product_kg - here.mass_kg - spirit_kg;
-  if (spirit_kg < -LEAST_KG) return { say: `There is more alcohol in the tank than ${litres} L at ${target} %vol hold. Raise the mark, or take some out.` };
-  if (water_kg < -LEAST_KG) return { say: `That spirit is too weak to reach ${target} %vol at ${litres} L with what is in the tank. Take a stronger one, or raise the mark.` };
-  return { product_kg, spirit_kg, water_kg, here_kg: here.mass_kg, here_ethanol_kg: here.ethanol_kg, goal, strong, dense };
+  if (spirit_kg < -LEAST_KG)
+    return {
+      say: `There is more alcohol in the tank than ${litres} L at ${target} %vol hold. Raise the mark, or take some out.`,
+    };
+  if (water_kg < -LEAST_KG)
+    return {
+      say: `That spirit is too weak to reach ${target} %vol at ${litres} L with what is in the tank. Take a stronger one, or raise the mark.`,
+    };
+  return {
+    product_kg,
+    spirit_kg,
+    water_kg,
+    here_kg: here.mass_kg,
+    here_ethanol_kg: here.ethanol_kg,
+    goal,
+    strong,
+    dense,
+  };
 }

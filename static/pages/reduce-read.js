@@ -38,16 +38,41 @@ export function Reading({ tank }) {
 function Form({ tank, title, draft, isStrength }) {
   const { tag, site, held, state } = tank;
   const saving = useSave();
-  const { form, gauge, missing: lacking, means } = useGauging({ key: draft, site, tag, book: held.book, pm_mg: state.pm[`vessel/${tag}`] ?? 0, isWhole: true, isStrength });
+  const {
+    form,
+    gauge,
+    missing: lacking,
+    means,
+  } = useGauging({
+    key: draft,
+    site,
+    tag,
+    book: held.book,
+    pm_mg: state.pm[`vessel/${tag}`] ?? 0,
+    isWhole: true,
+    isStrength,
+  });
   const { at: happened } = form.form;
   const read = means?.sums ? { gauge, sums: means.sums, seen: means.seen, means } : {};
-  const pad = useNumberPad({ fields: form.fields, onChange: form.onChange, onUnit: form.onUnit, result: html`<${Against} ...${{ read, held, site }}/>` });
+  const pad = useNumberPad({
+    fields: form.fields,
+    onChange: form.onChange,
+    onUnit: form.onUnit,
+    result: html`<${Against} ...${{ read, held, site }}/>`,
+  });
   const said = { vessel: tag, gauge, why: 'reduction' };
   const write = async () => {
-    const entry = await saving.save('gauge', said, { happened: happened ?? undefined, draft }, `${tag} reads ${strengthText(read.seen.abv_pct, site)}`);
+    const entry = await saving.save(
+      'gauge',
+      said,
+      { happened: happened ?? undefined, draft },
+      `${tag} reads ${strengthText(read.seen.abv_pct, site)}`,
+    );
     if (entry) replace(at(tag, differs(read.sums, held.book) ? 'settle' : ''));
   };
-  const doubts = read.sums ? [...new Set([doubtOf(tank, read), ...doubtsOf('gauge', said, { state, at: happened })].filter(Boolean))] : [];
+  const doubts = read.sums
+    ? [...new Set([doubtOf(tank, read), ...doubtsOf('gauge', said, { state, at: happened })].filter(Boolean))]
+    : [];
   const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: Boolean(lacking) || !read.sums, onWrite: write }}/>`;
   return html`<${Page} title=${title} back=${at(tag)} side=${html`<${TimeKey} at=${happened} onChange=${(time) => form.put({ at: time })}/>`} foot=${foot}>
     ${pad.view}
@@ -59,7 +84,11 @@ function Form({ tank, title, draft, isStrength }) {
 function howRows(gauge, site, isStrength) {
   const plain = plainGauge(gauge);
   const isBook = isStrength || !wayOf(gauge);
-  return [...correctedRows(gauge), ...amountRows(gauge, site), ...(!gauge.strength ? [] : isBook ? strengthRows(plain) : massRows(plain))];
+  return [
+    ...correctedRows(gauge),
+    ...amountRows(gauge, site),
+    ...(!gauge.strength ? [] : isBook ? strengthRows(plain) : massRows(plain)),
+  ];
 }
 
 const FAR = 3; // %vol off the book that is asked about once
@@ -68,7 +97,9 @@ const FAR = 3; // %vol off the book that is asked about once
 function doubtOf({ held, site }, read) {
   const book = held.book.liquid_mg > 0 ? figuresOf(held.book)?.abv_pct : null;
   const off = typeof book === 'number' && read.seen && read.seen.abv_pct !== null ? read.seen.abv_pct - book : 0;
-  return Math.abs(off) > FAR ? `The book has ${strengthText(book, site)}, ${numberText(Math.abs(off), 1)} ${off > 0 ? 'less' : 'more'} than was read. Is the reading right?` : null;
+  return Math.abs(off) > FAR
+    ? `The book has ${strengthText(book, site)}, ${numberText(Math.abs(off), 1)} ${off > 0 ? 'less' : 'more'} than was read. Is the reading right?`
+    : null;
 }
 
 function Against({ read, held, site }) {
@@ -76,8 +107,22 @@ function Against({ read, held, site }) {
   const off = read.seen && book ? strengthChange(read.seen.abv_pct, book.abv_pct, site) : null;
   const alcohol = amount(read.seen?.lpa_l, 'alcohol', site);
   return html`<${Result} cells=${[
-    { ...strengthCell(read.seen?.abv_pct, site), caption: [strengthSure(read.means?.pm_pct, site), book ? `the book has ${strengthCell(book.abv_pct, site).value}` : 'true strength'].filter(Boolean).join(', ') },
-    off ? { value: signedText(off.change, off.decimals), unit: off.unit, caption: `${alcohol.text} ${lpaSure(read.means.pm_lpa, site)}` } : { value: alcohol.figure, unit: alcohol.word, caption: 'pure alcohol' },
+    {
+      ...strengthCell(read.seen?.abv_pct, site),
+      caption: [
+        strengthSure(read.means?.pm_pct, site),
+        book ? `the book has ${strengthCell(book.abv_pct, site).value}` : 'true strength',
+      ]
+        .filter(Boolean)
+        .join(', '),
+    },
+    off
+      ? {
+          value: signedText(off.change, off.decimals),
+          unit: off.unit,
+          caption: `${alcohol.text} ${lpaSure(read.means.pm_lpa, site)}`,
+        }
+      : { value: alcohol.figure, unit: alcohol.word, caption: 'pure alcohol' },
   ]}/>`;
 }
 
@@ -85,18 +130,30 @@ function Against({ read, held, site }) {
 function TypedReading({ tank, wish }) {
   const { site, held } = tank;
   const fields = liquidFields(wish.kept, wish.by, site);
-  const put = (name, change) => wish.put(fields.find((field) => field.name === name), change);
+  const put = (name, change) =>
+    wish.put(
+      fields.find((field) => field.name === name),
+      change,
+    );
   const whole = missing(fields).length === 0 && held.liquid;
   const seen = whole ? figuresOf(held.sums) : null;
   const alcohol = amount(seen?.lpa_l, 'alcohol', site);
-  const go = () => { tick(); if (whole) replace(at(NO_TANK, 'numbers')); };
+  const go = () => {
+    tick();
+    if (whole) replace(at(NO_TANK, 'numbers'));
+  };
   const pad = useNumberPad({
-    fields, onEnter: go,
+    fields,
+    onEnter: go,
     onChange: (name, typed) => put(name, { typed }),
     onUnit: (name, unit) => put(name, { unit }),
     result: html`<${Result} cells=${[
       { ...strengthCell(seen?.abv_pct, site), caption: 'true strength' },
-      { value: alcohol.figure, unit: alcohol.word, caption: seen ? `${volumeText(seen.volume_20c_l, site)} at 20 °C` : 'pure alcohol' },
+      {
+        value: alcohol.figure,
+        unit: alcohol.word,
+        caption: seen ? `${volumeText(seen.volume_20c_l, site)} at 20 °C` : 'pure alcohol',
+      },
     ]}/>`,
   });
   return html`<${Page} title="Type a reading" sub="without the book" back="#/reduce"

@@ -28,7 +28,12 @@ export function Settle({ tank }) {
     tick();
     if (saving.isSaving || (isBeyond && !cause)) return;
     const said = { vessel: tag, gauge, book: held.book, ...(isBeyond ? { cause } : {}) };
-    const entry = await saving.save('settle', said, {}, `${alcoholText(lpaOf(off.ethanol_mg), site)} settled in ${tag}`);
+    const entry = await saving.save(
+      'settle',
+      said,
+      {},
+      `${alcoholText(lpaOf(off.ethanol_mg), site)} settled in ${tag}`,
+    );
     if (entry) replace(at(tag));
   };
   return html`<${Page} title="Book the difference?" sub=${tag} back=${at(tag)} foot=${html`<${Trouble} problem=${saving.problem}/>
@@ -36,7 +41,10 @@ export function Settle({ tank }) {
     <a class="act plain" href=${at(tag)}>Leave it</a></div>`}>
     <${Result} size="mid" cells=${[
       { value: signedText(moved.value, 1), unit: moved.word, caption: `sure to ${lpaSure(lpaOf(sure), site)}` },
-      { ...strengthCell(figuresOf(held.sums)?.abv_pct, site), caption: `the book has ${strengthCell(figuresOf(held.book)?.abv_pct, site).value || 'nothing'}` },
+      {
+        ...strengthCell(figuresOf(held.sums)?.abv_pct, site),
+        caption: `the book has ${strengthCell(figuresOf(held.book)?.abv_pct, site).value || 'nothing'}`,
+      },
     ]}/>
     <p class="part">${isBeyond ? 'That is more than the instruments explain. What became of it?' : 'That is within what the instruments can tell: no cause is asked. It is booked in full all the same.'}</p>
     ${isBeyond && html`<${Pick} label="What became of it?" layout="list" options=${causesOf(off)} value=${cause} onPick=${setCause}/>`}

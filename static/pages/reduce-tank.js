@@ -20,10 +20,21 @@ const GAUGED = ['gauge', 'opening', 'settle', 'wash'];
  * set(change); put(field, change) for the number pad
  */
 export function useWish(tag) {
-  const [wish, setWish, clear] = useDraft(`reduce ${tag}`, { way: 'water', meter: false, by: 'volume', steps: null, source: null, into: null, kept: {} });
-  const put = (field, change) => setWish((now) => ({
-    ...now, kept: typedIn(now.kept, field, change), ...(field.name === 'target' ? { steps: null, stops: undefined } : {}),
-  }));
+  const [wish, setWish, clear] = useDraft(`reduce ${tag}`, {
+    way: 'water',
+    meter: false,
+    by: 'volume',
+    steps: null,
+    source: null,
+    into: null,
+    kept: {},
+  });
+  const put = (field, change) =>
+    setWish((now) => ({
+      ...now,
+      kept: typedIn(now.kept, field, change),
+      ...(field.name === 'target' ? { steps: null, stops: undefined } : {}),
+    }));
   return { ...wish, put, set: (change) => setWish((now) => ({ ...now, ...change })), clear };
 }
 
@@ -38,7 +49,10 @@ export function useTank(tag) {
   const tankC = valueOf(wish.kept, 'tank') ?? held.temperature_c ?? COLD_C;
   const waterC = valueOf(wish.kept, 'water') ?? COLD_C;
   const seen = held.liquid && seenOf(held, tankC);
-  const plan = seen && target !== null && planOf(held.liquid, seen.abv_pct, wish, { target, waterC, tankC, poured: pouredStop(state, tag) });
+  const plan =
+    seen &&
+    target !== null &&
+    planOf(held.liquid, seen.abv_pct, wish, { target, waterC, tankC, poured: pouredStop(state, tag) });
   return { tag, state, site, wish, vessel, held, seen, target, tankC, waterC, plan: plan || null };
 }
 
@@ -46,7 +60,12 @@ export function useTank(tag) {
 function seenOf(held, tankC) {
   const at = held.sums ? figuresOf(held.sums) : null;
   const abv_pct = at ? at.abv_pct : held.abv_pct;
-  return { abv_pct, lpa_l: at ? at.lpa_l : held.lpa_l, litres: litresAt(held.liquid, tankC), glass: glassReading(abv_pct, tankC) };
+  return {
+    abv_pct,
+    lpa_l: at ? at.lpa_l : held.lpa_l,
+    litres: litresAt(held.liquid, tankC),
+    glass: glassReading(abv_pct, tankC),
+  };
 }
 
 /**
@@ -58,7 +77,14 @@ function planOf(liquid, abv, wish, { target, waterC, tankC, poured }) {
   const all = (isOwn && wish.steps) || proposedSteps(abv, target);
   const left = stepsLeft(all, abv, poured);
   const steps = waterSteps(liquid, left, waterC, tankC);
-  return { all, steps, number: all.length - left.length + 1, isLast: left.length === 1, weak: abv < target - 0.05, next: steps[0] ?? null };
+  return {
+    all,
+    steps,
+    number: all.length - left.length + 1,
+    isLast: left.length === 1,
+    weak: abv < target - 0.05,
+    next: steps[0] ?? null,
+  };
 }
 
 /** Contents by the book, or by a gauge that is newer than the last movement: mass by book, strength as read. */
@@ -71,11 +97,18 @@ export function contents(state, tag, site) {
   const last = lastGauge(state, tag);
   const pm = state.pm[`vessel/${tag}`];
   return {
-    book, sums, isRead: Boolean(isNewer), gauge: isNewer ? gauge : null,
+    book,
+    sums,
+    isRead: Boolean(isNewer),
+    gauge: isNewer ? gauge : null,
     liquid: liquidOfSums(sums),
     pm_lpa: pm ? lpaOf(pm) : null,
     temperature_c: warmthOf(last),
-    words: isNewer ? `read ${momentText(gauge.at, site)}` : last ? `gauged ${momentText(last.at, site)}` : 'never gauged',
+    words: isNewer
+      ? `read ${momentText(gauge.at, site)}`
+      : last
+        ? `gauged ${momentText(last.at, site)}`
+        : 'never gauged',
     rows: [],
   };
 }
@@ -100,7 +133,16 @@ function typedContents(wish, site) {
   const fields = liquidFields(wish.kept, wish.by, site);
   const lacking = missing(fields);
   const gauge = gaugeOf(wish.kept, wish.by);
-  const none = { isTyped: true, lacking, liquid: null, sums: null, rows: [], words: 'as typed', pm_lpa: null, temperature_c: valueOf(wish.kept, 'temperature') };
+  const none = {
+    isTyped: true,
+    lacking,
+    liquid: null,
+    sums: null,
+    rows: [],
+    words: 'as typed',
+    pm_lpa: null,
+    temperature_c: valueOf(wish.kept, 'temperature'),
+  };
   if (lacking.length) return none;
   try {
     const sums = gaugeSums(gauge);
@@ -114,7 +156,12 @@ function typedContents(wish, site) {
 /** How the amount is known, for How?: a typed reading has its own rows, the book gives the mass itself. */
 export function leadingRows(held) {
   if (held.rows.length || !held.liquid?.mass_kg) return held.rows;
-  return [[held.isRead ? 'Mass by the book, strength as read' : 'In the tank by the book', `${numberText(held.liquid.mass_kg, 2)}\u00a0kg`]];
+  return [
+    [
+      held.isRead ? 'Mass by the book, strength as read' : 'In the tank by the book',
+      `${numberText(held.liquid.mass_kg, 2)}\u00a0kg`,
+    ],
+  ];
 }
 
 const LOOKS = ['gauge', 'settle', 'sample', 'loss'];
@@ -124,7 +171,8 @@ function* touching(state, tag) {
   for (let at = state.order.length - 1; at >= 0; at -= 1) {
     const record = state.entries[state.order[at]];
     const { said, lines } = record.entry;
-    const moves = Array.isArray(lines) && lines.some((line) => line?.from === `vessel/${tag}` || line?.to === `vessel/${tag}`);
+    const moves =
+      Array.isArray(lines) && lines.some((line) => line?.from === `vessel/${tag}` || line?.to === `vessel/${tag}`);
     if (record.live && (moves || said?.vessel === tag)) yield record;
   }
 }

@@ -1,7 +1,15 @@
 /** Water into the tank: this step's water, the tank as one column with all steps, whether it fits, what it then reads. */
 import { Result } from '../parts/figure.js';
 import {
-  alcoholText, amount, lpaSure, numberText, spanText, strengthText, temperatureText, timeText, volumeText,
+  alcoholText,
+  amount,
+  lpaSure,
+  numberText,
+  spanText,
+  strengthText,
+  temperatureText,
+  timeText,
+  volumeText,
 } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
@@ -17,7 +25,16 @@ import { Refusal } from './reckon-form.js';
 import { typedOf } from './reckon-fields.js';
 import { SCALE_SOURCE, SOURCE, simpleSentence, waterRows } from './reckon-workings.js';
 import { Numbers } from './reduce-numbers.js';
-import { Cautions, Turn, at, strengthCell, strengthChange, strengthFigure, titleOf, waterCells } from './reduce-parts.js';
+import {
+  Cautions,
+  Turn,
+  at,
+  strengthCell,
+  strengthChange,
+  strengthFigure,
+  titleOf,
+  waterCells,
+} from './reduce-parts.js';
 import { glassReading, roomIn } from './reduce-plan.js';
 import { NO_TANK, leadingRows, restingSince } from './reduce-tank.js';
 
@@ -37,8 +54,11 @@ export function WaterPlan({ tank }) {
       <${Turn} href=${at(tag, 'way')} title="Another way" words="spirit onto water, to a mark, part of the tank"/>
     </nav>
     <${Cautions} tank=${tank}/>
-    ${next?.answer && html`<${How} rows=${waterRows(next.request, next.answer, leadingRows(held))} source=${`${SOURCE} ${SCALE_SOURCE}`}>
-      <p>${simpleSentence(next.answer, next.to)}</p></${How}>`}
+    ${
+      next?.answer &&
+      html`<${How} rows=${waterRows(next.request, next.answer, leadingRows(held))} source=${`${SOURCE} ${SCALE_SOURCE}`}>
+      <p>${simpleSentence(next.answer, next.to)}</p></${How}>`
+    }
   </${Page}>`;
 }
 
@@ -65,8 +85,14 @@ function Column({ tank }) {
   if (!vessel?.capacity_l || seen.litres === null) return null;
   const unit = site.units.volume;
   const inUnit = (litres) => fromBase(litres, unit);
-  const levels = [{ volume_l: inUnit(seen.litres), abv_pct: seen.abv_pct, state: 'now' },
-    ...good.map((step, n) => ({ volume_l: inUnit(step.answer.product_l), abv_pct: step.to, state: n ? 'later' : 'next' }))];
+  const levels = [
+    { volume_l: inUnit(seen.litres), abv_pct: seen.abv_pct, state: 'now' },
+    ...good.map((step, n) => ({
+      volume_l: inUnit(step.answer.product_l),
+      abv_pct: step.to,
+      state: n ? 'later' : 'next',
+    })),
+  ];
   const add = amount(good[0].answer.water_l, 'volume', site, 0);
   return html`<${TankColumn} capacity_l=${inUnit(vessel.capacity_l)} free_l=${inUnit(vessel.room_l ?? 0)} ...${{ levels }} unit=${add.word} site=${site} add=${`+${add.text}`}/>`;
 }
@@ -76,8 +102,10 @@ function Fits({ tank }) {
   const { plan, vessel, site } = tank;
   const last = plan.steps.filter((step) => step.answer).at(-1);
   const room = roomIn(vessel, last.answer.product_l);
-  if (!room) return html`<p class="part">Makes ${volumeText(last.answer.product_l, site)} at ${strengthText(last.to, site)} in the end.</p>`;
-  if (room.fits) return html`<p class="with part"><${Icon} name="ok"/><span><b>Fits</b>, ${volumeText(room.free_l, site)} free</span></p>`;
+  if (!room)
+    return html`<p class="part">Makes ${volumeText(last.answer.product_l, site)} at ${strengthText(last.to, site)} in the end.</p>`;
+  if (room.fits)
+    return html`<p class="with part"><${Icon} name="ok"/><span><b>Fits</b>, ${volumeText(room.free_l, site)} free</span></p>`;
   return html`<p class="with part" role="alert"><${Icon} name="cross"/><span><b>Does not fit</b>: ${volumeText(-room.free_l, site)} over ${volumeText(room.limit_l, site)}. Take part of the tank, or stop higher.</span></p>`;
 }
 
@@ -93,13 +121,19 @@ function Arrived({ tank }) {
   const { plan, seen, target, site, held } = tank;
   const off = strengthChange(seen.abv_pct, target, site);
   return html`<${Result} size="mid" cells=${[
-      { ...strengthCell(seen.abv_pct, site), caption: held.isRead ? held.words : 'by the book' },
-      { value: numberText(Math.abs(off.change), off.decimals), unit: off.unit, caption: plan.weak ? 'too weak' : 'off the target' },
-    ]}/>
-    ${plan.weak
-      ? html`<p class="with part"><${Icon} name="cross"/><span><b>Weaker than ${strengthText(target, site)}.</b> Water cannot mend it; stronger spirit can.</span></p>
+    { ...strengthCell(seen.abv_pct, site), caption: held.isRead ? held.words : 'by the book' },
+    {
+      value: numberText(Math.abs(off.change), off.decimals),
+      unit: off.unit,
+      caption: plan.weak ? 'too weak' : 'off the target',
+    },
+  ]}/>
+    ${
+      plan.weak
+        ? html`<p class="with part"><${Icon} name="cross"/><span><b>Weaker than ${strengthText(target, site)}.</b> Water cannot mend it; stronger spirit can.</span></p>
         <nav class="rows"><${Turn} href=${at(tank.tag, 'stronger')} title="The way back" words="how much stronger spirit it takes"/></nav>`
-      : html`<p class="with part"><${Icon} name="ok"/><span><b>At ${strengthText(target, site)}</b>: no water to add.</span></p>`}`;
+        : html`<p class="with part"><${Icon} name="ok"/><span><b>At ${strengthText(target, site)}</b>: no water to add.</span></p>`
+    }`;
 }
 
 /** After water: how long ago, and what to do before the glass goes in. */
@@ -119,8 +153,13 @@ function Contents({ tank }) {
 
 function Wanted({ tank }) {
   const { target, waterC, tankC, wish, held, site } = tank;
-  const water = typedOf(wish.kept, 'water') ? temperatureText(waterC, site) : `taken as ${temperatureText(waterC, site, 0)}`;
-  const warm = typedOf(wish.kept, 'tank') || held.temperature_c !== null ? temperatureText(tankC, site) : `taken as ${temperatureText(tankC, site, 0)}`;
+  const water = typedOf(wish.kept, 'water')
+    ? temperatureText(waterC, site)
+    : `taken as ${temperatureText(waterC, site, 0)}`;
+  const warm =
+    typedOf(wish.kept, 'tank') || held.temperature_c !== null
+      ? temperatureText(tankC, site)
+      : `taken as ${temperatureText(tankC, site, 0)}`;
   return html`<${Turn} href=${at(tank.tag, 'numbers')} title=${`To ${strengthText(target, site)}`} words=${`water ${water}, tank ${warm}`}/>`;
 }
 
@@ -151,12 +190,19 @@ const WAYS = [
   { value: 'mark', label: 'To a mark', sub: 'so much spirit, so much water' },
   { value: 'part', label: 'Part of the tank', sub: 'some litres of it, in another vessel' },
 ];
-const METERS = [{ value: 'scale', label: 'By scale' }, { value: 'meter', label: 'By meter' }];
+const METERS = [
+  { value: 'scale', label: 'By scale' },
+  { value: 'meter', label: 'By meter' },
+];
 
 /** Which way, and whether water is weighed or metered. */
 export function Way({ tank }) {
   const { tag, wish } = tank;
-  const pick = (way) => { tick(); wish.set({ way }); replace(at(tag)); };
+  const pick = (way) => {
+    tick();
+    wish.set({ way });
+    replace(at(tag));
+  };
   const ways = tag === NO_TANK ? WAYS.filter((way) => way.value !== 'part') : WAYS;
   return html`<${Page} title="How is it reduced?" back=${at(tag)}>
     <${Pick} label="Way" layout="list" options=${ways} value=${wish.way} onPick=${pick}/>

@@ -20,7 +20,15 @@ import { Way, WaterPlan } from './reduce-water.js';
 
 const WAYS = { water: WaterPlan, onto: Onto, mark: Mark, part: Part };
 const VIEWS = {
-  numbers: Numbers, steps: Steps, way: Way, added: Added, reading: Reading, again: ReadAgain, settle: Settle, stronger: Stronger, moved: Moved,
+  numbers: Numbers,
+  steps: Steps,
+  way: Way,
+  added: Added,
+  reading: Reading,
+  again: ReadAgain,
+  settle: Settle,
+  stronger: Stronger,
+  moved: Moved,
 };
 
 /** tag: of the vessel, `-` for a typed reading, nothing to pick one; view: a page of that tank */
@@ -52,7 +60,8 @@ function NoSuchTank({ tag }) {
 function PickTank() {
   const { state } = useBook();
   const site = useSite();
-  const vessels = Object.values(state.vessels).filter((vessel) => !vessel.retired && vessel.sort !== 'fermenter' && vessel.sort !== 'waste')
+  const vessels = Object.values(state.vessels)
+    .filter((vessel) => !vessel.retired && vessel.sort !== 'fermenter' && vessel.sort !== 'waste')
     .map((vessel) => ({ ...vessel, seen: figuresOf(sumsAt(state, `vessel/${vessel.tag}`)) }))
     .sort((a, b) => rank(a) - rank(b) || (a.tag < b.tag ? -1 : 1));
   return html`<${Page} title="Reduction" sub="Which tank?" back="#/reckon">

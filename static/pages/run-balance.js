@@ -11,7 +11,10 @@ export function Balance({ balance, site }) {
   const of = (mg) => amount(lpaOf(mg), 'alcohol', site);
   const found = balance.difference_mg > 0;
   const left = [['Charged', of(balance.charged_mg)], ...(found ? [['Too much found', of(balance.difference_mg)]] : [])];
-  const right = [['Off the still', of(balance.off_mg)], ['Stillage', of(balance.stillage_mg)]];
+  const right = [
+    ['Off the still', of(balance.off_mg)],
+    ['Stillage', of(balance.stillage_mg)],
+  ];
   if (balance.heel_mg) right.push(['Heel', of(balance.heel_mg)]);
   if (!found) right.push(['Unexplained', of(-balance.difference_mg)]);
   const pm = plusMinusText(of(balance.pm_mg).value);

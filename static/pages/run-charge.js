@@ -44,7 +44,10 @@ export function ChargeTotals({ still, heel, parts, state, site }) {
 function PassLine({ still, heel, parts, state }) {
   const rows = [
     { times: state.distilled[`still/${still?.tag}`] ?? [], ethanol_mg: heel.ethanol_mg },
-    ...parts.map((part) => ({ times: state.distilled[`vessel/${part.vessel}`] ?? [], ethanol_mg: sumsOfPart(part, state)?.ethanol_mg ?? 0 })),
+    ...parts.map((part) => ({
+      times: state.distilled[`vessel/${part.vessel}`] ?? [],
+      ethanol_mg: sumsOfPart(part, state)?.ethanol_mg ?? 0,
+    })),
   ];
   const passes = passesOfCharge(rows);
   if (!passes.length) return null;
@@ -65,11 +68,20 @@ function Kettle({ still, litres, site }) {
 export function warningsOf({ still, known, site }) {
   const found = [];
   const share = still ? known.volume_20c_l / still.capacity_l : 0;
-  if (share > 1) found.push(`More than ${still.tag} holds: ${volumeText(known.volume_20c_l, site)} into ${volumeText(still.capacity_l, site, 0)}.`);
-  else if (share > FULL[1]) found.push(`${numberText(share * 100, 0)} % full: over 80 % foam comes over the column. Leave some for another charge.`);
-  else if (share > FULL[0]) found.push(`${numberText(share * 100, 0)} % full: between 70 and 80 % only what does not foam.`);
+  if (share > 1)
+    found.push(
+      `More than ${still.tag} holds: ${volumeText(known.volume_20c_l, site)} into ${volumeText(still.capacity_l, site, 0)}.`,
+    );
+  else if (share > FULL[1])
+    found.push(
+      `${numberText(share * 100, 0)} % full: over 80 % foam comes over the column. Leave some for another charge.`,
+    );
+  else if (share > FULL[0])
+    found.push(`${numberText(share * 100, 0)} % full: between 70 and 80 % only what does not foam.`);
   if (known.abv_pct > site.charge_limit_abv) {
-    found.push(`${strengthText(known.abv_pct, site)} is over this house’s limit of ${strengthText(site.charge_limit_abv, site, 0)}: add water before heat.`);
+    found.push(
+      `${strengthText(known.abv_pct, site)} is over this house’s limit of ${strengthText(site.charge_limit_abv, site, 0)}: add water before heat.`,
+    );
   }
   return found;
 }
@@ -84,7 +96,10 @@ function howRows({ heel, parts, state, site, volume, strength }) {
   const litres = (sums) => volumeText(figuresOf(sums)?.volume_20c_l, site);
   return [
     ...(heel.liquid_mg > 0 ? [['In the still before, by the book', litres(heel)]] : []),
-    ...parts.map((part) => [`${part.vessel ?? `${part.source} water`}, ${partText(part)}`, litres(sumsOfPart(part, state))]),
+    ...parts.map((part) => [
+      `${part.vessel ?? `${part.source} water`}, ${partText(part)}`,
+      litres(sumsOfPart(part, state)),
+    ]),
     [`Together at 20 °C, ${strength.text}`, volume.text, 'sum'],
   ];
 }
@@ -105,7 +120,12 @@ export function TopUpPage({ id }) {
   const write = async () => {
     if (!draft.parts.length) return;
     const said = { still: run.still, sort: run.sort, parts: saidParts(draft.parts, state), heel };
-    const entry = await save('charge', said, { group: run.id, happened: at ?? undefined, draft: key }, `Topped up ${run.still}`);
+    const entry = await save(
+      'charge',
+      said,
+      { group: run.id, happened: at ?? undefined, draft: key },
+      `Topped up ${run.still}`,
+    );
     if (entry) replace(`#/run/${id}`);
   };
   const foot = html`<${Trouble} problem=${problem}/>

@@ -7,7 +7,12 @@ import { figuresOf } from './run-data.js';
 
 export const listOfRun = (run) => listFor(run.sort);
 
-const LAPSES = { hours: 'two hours have gone by', handover: 'the run was handed over', shift: 'the shift has changed', words: 'the list has other words now' };
+const LAPSES = {
+  hours: 'two hours have gone by',
+  handover: 'the run was handed over',
+  shift: 'the shift has changed',
+  words: 'the list has other words now',
+};
 
 /**
  * Rows of a list as {list, list_v, id, words, why, note, stop, value, state, by, at, reason, answer, lapse}, parted into
@@ -16,7 +21,9 @@ const LAPSES = { hours: 'two hours have gone by', handover: 'the run was handed 
  */
 export function statesOf(holder, { state, site, now, list = listOfRun(holder) }) {
   const until = list === 'shut_down' ? holder.ended_at : holder.started_at;
-  const items = itemStates(holder, list, until ?? now, site, listsAt(state, until ?? now)).map((item) => (until ? answeredLater(item, until) : item));
+  const items = itemStates(holder, list, until ?? now, site, listsAt(state, until ?? now)).map((item) =>
+    until ? answeredLater(item, until) : item,
+  );
   const rows = items.map((item) => rowOf(item, holder, site));
   const open = rows.filter((row) => row.isOpen);
   const done = rows.filter((row) => !row.isOpen).sort((a, b) => b.at - a.at);
@@ -32,8 +39,16 @@ function answeredLater(item, until) {
 function rowOf({ text, tick, lapse, ...item }, holder, site) {
   const isOpen = item.state === 'open' || item.state === 'lapsed' || (item.stop && item.state === 'passed');
   return {
-    ...item, isOpen, words: isOpen ? text : tick.words, note: noteOf(item, holder, site), lapse: lapse && LAPSES[lapse], value: item.value && VALUES[item.value]?.(site),
-    by: tick?.by, at: tick?.at, reason: tick?.reason, answer: tick?.value,
+    ...item,
+    isOpen,
+    words: isOpen ? text : tick.words,
+    note: noteOf(item, holder, site),
+    lapse: lapse && LAPSES[lapse],
+    value: item.value && VALUES[item.value]?.(site),
+    by: tick?.by,
+    at: tick?.at,
+    reason: tick?.reason,
+    answer: tick?.value,
   };
 }
 
@@ -47,7 +62,9 @@ export function shortWords(words, most = 34) {
 function noteOf(item, holder, site) {
   if (item.id !== 'charge_strength' || !holder.charge) return null;
   const abv = figuresOf(holder.charge)?.abv_pct;
-  return abv === null || abv === undefined ? null : `By the book ${strengthText(abv, site)}; this house’s limit is ${strengthText(site.charge_limit_abv, site, 0)}.`;
+  return abv === null || abv === undefined
+    ? null
+    : `By the book ${strengthText(abv, site)}; this house’s limit is ${strengthText(site.charge_limit_abv, site, 0)}.`;
 }
 
 /** Units and digits of the figure that an item may take along. */
@@ -59,7 +76,11 @@ const VALUES = {
   pressure: () => ({ units: ['bar', 'kPa', 'psi'], decimals: 2, minus: true }),
   share: () => ({ units: ['pct'], decimals: 2, max: 100 }),
   air_pressure: () => ({ units: ['hPa', 'kPa', 'inHg'], decimals: 1 }),
-  temperature: (site) => ({ units: [site.units.temperature], max: site.units.temperature === 'F' ? 212 : 100, minus: true }),
+  temperature: (site) => ({
+    units: [site.units.temperature],
+    max: site.units.temperature === 'F' ? 212 : 100,
+    minus: true,
+  }),
 };
 
 /**
@@ -68,9 +89,16 @@ const VALUES = {
  */
 export function sessionOf(state, list, tag, now) {
   const where = belongsTo(state, list);
-  const isSame = (one) => one.list === list || (['mash', 'bottling'].includes(where) && belongsTo(state, one.list) === where);
-  const newest = (one) => Math.max(...Object.values(one.ticks).flatMap((items) => Object.values(items).map(({ at }) => at)));
-  return Object.values(state.sessions)
-    .filter((one) => isSame(one) && one.vessel === (tag ?? null) && !one.taken_by && now - newest(one) <= CHECKS.lapse_min * 60000)
-    .sort((a, b) => newest(b) - newest(a))[0] ?? null;
+  const isSame = (one) =>
+    one.list === list || (['mash', 'bottling'].includes(where) && belongsTo(state, one.list) === where);
+  const newest = (one) =>
+    Math.max(...Object.values(one.ticks).flatMap((items) => Object.values(items).map(({ at }) => at)));
+  return (
+    Object.values(state.sessions)
+      .filter(
+        (one) =>
+          isSame(one) && one.vessel === (tag ?? null) && !one.taken_by && now - newest(one) <= CHECKS.lapse_min * 60000,
+      )
+      .sort((a, b) => newest(b) - newest(a))[0] ?? null
+  );
 }

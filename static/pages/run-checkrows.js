@@ -25,7 +25,15 @@ export function CheckRows({ seen, group, vessel, saver, site }) {
       return null;
     }
     last.current = Date.now();
-    const said = { list: row.list, list_v: row.list_v, item: row.id, words: row.words, stop: row.stop, ...answer, ...(vessel && { vessel }) };
+    const said = {
+      list: row.list,
+      list_v: row.list_v,
+      item: row.id,
+      words: row.words,
+      stop: row.stop,
+      ...answer,
+      ...(vessel && { vessel }),
+    };
     const entry = await saver.save('tick', said, { group }, sayOf(row, answer));
     last.current = Date.now();
     if (entry) setPanel(null);
@@ -41,9 +49,12 @@ export function CheckRows({ seen, group, vessel, saver, site }) {
     <div class="done-list">${seen.done.map((row) => html`<${Done} key=${row.id} row=${row} site=${site} onOpen=${() => setPanel({ row, what: 'open' })}/>`)}</div>
     ${panel?.what === 'pass' && html`<${PassPanel} row=${panel.row} group=${group} problem=${saver.problem} onClose=${() => setPanel(null)} onPass=${(reason) => say(panel.row, { state: 'passed', reason })}/>`}
     ${panel?.what === 'value' && html`<${ValuePanel} row=${panel.row} group=${group} problem=${saver.problem} onClose=${() => setPanel(null)} onTick=${(value) => say(panel.row, { state: 'ticked', ...(value && { value }) })}/>`}
-    ${panel?.what === 'open' && html`<${Panel} title="Take it back?" onClose=${() => setPanel(null)}
+    ${
+      panel?.what === 'open' &&
+      html`<${Panel} title="Take it back?" onClose=${() => setPanel(null)}
       foot=${html`<${Ask} say=${`“${panel.row.words}” will be open again. What was said before stays in the book.`} yes="Open again" no="Leave it" onYes=${() => say(panel.row, { state: 'open' })} onNo=${() => setPanel(null)}/>`}>
-      <p class="part"><b>${panel.row.words}</b></p><p class="part">${panel.row.state === 'passed' ? 'Passed over' : 'Ticked'}${panel.row.state === 'passed' ? `: “${panel.row.reason}”` : ''} by ${panel.row.by}, ${momentText(panel.row.at, site)}</p><//>`}`;
+      <p class="part"><b>${panel.row.words}</b></p><p class="part">${panel.row.state === 'passed' ? 'Passed over' : 'Ticked'}${panel.row.state === 'passed' ? `: “${panel.row.reason}”` : ''} by ${panel.row.by}, ${momentText(panel.row.at, site)}</p><//>`
+    }`;
 }
 
 const SAID = { passed: 'passed over', open: 'open again', ticked: 'ticked' };
@@ -52,7 +63,8 @@ function sayOf(row, { state }) {
   return `${SAID[state]}: ${shortWords(row.words)}`;
 }
 
-const Sort = ({ row, words }) => html`<small><${Icon} name=${row.stop ? 'stop' : 'advisory'}/><span>${row.stop ? 'Stop item' : 'Advisory'}${words}</span></small>`;
+const Sort = ({ row, words }) =>
+  html`<small><${Icon} name=${row.stop ? 'stop' : 'advisory'}/><span>${row.stop ? 'Stop item' : 'Advisory'}${words}</span></small>`;
 
 function First({ row, site, onTick, onPass }) {
   return html`<div class="open-block"><button type="button" class="open" onClick=${onTick}><${CheckBox} state="open"/>
@@ -66,7 +78,11 @@ function Open({ row, site, onTick, onPass }) {
     ${!row.stop && html`<${PassKey} onPass=${onPass}/>`}</div>`;
 }
 
-const PassKey = ({ onPass }) => html`<button type="button" class="box pass" onClick=${() => { tick(); onPass(); }}>Pass over, with a reason</button>`;
+const PassKey = ({ onPass }) =>
+  html`<button type="button" class="box pass" onClick=${() => {
+    tick();
+    onPass();
+  }}>Pass over, with a reason</button>`;
 
 function Lapsed({ row, site }) {
   if (!row.lapse) return null;
@@ -74,7 +90,10 @@ function Lapsed({ row, site }) {
 }
 
 function Done({ row, site, onOpen }) {
-  return html`<button type="button" class="check" data-state=${row.state} onClick=${() => { tick(); onOpen(); }}><${CheckBox} state=${row.state}/>
+  return html`<button type="button" class="check" data-state=${row.state} onClick=${() => {
+    tick();
+    onOpen();
+  }}><${CheckBox} state=${row.state}/>
     <span>${row.words}${row.answer ? html`: <b class="nw">${typedText(row.answer)}</b>` : ''}<${Sort} row=${row} words=${`, ${doneWords(row, site)}`}/></span></button>`;
 }
 
@@ -102,14 +121,27 @@ function PassPanel({ row, group, problem, onPass, onClose }) {
   return html`<${Panel} title="Why pass over?" onClose=${onClose} foot=${failed}>
     <p class="part"><b>${row.words}</b></p>
     <${Pick} label="Usual reasons" layout="list" options=${row.reasons ?? USUAL} onPick=${onPass}/>
-    <button type="button" class="link" onClick=${() => { tick(); setSpelling(true); }}><b>Another reason</b><${Icon} name="on"/></button>
+    <button type="button" class="link" onClick=${() => {
+      tick();
+      setSpelling(true);
+    }}><b>Another reason</b><${Icon} name="on"/></button>
   <//>`;
 }
 
 function ValuePanel({ row, group, problem, onTick, onClose }) {
   const [typed, setTyped, clear] = useDraft(`value ${group} ${row.id}`, { text: '', unit: row.value.units[0] });
   const { view, keys } = useNumberPad({
-    fields: [{ name: 'value', label: row.words, unit: typed.unit, units: row.value.units, value: typed.text, decimals: row.value.decimals ?? 1, minus: row.value.minus }],
+    fields: [
+      {
+        name: 'value',
+        label: row.words,
+        unit: typed.unit,
+        units: row.value.units,
+        value: typed.text,
+        decimals: row.value.decimals ?? 1,
+        minus: row.value.minus,
+      },
+    ],
     onChange: (_, text) => setTyped((now) => ({ ...now, text })),
     onUnit: (_, unit) => setTyped((now) => ({ ...now, unit })),
   });

@@ -32,10 +32,11 @@ export function RunChecksPage({ id, list }) {
   const seen = statesOf(run, { state, site, now, list: name });
   const isBefore = name === listOfRun(run);
   if (list === RUNNING && !run.started_at) return html`<${AlreadyRunning} run=${run} seen=${seen}/>`;
-  const foot = isBefore && !run.started_at
-    ? html`<${StartFoot} run=${run} seen=${seen} saver=${saver}/>`
-    : html`<${LeaveFoot} run=${run} seen=${seen} name=${name} saver=${saver}/>`;
-  return html`<${Page} title=${`${isBefore ? 'Checks' : listOf(state, name)?.title ?? 'Checks'}, ${run.name}`} sub=${isBefore ? SORT_WORDS[run.sort] : run.still} back=${`#/run/${run.id}`}
+  const foot =
+    isBefore && !run.started_at
+      ? html`<${StartFoot} run=${run} seen=${seen} saver=${saver}/>`
+      : html`<${LeaveFoot} run=${run} seen=${seen} name=${name} saver=${saver}/>`;
+  return html`<${Page} title=${`${isBefore ? 'Checks' : (listOf(state, name)?.title ?? 'Checks')}, ${run.name}`} sub=${isBefore ? SORT_WORDS[run.sort] : run.still} back=${`#/run/${run.id}`}
       side=${html`<${PersonKey}/>`} foot=${foot}>
     ${isBefore && !run.started_at && html`<${Zone} run=${run}/>`}
     ${isBefore && warningsOfRun(run, state, site).map((say) => html`<${Caution} icon="danger">${say}<//>`)}
@@ -49,7 +50,11 @@ function Zone({ run }) {
   const key = `zone ${run.id}`;
   const [isRead, setRead] = useState(wasTold(key));
   if (isRead) return null;
-  return html`<section class="told"><${PhoneCaution}/><button type="button" class="box" onClick=${() => { tick(); setTold(key); setRead(true); }}>I have read it</button></section>`;
+  return html`<section class="told"><${PhoneCaution}/><button type="button" class="box" onClick=${() => {
+    tick();
+    setTold(key);
+    setRead(true);
+  }}>I have read it</button></section>`;
 }
 
 function Count({ seen }) {
@@ -62,7 +67,9 @@ function Count({ seen }) {
 /** Under a list that holds no start: what still keeps a person here. */
 function LeaveFoot({ run, seen, name, saver }) {
   const stops = seen.open.filter((row) => row.stop);
-  const say = stops.length > 0 && `${name === 'shut_down' ? 'Stay' : 'Open'}: ${stops.length} stop ${stops.length === 1 ? 'item' : 'items'}`;
+  const say =
+    stops.length > 0 &&
+    `${name === 'shut_down' ? 'Stay' : 'Open'}: ${stops.length} stop ${stops.length === 1 ? 'item' : 'items'}`;
   const href = name === 'shut_down' && !run.ended_at ? `#/run/${run.id}/end` : `#/run/${run.id}`;
   return html`<${Trouble} problem=${saver.problem}/>
     ${say && html`<p class="why"><${Icon} name="stop"/><span>${say}</span></p>`}
@@ -80,15 +87,24 @@ export function HouseChecksPage({ list, tag }) {
   const saver = useSave();
   const [isFresh, setFresh] = useState(null); // id of the session that was closed by starting anew
   const about = listOf(state, list);
-  if (!about) return html`<${Page} title="No such list" back="#/checks" tabs="now"><p class="part">There is no list of that name.</p><//>`;
+  if (!about)
+    return html`<${Page} title="No such list" back="#/checks" tabs="now"><p class="part">There is no list of that name.</p><//>`;
   const found = sessionOf(state, list, tag, now);
   const session = found && found.id !== isFresh ? found : null;
   const seen = statesOf({ ticks: session?.ticks ?? {} }, { state, site, now, list });
   const stops = seen.open.filter((row) => row.stop);
   const foot = html`<${Trouble} problem=${saver.problem}/>
     <p class="why"><${Icon} name=${list === 'entry' ? 'law' : stops.length ? 'stop' : 'ok'}/><span>${endWords(list, stops)}</span></p>
-    <div class="two"><button type="button" class="act" onClick=${() => { tick(); back(); }}>Leave the list</button><button type="button" class="act plain quiet" aria-disabled=${session ? undefined : 'true'} onClick=${() => { tick(); setFresh(found?.id ?? null); }}>Begin anew</button></div>`;
-  const sub = [tag, session ? `begun ${momentText(session.at, site)}` : 'nothing answered yet'].filter(Boolean).join(', ');
+    <div class="two"><button type="button" class="act" onClick=${() => {
+      tick();
+      back();
+    }}>Leave the list</button><button type="button" class="act plain quiet" aria-disabled=${session ? undefined : 'true'} onClick=${() => {
+      tick();
+      setFresh(found?.id ?? null);
+    }}>Begin anew</button></div>`;
+  const sub = [tag, session ? `begun ${momentText(session.at, site)}` : 'nothing answered yet']
+    .filter(Boolean)
+    .join(', ');
   return html`<${Page} title=${about.title} sub=${sub} back=${tag ? `#/vessel/${tag}` : '#/checks'} side=${html`<${PersonKey}/>`} foot=${foot}>
     ${list === 'entry' && html`<${Caution} icon="law"><b>This list is not the permit.</b> The signed permit at the hatch decides, and the person who signed it.<//>`}
     ${!tag && ['vessel', 'mash', 'bottling'].includes(about.belongs) && html`<p class="part note">Ticked for no vessel. From the vessel’s own page, or from what you are writing, the ticks belong to that vessel.</p>`}

@@ -28,15 +28,34 @@ export function CutPage({ id, step }) {
 function useCut({ state, run, site }) {
   const closing = openFill(run);
   const vessel = closing && state.vessels[closing.receiver];
-  const form = useForm(`cut ${run.id} ${closing?.id ?? ''}`, { fraction: null, to: null, confirmed: null, isClosing: false },
-    (kept) => (closing ? gaugeSpecs(kept, site, { most_l: vessel?.capacity_l, tag: closing.receiver }) : []), site);
+  const form = useForm(
+    `cut ${run.id} ${closing?.id ?? ''}`,
+    { fraction: null, to: null, confirmed: null, isClosing: false },
+    (kept) => (closing ? gaugeSpecs(kept, site, { most_l: vessel?.capacity_l, tag: closing.receiver }) : []),
+    site,
+  );
   const fraction = form.form.fraction ?? nextFraction(run, closing);
   const receivers = receiversFor(state, run, fraction, closing);
-  const opening = form.form.isClosing ? null : receivers.find((one) => one.tag === form.form.to) ?? receivers[0] ?? null;
+  const opening = form.form.isClosing
+    ? null
+    : (receivers.find((one) => one.tag === form.form.to) ?? receivers[0] ?? null);
   const { gauge, missing } = closing ? gaugeOf(form.fields) : {};
   const isGauged = Boolean(closing) && hasTyped(form.form) && !missing;
   const means = isGauged ? gaugeMeans(gauge, closing.before, state.pm[`vessel/${closing.receiver}`] ?? 0) : null;
-  return { state, run, site, form, closing, vessel, fraction, receivers, opening, gauge: isGauged && means.sums ? gauge : null, missing, means };
+  return {
+    state,
+    run,
+    site,
+    form,
+    closing,
+    vessel,
+    fraction,
+    receivers,
+    opening,
+    gauge: isGauged && means.sums ? gauge : null,
+    missing,
+    means,
+  };
 }
 
 function Cut({ step, ...found }) {
@@ -54,11 +73,22 @@ function CutMain({ cut }) {
   const say = sayOf({ closing, opening, at, site });
   const said = saidOf(cut);
   const write = async () => {
-    const entry = await saving.save('cut', said, { group: run.id, happened: form.form.at ?? undefined, draft: form.key }, say);
+    const entry = await saving.save(
+      'cut',
+      said,
+      { group: run.id, happened: form.form.at ?? undefined, draft: form.key },
+      say,
+    );
     if (entry) replace(runPath(run));
   };
-  const doubts = gauge ? [...doubtsOf('cut', said, { state, run, at: form.form.at }), ...gaugeDoubts({ means, before: closing.before, expected_mg: closing.provisional, site })] : [];
-  if (closing && !gauge && hasTyped(form.form)) doubts.push(`The gauge of ${closing.receiver} is not complete (${cut.missing ?? means?.say}): cut without it?`);
+  const doubts = gauge
+    ? [
+        ...doubtsOf('cut', said, { state, run, at: form.form.at }),
+        ...gaugeDoubts({ means, before: closing.before, expected_mg: closing.provisional, site }),
+      ]
+    : [];
+  if (closing && !gauge && hasTyped(form.form))
+    doubts.push(`The gauge of ${closing.receiver} is not complete (${cut.missing ?? means?.say}): cut without it?`);
   const later = closing && !gauge ? `${closing.receiver} is gauged later` : null;
   const foot = html`<${FormFoot} saving=${saving} doubts=${doubts}
     action=${{ say, sub: later ?? 'can be undone for 10 seconds', held: heldBy(cut), onWrite: write }}/>`;
@@ -79,7 +109,14 @@ function CutMain({ cut }) {
 function saidOf({ state, run, closing, opening, fraction, gauge, form }) {
   return {
     still: run.still,
-    from: closing ? { receiver: closing.receiver, ...(closing.fraction && { fraction: closing.fraction }), gauge, before: closing.before } : null,
+    from: closing
+      ? {
+          receiver: closing.receiver,
+          ...(closing.fraction && { fraction: closing.fraction }),
+          gauge,
+          before: closing.before,
+        }
+      : null,
     to: opening ? { receiver: opening.tag, fraction, before: sumsAt(state, `vessel/${opening.tag}`) } : null,
     confirmed: opening ? form.form.confirmed : null,
   };
@@ -88,7 +125,9 @@ function saidOf({ state, run, closing, opening, fraction, gauge, form }) {
 function titleOf({ closing, opening, fraction }) {
   if (!opening) return 'Close the spout';
   if (!closing) return `Open for ${fraction}`;
-  return closing.fraction === fraction ? `Next receiver, ${fraction}` : `Cut ${closing.fraction ?? 'over'} to ${fraction}`;
+  return closing.fraction === fraction
+    ? `Next receiver, ${fraction}`
+    : `Cut ${closing.fraction ?? 'over'} to ${fraction}`;
 }
 
 function sayOf({ closing, opening, at, site }) {
@@ -98,10 +137,13 @@ function sayOf({ closing, opening, at, site }) {
 }
 
 function heldBy({ closing, opening, form, receivers }) {
-  if (!opening && !closing) return receivers.length ? 'No receiver is open: there is no spout to close.' : 'No receiver is set up yet.';
+  if (!opening && !closing)
+    return receivers.length ? 'No receiver is open: there is no spout to close.' : 'No receiver is set up yet.';
   if (!opening) return null;
   if (!form.form.confirmed) return 'Tap the tag that hangs there.';
-  return form.form.confirmed === opening.tag ? null : `The tag says ${form.form.confirmed}, the book opens ${opening.tag}.`;
+  return form.form.confirmed === opening.tag
+    ? null
+    : `The tag says ${form.form.confirmed}, the book opens ${opening.tag}.`;
 }
 
 const drawnOf = (vessel, seen) => ({ ...vessel, level_l: seen?.volume_20c_l ?? 0, abv_pct: seen?.abv_pct ?? 0 });
@@ -114,20 +156,24 @@ function Closes({ cut }) {
   const seen = levelOf(cut);
   return html`<div><b class="tag big">${closing.receiver} closes</b>
     <p class="with"><${FractionMark} fraction=${closing.fraction}/>${capital(closing.fraction ?? 'not named')}</p>
-    ${gauge
-      ? html`<p>${amountWords(gauge)}, <span class="nw">${strengthText(means.abv_pct, site)}</span></p>
+    ${
+      gauge
+        ? html`<p>${amountWords(gauge)}, <span class="nw">${strengthText(means.abv_pct, site)}</span></p>
         <p><b class="nw">${alcoholText(means.lpa, site)}</b> <span class="note nw">${lpaSure(means.pm_lpa, site)}</span></p>`
-      : html`<p class="note">${seen?.volume_20c_l > 0 ? `${volumeText(seen.volume_20c_l, site)} last read` : 'not gauged yet'}</p>`}
+        : html`<p class="note">${seen?.volume_20c_l > 0 ? `${volumeText(seen.volume_20c_l, site)} last read` : 'not gauged yet'}</p>`
+    }
     <a class="box" href=${runPath(run, 'cut', 'gauge')}>${gauge ? 'Gauge again' : 'Gauge it'}</a></div>`;
 }
 
 function Opens({ cut }) {
   const { run, site, opening, fraction } = cut;
-  return html`<div>${opening
-    ? html`<b class="tag big">${opening.tag} opens</b>
+  return html`<div>${
+    opening
+      ? html`<b class="tag big">${opening.tag} opens</b>
       <p class="with"><${FractionMark} fraction=${fraction}/>${capital(fraction)}</p>
       <p>${contentsText(opening.sums, opening.holds, site)}, <span class="nw">room for ${volumeText(opening.free_l, site, 0)}</span></p>`
-    : html`<b class="tag big">The spout closes</b><p class="note">Nothing opens.</p>`}
+      : html`<b class="tag big">The spout closes</b><p class="note">Nothing opens.</p>`
+  }
     <a class="box" href=${runPath(run, 'cut', 'next')}>Change</a></div>`;
 }
 
@@ -140,7 +186,13 @@ function Confirm({ state, cut }) {
   return html`<section class="part conf"><h2>Which tag hangs on the open vessel?</h2>
     <${Pick} label="Tag on the open vessel" options=${tagsAmong(state, opening.tag, closing?.receiver)} value=${confirmed} onPick=${(tag) => form.put({ confirmed: tag })}/>
     ${isWrong && html`<p class="find" role="alert"><${Icon} name="stop"/><span>Hang the spout on ${opening.tag}${canOpen ? ', or let the book open what is there:' : `: ${confirmed} is the one that closes.`}</span></p>`}
-    ${canOpen && html`<button type="button" class="box" onClick=${() => { tick(); form.put({ to: confirmed }); }}>Open ${confirmed} instead</button>`}
+    ${
+      canOpen &&
+      html`<button type="button" class="box" onClick=${() => {
+        tick();
+        form.put({ to: confirmed });
+      }}>Open ${confirmed} instead</button>`
+    }
   </section>`;
 }
 
@@ -149,6 +201,8 @@ function FloorNote({ run, closing, means, site }) {
   const floor = floorOf(site);
   if (!floor || closing?.fraction !== 'hearts' || !isHeldToFloor(run, closing)) return null;
   const known = floorWords(means?.abv_pct, site);
-  const stands = known ? `These hearts are ${known.text}.` : `The minimum of this market is ${strengthText(floor.abv_pct, site)}.`;
+  const stands = known
+    ? `These hearts are ${known.text}.`
+    : `The minimum of this market is ${strengthText(floor.abv_pct, site)}.`;
   return html`<p class="part note">${known?.isUnder ? html`<b>${stands}</b>` : stands} A cut does not prove the methanol limit; the laboratory does.</p>`;
 }

@@ -6,7 +6,9 @@ import { MARKETS } from '../reckon/tables.js';
 export const NOTHING = { ethanol_mg: 0, liquid_mg: 0, extract_mg: 0 };
 
 export const plus = (a, b) => ({
-  ethanol_mg: a.ethanol_mg + b.ethanol_mg, liquid_mg: a.liquid_mg + b.liquid_mg, extract_mg: a.extract_mg + b.extract_mg,
+  ethanol_mg: a.ethanol_mg + b.ethanol_mg,
+  liquid_mg: a.liquid_mg + b.liquid_mg,
+  extract_mg: a.extract_mg + b.extract_mg,
 });
 
 /** The sums of a place alone, without the times that the fold keeps beside them. */
@@ -29,7 +31,9 @@ export const lpaOf = (ethanol_mg) => lpaL(ethanol_mg / 1e6);
 
 /** Runs that are not ended, the oldest first. */
 export function liveRuns(state) {
-  return Object.values(state.runs).filter((run) => !run.ended_at).sort((a, b) => a.opened_at - b.opened_at);
+  return Object.values(state.runs)
+    .filter((run) => !run.ended_at)
+    .sort((a, b) => a.opened_at - b.opened_at);
 }
 
 export const runIn = (state, still) => liveRuns(state).find((run) => run.still === still);

@@ -40,12 +40,22 @@ function NothingOpen({ run }) {
 function useDrain({ state, run, site, fill }) {
   const vessel = state.vessels[fill.receiver];
   const most_l = vessel?.capacity_l;
-  const form = useForm(`drain ${run.id} ${fill.id}`, { to: null, isEmpty: true },
-    (kept) => [...gaugeSpecs(kept, site, { prefix: 'before_', most_l, tag: fill.receiver }), ...gaugeSpecs(kept, site, { prefix: 'after_', most_l, tag: fill.receiver })], site);
+  const form = useForm(
+    `drain ${run.id} ${fill.id}`,
+    { to: null, isEmpty: true },
+    (kept) => [
+      ...gaugeSpecs(kept, site, { prefix: 'before_', most_l, tag: fill.receiver }),
+      ...gaugeSpecs(kept, site, { prefix: 'after_', most_l, tag: fill.receiver }),
+    ],
+    site,
+  );
   const first = read(form, 'before_', fill.before, state.pm[`vessel/${fill.receiver}`]);
   const book = first.means?.sums ? onlySums(first.means.sums) : undefined;
-  const last = form.form.isEmpty ? { gauge: null, means: { sums: NOTHING, lpa: 0 } } : read(form, 'after_', undefined, 0, book);
-  const moved_mg = first.means?.sums && last.means?.sums ? first.means.sums.ethanol_mg - last.means.sums.ethanol_mg : null;
+  const last = form.form.isEmpty
+    ? { gauge: null, means: { sums: NOTHING, lpa: 0 } }
+    : read(form, 'after_', undefined, 0, book);
+  const moved_mg =
+    first.means?.sums && last.means?.sums ? first.means.sums.ethanol_mg - last.means.sums.ethanol_mg : null;
   return { state, run, site, fill, vessel, form, first, last, book, moved_mg, place: `vessel/${fill.receiver}` };
 }
 
@@ -61,8 +71,10 @@ function DrainForm({ step, ...found }) {
   const { run, form, fill } = drain;
   const back = runPath(run, 'drain');
   const onDone = () => replace(back);
-  if (step === 'before') return html`<${GaugeStep} title=${`${fill.receiver}, before`} cut=${drain} form=${form} prefix="before_" before=${fill.before} back=${back} onDone=${onDone}/>`;
-  if (step === 'after') return html`<${GaugeStep} title=${`${fill.receiver}, after`} cut=${drain} form=${form} prefix="after_" book=${drain.book} back=${back} onDone=${onDone}/>`;
+  if (step === 'before')
+    return html`<${GaugeStep} title=${`${fill.receiver}, before`} cut=${drain} form=${form} prefix="before_" before=${fill.before} back=${back} onDone=${onDone}/>`;
+  if (step === 'after')
+    return html`<${GaugeStep} title=${`${fill.receiver}, after`} cut=${drain} form=${form} prefix="after_" book=${drain.book} back=${back} onDone=${onDone}/>`;
   if (step === 'to') return html`<${DrainTo} drain=${drain} back=${back}/>`;
   return html`<${DrainMain} drain=${drain}/>`;
 }
@@ -74,13 +86,25 @@ function DrainMain({ drain }) {
   const at = form.form.at ?? now;
   const tank = state.vessels[form.form.to] ?? null;
   const say = tank ? `Drain to ${tank.tag} at ${timeText(at, site)}` : `Drain ${fill.receiver}`;
-  useEffect(() => { if (first.means?.sums && form.form.at === null) form.put({ at: Date.now() }); }, [Boolean(first.means?.sums)]);
+  useEffect(() => {
+    if (first.means?.sums && form.form.at === null) form.put({ at: Date.now() });
+  }, [Boolean(first.means?.sums)]);
   const said = {
-    still: run.still, receiver: fill.receiver, ...(fill.fraction && { fraction: fill.fraction }), to: form.form.to,
-    gauge_before: first.gauge, gauge_after: last.gauge, before: fill.before,
+    still: run.still,
+    receiver: fill.receiver,
+    ...(fill.fraction && { fraction: fill.fraction }),
+    to: form.form.to,
+    gauge_before: first.gauge,
+    gauge_after: last.gauge,
+    before: fill.before,
   };
   const write = async () => {
-    const entry = await saving.save('drain', said, { group: run.id, happened: form.form.at ?? undefined, draft: form.key }, say);
+    const entry = await saving.save(
+      'drain',
+      said,
+      { group: run.id, happened: form.form.at ?? undefined, draft: form.key },
+      say,
+    );
     if (entry) replace(runPath(run));
   };
   const doubts = questionsOf(drain, said, tank);
@@ -100,9 +124,15 @@ function DrainMain({ drain }) {
     </div>
     <section class="part"><h2>What is left in ${fill.receiver}?</h2>
       <${Pick} label="Left in it" layout="two" options=${[{ value: 'empty', label: 'Empty' }, { value: 'left', label: 'Some is left' }]} value=${form.form.isEmpty ? 'empty' : 'left'}
-        onPick=${(word) => { form.put({ isEmpty: word === 'empty' }); if (word === 'left' && drain.book) location.hash = runPath(run, 'drain', 'after'); }}/>
-      ${!form.form.isEmpty && html`<p>${last.gauge && last.means?.sums ? `${gaugeWords(last.gauge)}, ${alcoholText(last.means.lpa, site)}` : 'not gauged yet'}</p>
-        <a class="box" href=${runPath(run, 'drain', 'after')}>Gauge what is left</a>`}
+        onPick=${(word) => {
+          form.put({ isEmpty: word === 'empty' });
+          if (word === 'left' && drain.book) location.hash = runPath(run, 'drain', 'after');
+        }}/>
+      ${
+        !form.form.isEmpty &&
+        html`<p>${last.gauge && last.means?.sums ? `${gaugeWords(last.gauge)}, ${alcoholText(last.means.lpa, site)}` : 'not gauged yet'}</p>
+        <a class="box" href=${runPath(run, 'drain', 'after')}>Gauge what is left</a>`
+      }
     </section>
     ${moved_mg !== null && html`<${DrainHow} drain=${drain} tank=${tank}/>`}
   <//>`;
@@ -113,15 +143,19 @@ const drawn = (vessel, seen) => vessel && { ...vessel, level_l: seen?.volume_20c
 function heldBy({ first, last, moved_mg, fill }, tank) {
   if (!first.means?.sums) return first.means?.say ?? `Gauge ${fill.receiver} before it runs off.`;
   if (!tank) return 'Pick the tank it runs to.';
-  return moved_mg === null ? last.means?.say ?? `Gauge what is left in ${fill.receiver}.` : null;
+  return moved_mg === null ? (last.means?.say ?? `Gauge what is left in ${fill.receiver}.`) : null;
 }
 
 function questionsOf({ state, run, site, fill, form, first, last, moved_mg }, said, tank) {
-  const found = [...doubtsOf('drain', said, { state, run, at: form.form.at }), ...gaugeDoubts({ means: first.means, before: fill.before, expected_mg: fill.provisional, site })];
+  const found = [
+    ...doubtsOf('drain', said, { state, run, at: form.form.at }),
+    ...gaugeDoubts({ means: first.means, before: fill.before, expected_mg: fill.provisional, site }),
+  ];
   if (moved_mg < 0) found.push('More is left than was in it before. Sure?');
   const litres = (first.means?.volume_20c_l ?? 0) - (last.means?.volume_20c_l ?? 0);
   const free = tank && freeOf(tank, sumsAt(state, `vessel/${tank.tag}`));
-  if (tank && litres > free) found.push(`${tank.tag} has room for ${volumeText(free, site)}, this is ${volumeText(litres, site)}. Sure?`);
+  if (tank && litres > free)
+    found.push(`${tank.tag} has room for ${volumeText(free, site)}, this is ${volumeText(litres, site)}. Sure?`);
   return found;
 }
 
@@ -141,14 +175,24 @@ function DrainHow({ drain, tank }) {
 function DrainTo({ drain, back }) {
   const { state, site, fill, form } = drain;
   const rank = (vessel) => (state.holds[vessel.tag] === fill.fraction ? -10 : 0) + TANKS.indexOf(vessel.sort);
-  const tanks = Object.values(state.vessels).filter((vessel) => !vessel.retired && vessel.tag !== fill.receiver && TANKS.includes(vessel.sort))
+  const tanks = Object.values(state.vessels)
+    .filter((vessel) => !vessel.retired && vessel.tag !== fill.receiver && TANKS.includes(vessel.sort))
     .sort((a, b) => rank(a) - rank(b) || (a.tag < b.tag ? -1 : 1));
   const options = tanks.map((vessel) => {
     const sums = sumsAt(state, `vessel/${vessel.tag}`);
-    return { value: vessel.tag, label: vessel.tag, mark: state.holds[vessel.tag], sub: `${contentsText(sums, state.holds[vessel.tag], site)}, room for ${volumeText(freeOf(vessel, sums), site)}` };
+    return {
+      value: vessel.tag,
+      label: vessel.tag,
+      mark: state.holds[vessel.tag],
+      sub: `${contentsText(sums, state.holds[vessel.tag], site)}, room for ${volumeText(freeOf(vessel, sums), site)}`,
+    };
   });
   return html`<${Page} title="Into which tank?" back=${back}>
-    <${Pick} label="Tank" layout="list" options=${options} value=${form.form.to} onPick=${(to) => { tick(); form.put({ to }); replace(back); }}/>
+    <${Pick} label="Tank" layout="list" options=${options} value=${form.form.to} onPick=${(to) => {
+      tick();
+      form.put({ to });
+      replace(back);
+    }}/>
     ${!options.length && html`<p class="part">No tank is set up. <a href="#/setup"><b>Set one up</b></a>.</p>`}
   <//>`;
 }

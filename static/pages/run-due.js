@@ -93,7 +93,8 @@ export function DueLine({ due_at, isDue }) {
   const now = useNow(15000);
   if (!due_at) return null;
   const words = dueText(due_at, now);
-  if (!isDue) return html`<p class="why"><${Icon} name="clock"/><span><b>Reading due ${timeText(due_at, site)}</b>, ${words}</span></p>`;
+  if (!isDue)
+    return html`<p class="why"><${Icon} name="clock"/><span><b>Reading due ${timeText(due_at, site)}</b>, ${words}</span></p>`;
   return html`<p class="why due-now" role="status"><${Icon} name="clock"/><b>Reading due${words === 'now' ? ' now' : `, ${words}`}</b></p>`;
 }
 
@@ -101,7 +102,11 @@ export function DueLine({ due_at, isDue }) {
 export function ReminderTold() {
   const [told, setNow] = useState(wasTold('reminder'));
   if (told) return null;
-  const close = () => { tick(); setTold('reminder'); setNow(true); };
+  const close = () => {
+    tick();
+    setTold('reminder');
+    setNow(true);
+  };
   return html`<section class="told side"><p>This page sounds when a reading is due: <b>a reminder, never an alarm</b>. It watches nothing and is silent when closed.</p>
     <button type="button" class="box" onClick=${close}>Understood</button></section>`;
 }

@@ -25,17 +25,24 @@ export function EndPage({ id, step }) {
 function useEnd({ state, run, site, still }) {
   const place = `still/${run.still}`;
   const book = sumsAt(state, place);
-  const form = useForm(`end ${run.id}`, { isBalance: null, hasHeel: false }, (kept) => [
-    ...gaugeSpecs(kept, site, { prefix: 'stillage_', most_l: still.capacity_l }),
-    ...gaugeSpecs(kept, site, { prefix: 'heel_', most_l: still.capacity_l }),
-  ], site);
+  const form = useForm(
+    `end ${run.id}`,
+    { isBalance: null, hasHeel: false },
+    (kept) => [
+      ...gaugeSpecs(kept, site, { prefix: 'stillage_', most_l: still.capacity_l }),
+      ...gaugeSpecs(kept, site, { prefix: 'heel_', most_l: still.capacity_l }),
+    ],
+    site,
+  );
   const { isBalance, hasHeel } = form.form;
   const stillage = gaugeOf(form.fields, { prefix: 'stillage_' });
   const heel = gaugeOf(form.fields, { prefix: 'heel_', book });
   const isRead = hasTyped(form.form, 'stillage_') && !stillage.missing;
   const said = {
-    still: run.still, stillage: isBalance ? { by_balance: true } : isRead ? stillage.gauge : null,
-    heel: hasHeel && !heel.missing ? heel.gauge : null, book,
+    still: run.still,
+    stillage: isBalance ? { by_balance: true } : isRead ? stillage.gauge : null,
+    heel: hasHeel && !heel.missing ? heel.gauge : null,
+    book,
   };
   return { state, run, site, form, place, book, said, stillage, heel, ...booked(said, state.pm[place] ?? 0) };
 }
@@ -59,8 +66,10 @@ function End({ step, ...found }) {
   const { run, form } = end;
   const back = runPath(run, 'end');
   const onDone = () => replace(back);
-  if (step === 'stillage') return html`<${GaugeStep} title="Stillage" cut=${end} form=${form} prefix="stillage_" back=${back} onDone=${onDone}/>`;
-  if (step === 'heel') return html`<${GaugeStep} title="Heel in the still" cut=${end} form=${form} prefix="heel_" book=${end.book} back=${back} onDone=${onDone}/>`;
+  if (step === 'stillage')
+    return html`<${GaugeStep} title="Stillage" cut=${end} form=${form} prefix="stillage_" back=${back} onDone=${onDone}/>`;
+  if (step === 'heel')
+    return html`<${GaugeStep} title="Heel in the still" cut=${end} form=${form} prefix="heel_" book=${end.book} back=${back} onDone=${onDone}/>`;
   return html`<${EndMain} end=${end}/>`;
 }
 
@@ -71,7 +80,12 @@ function EndMain({ end }) {
   const at = form.form.at ?? now;
   const say = `End the run at ${timeText(at, site)}`;
   const write = async () => {
-    const entry = await saving.save('end', said, { group: run.id, happened: form.form.at ?? undefined, draft: form.key }, `${run.name ?? 'Run'} ended at ${timeText(at, site)}`);
+    const entry = await saving.save(
+      'end',
+      said,
+      { group: run.id, happened: form.form.at ?? undefined, draft: form.key },
+      `${run.name ?? 'Run'} ended at ${timeText(at, site)}`,
+    );
     if (entry) replace(runPath(run));
   };
   const held = said.stillage ? end.say : 'Say what the stillage was, or take it by balance.';
@@ -92,26 +106,38 @@ function Open({ run }) {
   return html`
     ${run.ended_at && html`<p class="find"><${Icon} name="advisory"/><span>This run has been ended at an earlier time. A second end adds to the first.</span></p>`}
     ${fill && html`<a class="link" href=${runPath(run, 'cut', 'next')}><${Icon} name="stop"/><span><b>${fill.receiver} is still open.</b> Close the spout and gauge it.</span><${Icon} name="on"/></a>`}
-    ${waiting.length > 0 && html`<a class="link" href=${runPath(run, 'fills')}><${Icon} name="advisory"/><span><b>${waiting.map((one) => one.receiver).join(', ')} ${waiting.length === 1 ? 'is' : 'are'} not gauged.</b>
-      What is in ${waiting.length === 1 ? 'it' : 'them'} would stand in the difference.</span><${Icon} name="on"/></a>`}`;
+    ${
+      waiting.length > 0 &&
+      html`<a class="link" href=${runPath(run, 'fills')}><${Icon} name="advisory"/><span><b>${waiting.map((one) => one.receiver).join(', ')} ${waiting.length === 1 ? 'is' : 'are'} not gauged.</b>
+      What is in ${waiting.length === 1 ? 'it' : 'them'} would stand in the difference.</span><${Icon} name="on"/></a>`
+    }`;
 }
 
 function Stillage({ end }) {
   const { run, form, said, stillage } = end;
   const { isBalance } = form.form;
-  const pick = (word) => { form.put({ isBalance: word === 'balance' }); if (word === 'read' && stillage.missing) location.hash = runPath(run, 'end', 'stillage'); };
+  const pick = (word) => {
+    form.put({ isBalance: word === 'balance' });
+    if (word === 'read' && stillage.missing) location.hash = runPath(run, 'end', 'stillage');
+  };
   return html`<section class="part"><h2>Stillage</h2>
     <${Pick} label="Stillage" layout="two" value=${isBalance === null ? null : isBalance ? 'balance' : 'read'} onPick=${pick}
       options=${[{ value: 'read', label: 'Gauged' }, { value: 'balance', label: 'By balance' }]}/>
     ${isBalance === false && html`<p>${said.stillage ? gaugeWords(said.stillage) : 'not gauged yet'}</p><a class="box" href=${runPath(run, 'end', 'stillage')}>${said.stillage ? 'Gauge again' : 'Gauge it'}</a>`}
-    <p class="note">${isBalance ? 'All that the book has left in the still goes to stillage, and no difference shows.'
-    : 'Read a cooled sample: hot stillage cannot be gauged by glass. Where there is none, take it by balance.'}</p></section>`;
+    <p class="note">${
+      isBalance
+        ? 'All that the book has left in the still goes to stillage, and no difference shows.'
+        : 'Read a cooled sample: hot stillage cannot be gauged by glass. Where there is none, take it by balance.'
+    }</p></section>`;
 }
 
 function Heel({ end }) {
   const { run, form, said, heel } = end;
   const { hasHeel } = form.form;
-  const pick = (word) => { form.put({ hasHeel: word === 'some' }); if (word === 'some' && heel.missing) location.hash = runPath(run, 'end', 'heel'); };
+  const pick = (word) => {
+    form.put({ hasHeel: word === 'some' });
+    if (word === 'some' && heel.missing) location.hash = runPath(run, 'end', 'heel');
+  };
   return html`<section class="part"><h2>Heel left in the still</h2>
     <${Pick} label="Heel" layout="two" value=${hasHeel ? 'some' : 'none'} onPick=${pick} options=${[{ value: 'none', label: 'None' }, { value: 'some', label: 'Some' }]}/>
     ${hasHeel && html`<p>${said.heel ? gaugeWords(said.heel) : 'not gauged yet'}</p><a class="box" href=${runPath(run, 'end', 'heel')}>${said.heel ? 'Gauge again' : 'Gauge it'}</a>`}</section>`;
@@ -122,8 +148,15 @@ function questionsOf({ state, form, said, heel, sums, pm_mg, run, site }) {
   if (form.form.hasHeel && heel.missing) found.push('The heel is not gauged: it would be booked as none. Sure?');
   const fill = openFill(run);
   if (fill) found.push(`${fill.receiver} is still open: what is in it would stand in the difference. Sure?`);
-  if (sums && !said.stillage.by_balance && Math.abs(sums.over.ethanol_mg) > 2 * pm_mg && Math.abs(sums.over.ethanol_mg) > 300000) {
-    found.push(`${alcoholText(lpaOf(Math.abs(sums.over.ethanol_mg)), site)} ${sums.over.ethanol_mg < 0 ? 'are missing' : 'are too many'}, more than the readings' own ${lpaSure(lpaOf(pm_mg), site)}. Book it all the same?`);
+  if (
+    sums &&
+    !said.stillage.by_balance &&
+    Math.abs(sums.over.ethanol_mg) > 2 * pm_mg &&
+    Math.abs(sums.over.ethanol_mg) > 300000
+  ) {
+    found.push(
+      `${alcoholText(lpaOf(Math.abs(sums.over.ethanol_mg)), site)} ${sums.over.ethanol_mg < 0 ? 'are missing' : 'are too many'}, more than the readings' own ${lpaSure(lpaOf(pm_mg), site)}. Book it all the same?`,
+    );
   }
   return found;
 }
@@ -131,16 +164,27 @@ function questionsOf({ state, form, said, heel, sums, pm_mg, run, site }) {
 function Booked({ end }) {
   const { run, site, said, sums, pm_mg, book } = end;
   const balance = {
-    charged_mg: run.charge.ethanol_mg, off_mg: run.off_mg, stillage_mg: sums.stillage.ethanol_mg, heel_mg: sums.heel.ethanol_mg,
-    difference_mg: sums.over.ethanol_mg, pm_mg,
+    charged_mg: run.charge.ethanol_mg,
+    off_mg: run.off_mg,
+    stillage_mg: sums.stillage.ethanol_mg,
+    heel_mg: sums.heel.ethanol_mg,
+    difference_mg: sums.over.ethanol_mg,
+    pm_mg,
   };
   const mass = (mg) => amount(mg / 1e6, 'mass', site);
   const lpa = (mg) => alcoholText(lpaOf(mg), site, 2);
   const rows = [
     ['In the still by the book', lpa(book.ethanol_mg)],
-    [said.stillage.by_balance ? 'Stillage by balance' : `Stillage: ${gaugeWords(said.stillage)}`, `${lpa(sums.stillage.ethanol_mg)}, ${mass(sums.stillage.liquid_mg).text}`],
+    [
+      said.stillage.by_balance ? 'Stillage by balance' : `Stillage: ${gaugeWords(said.stillage)}`,
+      `${lpa(sums.stillage.ethanol_mg)}, ${mass(sums.stillage.liquid_mg).text}`,
+    ],
     [said.heel ? `Heel: ${gaugeWords(said.heel)}` : 'Heel: none', lpa(sums.heel.ethanol_mg)],
-    ['Difference line', `${signedText(amount(lpaOf(sums.over.ethanol_mg), 'alcohol', site).value, 2)}, ${signedText(mass(sums.over.liquid_mg).value)} ${mass(0).word}`, 'sum'],
+    [
+      'Difference line',
+      `${signedText(amount(lpaOf(sums.over.ethanol_mg), 'alcohol', site).value, 2)}, ${signedText(mass(sums.over.liquid_mg).value)} ${mass(0).word}`,
+      'sum',
+    ],
   ];
   return html`<section class="part"><h2>What will be booked</h2>
     <${Balance} balance=${balance} site=${site}/>

@@ -1,6 +1,15 @@
 /** An ended run: what was charged against what came off, ran off and stayed; the rest is the difference. */
 import { passText } from '../book/passes.js';
-import { alcoholText, amount, momentText, numberText, plusMinusText, signedText, spanText, unitText } from '../parts/format.js';
+import {
+  alcoholText,
+  amount,
+  momentText,
+  numberText,
+  plusMinusText,
+  signedText,
+  spanText,
+  unitText,
+} from '../parts/format.js';
 import { Figure } from '../parts/figure.js';
 import { html } from '../parts/html.js';
 import { How } from '../parts/how.js';
@@ -21,7 +30,7 @@ export function EndedRun({ run }) {
 }
 
 function Balance({ run, site }) {
-  const { charged_mg, off_mg, stillage_mg, heel_mg, difference_mg, pm_mg } = run.balance;
+  const { charged_mg, stillage_mg, heel_mg, difference_mg, pm_mg } = run.balance;
   const unit = unitText(site.units.alcohol);
   const ungauged = run.fills.filter((fill) => !fill.sums);
   const cell = (mg) => amount(lpaOf(mg), 'alcohol', site).figure;
@@ -50,7 +59,10 @@ function howRows(run, site) {
   const { charged_mg, off_mg, stillage_mg, heel_mg, difference_mg } = run.balance;
   const show = (mg) => alcoholText(lpaOf(mg), site);
   return [
-    ['Off into receivers', show(off_mg)], ['Stillage', show(stillage_mg)], ['Heel that stays', show(heel_mg)], ['Less what was charged', show(charged_mg)],
+    ['Off into receivers', show(off_mg)],
+    ['Stillage', show(stillage_mg)],
+    ['Heel that stays', show(heel_mg)],
+    ['Less what was charged', show(charged_mg)],
     ['Difference', show(difference_mg), 'sum'],
   ];
 }
@@ -61,7 +73,11 @@ function balanceWords(value, pm, unit, run) {
   if (Number(numberText(Math.abs(value))) === 0) return 'The run closes to the last tenth.';
   const size = `${numberText(Math.abs(value))} ${unit} ${way} what was charged into ${run.still}.`;
   const missing = run.fills.filter((fill) => !fill.sums).map((fill) => fill.receiver);
-  if (missing.length) return `${size} ${missing.join(', ')} ${missing.length === 1 ? 'is' : 'are'} not gauged yet: gauge under Fills, and what is there comes off the difference.`;
-  const within = Math.abs(value) <= pm ? 'The instruments can be off by that much.' : 'That is more than the instruments can be off by.';
+  if (missing.length)
+    return `${size} ${missing.join(', ')} ${missing.length === 1 ? 'is' : 'are'} not gauged yet: gauge under Fills, and what is there comes off the difference.`;
+  const within =
+    Math.abs(value) <= pm
+      ? 'The instruments can be off by that much.'
+      : 'That is more than the instruments can be off by.';
   return `${size} ${within} It is booked in full as a difference.`;
 }

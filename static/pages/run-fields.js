@@ -15,16 +15,26 @@ export function unitsOf(quantity, site) {
   const own = site.units;
   const isUs = own.temperature === 'F';
   switch (quantity) {
-    case 'volume': return own.volume === 'hL' ? ['L', 'hL'] : [own.volume];
-    case 'amount': return [...unitsOf('volume', site), own.mass];
-    case 'strength': return own.strength === 'proof' ? ['glass_proof', 'proof', 'glass'] : ['glass', 'abv', 'kg_m3'];
-    case 'air_pressure': return isUs ? ['inHg', 'hPa'] : ['hPa', 'kPa'];
-    case 'column_pressure': return isUs ? ['psi', 'kPa'] : ['mbar', 'kPa'];
-    case 'dip': return isUs ? ['in', 'cm'] : ['cm', 'mm'];
-    case 'mass': return [own.mass];
-    case 'meter': return [own.volume];
-    case 'flow': return [own.volume === 'usgal' ? 'usgal_h' : 'L_h'];
-    default: return [own.temperature];
+    case 'volume':
+      return own.volume === 'hL' ? ['L', 'hL'] : [own.volume];
+    case 'amount':
+      return [...unitsOf('volume', site), own.mass];
+    case 'strength':
+      return own.strength === 'proof' ? ['glass_proof', 'proof', 'glass'] : ['glass', 'abv', 'kg_m3'];
+    case 'air_pressure':
+      return isUs ? ['inHg', 'hPa'] : ['hPa', 'kPa'];
+    case 'column_pressure':
+      return isUs ? ['psi', 'kPa'] : ['mbar', 'kPa'];
+    case 'dip':
+      return isUs ? ['in', 'cm'] : ['cm', 'mm'];
+    case 'mass':
+      return [own.mass];
+    case 'meter':
+      return [own.volume];
+    case 'flow':
+      return [own.volume === 'usgal' ? 'usgal_h' : 'L_h'];
+    default:
+      return [own.temperature];
   }
 }
 
@@ -34,16 +44,46 @@ export function unitsOf(quantity, site) {
  * role: names the field for the memory of which instrument reads it; read_at: the value at which that is looked up, where it is another
  * way, table, set_up: of gauge-ways.js; means(number): words for what a number comes to
  */
-export function fieldOf({ name, label, quantity, site, unit, value, most_l, most_cm, decimals, hint, start, role = name, isBare, read_at, way, means, ...more }) {
+export function fieldOf({
+  name,
+  label,
+  quantity,
+  site,
+  unit,
+  value,
+  most_l,
+  most_cm,
+  decimals,
+  hint,
+  start,
+  role = name,
+  isBare,
+  read_at,
+  way,
+  means,
+  ...more
+}) {
   const units = unitsOf(quantity, site);
   const used = units.includes(unit) ? unit : units[0];
   const [min, max] = limitsOf(quantity, used, most_l, most_cm);
   const tool = isBare ? undefined : toolOf({ quantity, unit: used, role, value: read_at ?? value });
   const field = {
-    name, label, units, unit: used, value, hint, start, min, max, tool, way, ...more,
+    name,
+    label,
+    units,
+    unit: used,
+    value,
+    hint,
+    start,
+    min,
+    max,
+    tool,
+    way,
+    ...more,
     under: tool || way ? ToolRow : undefined,
-    minus: min < 0, step: STEPS[quantity],
-    decimals: decimals ?? (used === 'L' && most_l < SMALL_L ? 2 : DECIMALS[used] ?? 1),
+    minus: min < 0,
+    step: STEPS[quantity],
+    decimals: decimals ?? (used === 'L' && most_l < SMALL_L ? 2 : (DECIMALS[used] ?? 1)),
   };
   const number = means && typed(field);
   return number ? { ...field, hint: means(number) } : field;
@@ -67,7 +107,8 @@ export const isScale = (unit) => SCALES.includes(unit);
 export const needsJar = (unit) => KINDS.quantities.strength.jar.includes(unit);
 
 /** A typed number for the book, with the instrument that read it, or undefined for an empty field. */
-export const typed = (field) => (/\d/.test(field?.value ?? '') ? { typed: field.value, unit: field.unit, ...field.tool?.said } : undefined);
+export const typed = (field) =>
+  /\d/.test(field?.value ?? '') ? { typed: field.value, unit: field.unit, ...field.tool?.said } : undefined;
 
 /** Its value in the base unit; null for nothing. */
 export function baseOf(number) {

@@ -37,8 +37,14 @@ function List({ state, run, site }) {
 
 function FillRow({ state, run, site, fill, number }) {
   const opened = state.entries[fill.id];
-  const until = fill.closed_at ? `${whenText(fill.opened_at, site)} to ${timeText(fill.closed_at, site)}` : `open since ${timeText(fill.opened_at, site)}`;
-  const came = fill.sums ? alcoholText(lpaOf(fill.sums.ethanol_mg), site) : fill.provisional ? `about ${alcoholText(lpaOf(fill.provisional), site)}` : 'not gauged';
+  const until = fill.closed_at
+    ? `${whenText(fill.opened_at, site)} to ${timeText(fill.closed_at, site)}`
+    : `open since ${timeText(fill.opened_at, site)}`;
+  const came = fill.sums
+    ? alcoholText(lpaOf(fill.sums.ethanol_mg), site)
+    : fill.provisional
+      ? `about ${alcoholText(lpaOf(fill.provisional), site)}`
+      : 'not gauged';
   return html`<section class="part fill">
     <div class="line"><b class="tag big">${fill.receiver}</b><b class="nw">${came}</b></div>
     <p class="with"><${FractionMark} fraction=${fill.fraction}/><span>${capital(fill.fraction ?? 'not named')}${fill.named_by ? ', named later' : ''}</span></p>
@@ -56,7 +62,12 @@ function NameFill({ run, fill }) {
   const back = runPath(run, 'fills');
   const name = async (fraction) => {
     if (fraction === fill.fraction) return replace(back);
-    const entry = await saving.save('fraction', { fill: fill.id, receiver: fill.receiver, fraction }, { group: run.id }, `${fill.receiver} is ${fraction}`);
+    const entry = await saving.save(
+      'fraction',
+      { fill: fill.id, receiver: fill.receiver, fraction },
+      { group: run.id },
+      `${fill.receiver} is ${fraction}`,
+    );
     if (entry) replace(back);
     return undefined;
   };
@@ -72,27 +83,47 @@ function GaugeFill({ state, run, site, fill }) {
   const saving = useSave();
   const back = runPath(run, 'fills');
   const vessel = state.vessels[fill.receiver];
-  const form = useForm(`fill ${fill.id}`, {}, (kept) => gaugeSpecs(kept, site, { most_l: vessel?.capacity_l, tag: fill.receiver }), site);
+  const form = useForm(
+    `fill ${fill.id}`,
+    {},
+    (kept) => gaugeSpecs(kept, site, { most_l: vessel?.capacity_l, tag: fill.receiver }),
+    site,
+  );
   const { gauge, missing } = gaugeOf(form.fields);
   const means = missing ? null : gaugeMeans(gauge, fill.before, state.pm[`vessel/${fill.receiver}`] ?? 0);
   const pad = useNumberPad({
-    fields: form.fields, onChange: form.onChange, onUnit: form.onUnit,
+    fields: form.fields,
+    onChange: form.onChange,
+    onUnit: form.onUnit,
     result: html`<${GaugeResult} means=${means?.sums ? means : null} site=${site}/>`,
   });
   const said = {
-    still: run.still, cut: fill.closed_by ?? fill.id, receiver: fill.receiver, gauge, before: fill.before, ...(run.ended_at && { after_end: true }),
+    still: run.still,
+    cut: fill.closed_by ?? fill.id,
+    receiver: fill.receiver,
+    gauge,
+    before: fill.before,
+    ...(run.ended_at && { after_end: true }),
   };
   const write = async () => {
-    const entry = await saving.save('fill_gauge', said, { group: run.id, happened: form.form.at ?? undefined, draft: form.key }, `${fill.receiver} gauged at ${timeText(form.form.at ?? now, site)}`);
+    const entry = await saving.save(
+      'fill_gauge',
+      said,
+      { group: run.id, happened: form.form.at ?? undefined, draft: form.key },
+      `${fill.receiver} gauged at ${timeText(form.form.at ?? now, site)}`,
+    );
     if (entry) replace(back);
   };
-  const doubts = [...movedSince(state, fill), ...doubtsOf('gauge', { vessel: fill.receiver, gauge }, { state, run, at: form.form.at }),
-    ...gaugeDoubts({ means, before: fill.before, expected_mg: fill.provisional, site })];
+  const doubts = [
+    ...movedSince(state, fill),
+    ...doubtsOf('gauge', { vessel: fill.receiver, gauge }, { state, run, at: form.form.at }),
+    ...gaugeDoubts({ means, before: fill.before, expected_mg: fill.provisional, site }),
+  ];
   const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: Boolean(missing) || !means?.sums, onWrite: write }}/>`;
   return html`<${Page} title=${`Gauge ${fill.receiver}`} sub=${fill.fraction} back=${back} foot=${foot}
       side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
     ${pad.view}
-    <p class="hint">${missing ? `${missing}: still to read.` : means?.say ?? `Ran in: ${alcoholText(lpaOf(means.filled_mg), site)} ${lpaSure(means.pm_lpa, site)}`}</p>
+    <p class="hint">${missing ? `${missing}: still to read.` : (means?.say ?? `Ran in: ${alcoholText(lpaOf(means.filled_mg), site)} ${lpaSure(means.pm_lpa, site)}`)}</p>
     ${run.ended_at && html`<p class="find"><${Icon} name="advisory"/><span>The run has ended: this comes off its difference.</span></p>`}
     <${GaugeHow} gauge=${gauge} means=${means} before=${fill.before} site=${site}/>
   <//>`;
@@ -101,5 +132,7 @@ function GaugeFill({ state, run, site, fill }) {
 /** Whether the receiver's sums in the book have changed since the filling was opened: then the gauge sees more than this filling. */
 function movedSince(state, fill) {
   const place = state.places[`vessel/${fill.receiver}`];
-  return place && place.last > fill.opened_at ? [`${fill.receiver} has been moved or filled again since: does this gauge stand for this filling alone?`] : [];
+  return place && place.last > fill.opened_at
+    ? [`${fill.receiver} has been moved or filled again since: does this gauge stand for this filling alone?`]
+    : [];
 }

@@ -8,7 +8,8 @@ import { floorOf } from './run-next.js';
 import { ranInto } from './run-sofar.js';
 
 /** Whether a filling is held to the market's minimum: hearts of a run that makes neutral spirit. */
-export const isHeldToFloor = (run, fill) => asksForFloor(run) && (fill?.fraction === 'hearts' || fill?.fraction === null);
+export const isHeldToFloor = (run, fill) =>
+  asksForFloor(run) && (fill?.fraction === 'hearts' || fill?.fraction === null);
 
 /**
  * "3.2 under 96.0 (EU)" in the units of the site; compared in hundredths of a per cent, as the finding is.
@@ -20,7 +21,10 @@ export function floorWords(abv_pct, site) {
   const [least, is] = [floor.abv_pct, abv_pct].map((value) => amount(value, 'strength', site));
   const isUnder = Math.floor(abv_pct * 100 + 0.5) < floor.abv_pct * 100;
   const off = numberText(Math.abs(is.value - least.value));
-  const text = Number(off) === 0 ? `${isUnder ? 'a hair under' : 'just at'} ${least.text} (${site.market})` : `${off} ${isUnder ? 'under' : 'over'} ${least.text} (${site.market})`;
+  const text =
+    Number(off) === 0
+      ? `${isUnder ? 'a hair under' : 'just at'} ${least.text} (${site.market})`
+      : `${off} ${isUnder ? 'under' : 'over'} ${least.text} (${site.market})`;
   return { text, isUnder };
 }
 
@@ -41,7 +45,9 @@ export function OpenReceiver({ state, run, fill, site }) {
     ['The level rose by', volumeText(blend.litres, site)],
     ['Strength of what ran in', strength, 'sum'],
   ];
-  const source = floor ? `The minimum for neutral spirit: ${floorOf(site).source}. The gauge at the cut decides, not the readings.` : 'By the readings; the gauge at the cut replaces it.';
+  const source = floor
+    ? `The minimum for neutral spirit: ${floorOf(site).source}. The gauge at the cut decides, not the readings.`
+    : 'By the readings; the gauge at the cut replaces it.';
   return html`<section class="part receiver-now"><p><b class="tag">${fill.receiver}</b> now <b class="nw">${strength}</b>${floor && html`, <span class="nw">${floor.isUnder ? html`<b>${floor.text}</b>` : floor.text}</span>`}</p>
     <${How} rows=${rows} source=${source}/></section>`;
 }

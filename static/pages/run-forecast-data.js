@@ -35,7 +35,12 @@ export function kettleNow(run) {
   const ask = (kettle_c) => reckon({ want: 'pot_strength', kettle_c, pressure_kpa: airOf(run).kpa });
   const answers = [last.kettle_c + KETTLE_K, last.kettle_c - KETTLE_K].map(ask).filter((one) => !one.error);
   if (!answers.length) return null;
-  return { pot: range(answers.map((one) => one.abv_pct)), vapour: range(answers.map((one) => one.vapour_abv_pct)), kettle_c: last.kettle_c, at: last.at };
+  return {
+    pot: range(answers.map((one) => one.abv_pct)),
+    vapour: range(answers.map((one) => one.vapour_abv_pct)),
+    kettle_c: last.kettle_c,
+    at: last.at,
+  };
 }
 
 /** What is left in the kettle by the balance, less what the open receivers hold by their readings. */
@@ -54,7 +59,9 @@ function columnsOf(run, still) {
   const efficiencies = own.efficiency_pct ? [own.efficiency_pct / 100] : USUAL.efficiency;
   const refluxes = own.reflux ? [own.reflux] : USUAL.reflux;
   const holdup_l_per_plate = own.holdup_l ?? USUAL.holdup_l;
-  return efficiencies.flatMap((efficiency) => refluxes.map((reflux) => ({ plates, efficiency, reflux, holdup_l_per_plate })));
+  return efficiencies.flatMap((efficiency) =>
+    refluxes.map((reflux) => ({ plates, efficiency, reflux, holdup_l_per_plate })),
+  );
 }
 
 /** The strength at which the hearts, or a strip, are expected to end: {abv: [high, low], word} */
@@ -62,7 +69,14 @@ export function tailsLine(run, site) {
   if (run.sort === 'strip') return { abv: STRIP_STOP, word: 'run-off' };
   const line = site.tails_abv;
   if (line) return { abv: [line, line], word: 'hearts' };
-  const strong = run.fills.flatMap((fill) => (fill.fraction === 'hearts' || fill.fraction === null ? run.readings.filter((one) => one.abv_pct !== null && one.at >= fill.opened_at && (fill.closed_at === null || one.at <= fill.closed_at)) : []));
+  const strong = run.fills.flatMap((fill) =>
+    fill.fraction === 'hearts' || fill.fraction === null
+      ? run.readings.filter(
+          (one) =>
+            one.abv_pct !== null && one.at >= fill.opened_at && (fill.closed_at === null || one.at <= fill.closed_at),
+        )
+      : [],
+  );
   if (!strong.length) return null;
   const best = Math.max(...strong.map((one) => one.abv_pct)) - PLATEAU_FALL;
   return { abv: [best, best], word: 'hearts' };
@@ -98,9 +112,14 @@ export function* forecast(run, state, site) {
   const fitting = courses.filter((one) => read && Math.abs(one.start_abv_pct - read.abv_pct) <= FITS_PCT);
   const kept = fitting.length ? fitting : courses;
   const starts = kept.map((one) => one.start_abv_pct);
-  done.now = columns[0].plates ? widened(range(courses.map((one) => one.start_abv_pct))) : widened(kettle?.vapour ?? range(starts));
+  done.now = columns[0].plates
+    ? widened(range(courses.map((one) => one.start_abv_pct)))
+    : widened(kettle?.vapour ?? range(starts));
   const falls = range(kept.filter((one) => one.falls_at !== null).map((one) => one.falls_at));
-  done.after_lpa = falls && [falls[0] * (1 - SPREAD), Math.min(falls[1] * (1 + SPREAD), lpaOf(left.mass_kg * left.mass_pct * 1e4))];
+  done.after_lpa = falls && [
+    falls[0] * (1 - SPREAD),
+    Math.min(falls[1] * (1 + SPREAD), lpaOf(left.mass_kg * left.mass_pct * 1e4)),
+  ];
   const rate = rateOf(run);
   done.after_h = done.after_lpa && rate ? done.after_lpa.map((lpa) => lpa / rate) : null;
   return Object.assign(done, { fits: fitting.length, tried: courses.length, rate });
@@ -137,7 +156,15 @@ export function startForecast(run, state) {
   if (answer.error) return null;
   const kwh = answer.heat_kj / 3600;
   const minutes = own.heat_kw ? HEAT_SHARE.map((share) => (kwh / (own.heat_kw * share)) * 60).reverse() : null;
-  return { from_c, isRead, boils_c: answer.to_c, kwh, heat_kw: own.heat_kw ?? null, minutes, cooling: coolingOf(run, own) };
+  return {
+    from_c,
+    isRead,
+    boils_c: answer.to_c,
+    kwh,
+    heat_kw: own.heat_kw ?? null,
+    minutes,
+    cooling: coolingOf(run, own),
+  };
 }
 
 /** Cooling water an hour at the start: by the run-off that was read, else by the still's heat; a range for its warming. */
@@ -145,11 +172,18 @@ export function coolingOf(run, own) {
   const flow = lastOf(run, 'flow_l_h')?.flow_l_h ?? null;
   const read = lastOf(run, 'condenser_out_c')?.condenser_out_c ?? null;
   const outs = read !== null && read > WATER_IN[1] ? [read, read] : WATER_OUT;
-  const warmest = [[WATER_IN[0], outs[1]], [WATER_IN[1], outs[0]]];
+  const warmest = [
+    [WATER_IN[0], outs[1]],
+    [WATER_IN[1], outs[0]],
+  ];
   if (flow !== null) {
     const abv_pct = lastOf(run, 'abv_pct')?.abv_pct ?? (run.sort === 'strip' ? 45 : 95);
     const refluxes = run.sort === 'strip' ? [0] : own.reflux ? [own.reflux] : USUAL.reflux;
-    const answers = refluxes.flatMap((reflux) => warmest.map(([water_in_c, water_out_c]) => reckon({ want: 'cooling', distillate_20c_l_h: flow, abv_pct, reflux, water_in_c, water_out_c })));
+    const answers = refluxes.flatMap((reflux) =>
+      warmest.map(([water_in_c, water_out_c]) =>
+        reckon({ want: 'cooling', distillate_20c_l_h: flow, abv_pct, reflux, water_in_c, water_out_c }),
+      ),
+    );
     return { by: 'flow', water_kg_h: range(answers.filter((one) => !one.error).map((one) => one.water_kg_h)) };
   }
   if (!own.heat_kw) return null;

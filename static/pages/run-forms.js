@@ -51,11 +51,19 @@ export function useForm(key, initial, specs, site) {
   const start = { ...EMPTY, ...initial };
   const [form, set] = useDraft(key, start);
   const put = (change) => set((now) => ({ ...now, ...(typeof change === 'function' ? change(now) : change) }));
-  const fields = specs(form).map((spec) => fieldOf({
-    ...spec, site, unit: form.units[spec.name] ?? spec.unit, value: form.texts[spec.name] ?? spec.value ?? '',
-  }));
+  const fields = specs(form).map((spec) =>
+    fieldOf({
+      ...spec,
+      site,
+      unit: form.units[spec.name] ?? spec.unit,
+      value: form.texts[spec.name] ?? spec.value ?? '',
+    }),
+  );
   return {
-    key, form, put, fields,
+    key,
+    form,
+    put,
+    fields,
     field: (name) => fields.find((one) => one.name === name),
     onChange: (name, text) => put((now) => ({ texts: { ...now.texts, [name]: text } })),
     onUnit: (name, unit) => put((now) => ({ units: { ...now.units, [name]: unit } })),
@@ -82,9 +90,15 @@ export function FormFoot({ keys, action, second, doubts = [], saving, note }) {
     return action.onWrite();
   };
   if (isAsking && doubt) {
-    return html`<${Ask} say=${doubt} onNo=${() => setAsking(false)} onYes=${() => { setAsking(false); action.onWrite(); }}/>`;
+    return html`<${Ask} say=${doubt} onNo=${() => setAsking(false)} onYes=${() => {
+      setAsking(false);
+      action.onWrite();
+    }}/>`;
   }
-  const key = html`<button type="button" class=${`act${keys ? ' low' : ''}`} aria-disabled=${isHeld ? 'true' : undefined} onClick=${() => { tick(); press(); }}>
+  const key = html`<button type="button" class=${`act${keys ? ' low' : ''}`} aria-disabled=${isHeld ? 'true' : undefined} onClick=${() => {
+    tick();
+    press();
+  }}>
     ${saving.isSaving ? 'Being written' : action.say}${action.sub && !saving.isSaving && html`<small>${action.sub}</small>`}</button>`;
   return html`
     <${Trouble} problem=${saving.problem}/>

@@ -3,7 +3,15 @@ import { gaugeSums } from '../book/gauges.js';
 import { gaugeSquare, strengthPct } from '../book/plusMinus.js';
 import { html } from '../parts/html.js';
 import {
-  alcoholText, amount, lpaSure, massText, plusMinusText, signedText, strengthText, typedText, volumeText,
+  alcoholText,
+  amount,
+  lpaSure,
+  massText,
+  plusMinusText,
+  signedText,
+  strengthText,
+  typedText,
+  volumeText,
 } from '../parts/format.js';
 import { How } from '../parts/how.js';
 import { Result } from '../parts/figure.js';
@@ -13,7 +21,8 @@ import { figuresOf, lpaOf } from './run-data.js';
 import { fieldOf, isScale, needsJar, typed } from './run-fields.js';
 import { correctedRows } from './tool-rows.js';
 
-export const GAUGE_SOURCE = 'Density of ethanol and water by OIML R 22 (1975), glass at 25·10⁻⁶ per K; plus-minus: level 0.5 %, glass 0.2 %vol, thermometer 0.3 K (common practice), or what the instrument named is good to.';
+export const GAUGE_SOURCE =
+  'Density of ethanol and water by OIML R 22 (1975), glass at 25·10⁻⁶ per K; plus-minus: level 0.5 %, glass 0.2 %vol, thermometer 0.3 K (common practice), or what the instrument named is good to.';
 
 /**
  * What `useForm` needs for one gauge; `prefix` parts two gauges in one form; tag: the vessel, whose table and tare are known.
@@ -23,8 +32,17 @@ export function gaugeSpecs(form, site, { prefix = '', most_l, tag } = {}) {
   const spec = (name, label, quantity, more = {}) => ({ name: prefix + name, role: name, label, quantity, ...more });
   const unit = (name, quantity) => fieldOf({ name, quantity, site, unit: form.units[prefix + name], value: '' }).unit;
   const way = wayIn(form, prefix, tag);
-  const specs = way === 'level' ? [spec('amount', isScale(unit('amount', 'amount')) ? 'Weight' : 'Volume', 'amount', { most_l, way: levelWay(prefix, tag) })] : waySpecs(way, { prefix, tag, form, spec, site });
-  if (way === 'level' && !isScale(unit('amount', 'amount'))) specs.push(spec('temperature', 'In bulk', 'bulk_temperature'));
+  const specs =
+    way === 'level'
+      ? [
+          spec('amount', isScale(unit('amount', 'amount')) ? 'Weight' : 'Volume', 'amount', {
+            most_l,
+            way: levelWay(prefix, tag),
+          }),
+        ]
+      : waySpecs(way, { prefix, tag, form, spec, site });
+  if (way === 'level' && !isScale(unit('amount', 'amount')))
+    specs.push(spec('temperature', 'In bulk', 'bulk_temperature'));
   const strength = unit('strength', 'strength');
   specs.push(spec('strength', needsJar(strength) ? 'On glass' : 'Strength', 'strength'));
   if (needsJar(strength)) specs.push(spec('jar', 'In jar', 'jar_temperature'));
@@ -50,7 +68,8 @@ export function gaugeOf(fields, { prefix = '', book } = {}) {
   return { gauge: JSON.parse(JSON.stringify(gauge)), missing };
 }
 
-export const hasTyped = (form, prefix = '') => Object.entries(form.texts).some(([name, text]) => name.startsWith(prefix) && /\d/.test(text));
+export const hasTyped = (form, prefix = '') =>
+  Object.entries(form.texts).some(([name, text]) => name.startsWith(prefix) && /\d/.test(text));
 
 /**
  * What a gauge means.
@@ -63,8 +82,13 @@ export function gaugeMeans(gauge, before, before_pm_mg = 0) {
     const square = gaugeSquare(gauge, sums, 0) + before_pm_mg * before_pm_mg;
     const seen = figuresOf(sums);
     return {
-      sums, filled_mg: sums.ethanol_mg - (before?.ethanol_mg ?? 0), lpa: lpaOf(sums.ethanol_mg), pm_lpa: lpaOf(Math.sqrt(square)),
-      abv_pct: seen?.abv_pct ?? null, volume_20c_l: seen?.volume_20c_l ?? null, pm_pct: strengthOff(gauge, sums),
+      sums,
+      filled_mg: sums.ethanol_mg - (before?.ethanol_mg ?? 0),
+      lpa: lpaOf(sums.ethanol_mg),
+      pm_lpa: lpaOf(Math.sqrt(square)),
+      abv_pct: seen?.abv_pct ?? null,
+      volume_20c_l: seen?.volume_20c_l ?? null,
+      pm_pct: strengthOff(gauge, sums),
     };
   } catch (problem) {
     if (problem instanceof ReckonError) return { say: problem.say };
@@ -73,7 +97,8 @@ export function gaugeMeans(gauge, before, before_pm_mg = 0) {
 }
 
 /** How sure a strength that was read is [%vol]; null for one that is the book's. */
-export const strengthOff = (gauge, sums) => (gauge.strength && sums.liquid_mg > 0 ? strengthPct(gauge, sums.ethanol_mg / sums.liquid_mg) : null);
+export const strengthOff = (gauge, sums) =>
+  gauge.strength && sums.liquid_mg > 0 ? strengthPct(gauge, sums.ethanol_mg / sums.liquid_mg) : null;
 
 /** "116.7 L at 22.0 °C, 96.8 % glass at 22.9 °C", as typed. */
 export function gaugeWords(gauge) {
@@ -87,14 +112,19 @@ export function gaugeWords(gauge) {
 export const trueAt = (site) => `true, at ${site.units.strength === 'proof' ? '60 °F' : '20 °C'}`;
 
 /** "±0.2", of a strength in the site's own unit: a proof is half a %vol. */
-export const strengthSure = (pct, site) => (pct > 0 ? plusMinusText(site.units.strength === 'proof' ? pct * 2 : pct) : '');
+export const strengthSure = (pct, site) =>
+  pct > 0 ? plusMinusText(site.units.strength === 'proof' ? pct * 2 : pct) : '';
 
 /** The two figures under the value being typed. */
 export function GaugeResult({ means, site }) {
   const lpa = amount(means?.lpa, 'alcohol', site);
   const abv = amount(means?.abv_pct, 'strength', site);
   return html`<${Result} cells=${[
-    { value: abv.figure, unit: abv.word, caption: [abv.figure && strengthSure(means.pm_pct, site), trueAt(site)].filter(Boolean).join(' ') },
+    {
+      value: abv.figure,
+      unit: abv.word,
+      caption: [abv.figure && strengthSure(means.pm_pct, site), trueAt(site)].filter(Boolean).join(' '),
+    },
     { value: lpa.figure, unit: lpa.word, caption: lpa.figure ? lpaSure(means.pm_lpa, site) : 'pure alcohol' },
   ]}/>`;
 }
@@ -107,7 +137,10 @@ export function GaugeHow({ gauge, means, before, site, open }) {
     ['Read', gaugeWords(gauge)],
     ...correctedRows(gauge),
     ...amountRows(gauge, site),
-    ['True strength', [strengthText(means.abv_pct, site, 2), strengthSure(means.pm_pct, site)].filter(Boolean).join('\u00a0')],
+    [
+      'True strength',
+      [strengthText(means.abv_pct, site, 2), strengthSure(means.pm_pct, site)].filter(Boolean).join('\u00a0'),
+    ],
     ['Volume at 20 °C', volumeText(means.volume_20c_l, site, 2)],
     ['Mass', massText(means.sums.liquid_mg / 1e6, site, 2)],
     ['Ethanol in it', massText(means.sums.ethanol_mg / 1e6, site, 2)],
@@ -124,11 +157,15 @@ export function GaugeHow({ gauge, means, before, site, open }) {
 export function gaugeDoubts({ means, before, expected_mg, site }) {
   if (!means?.sums) return [];
   const found = [];
-  if (before && means.sums.liquid_mg < before.liquid_mg) found.push('That is less than was in it before it was opened. Sure?');
-  if (means.abv_pct > 97.2) found.push(`${strengthText(means.abv_pct, site)} is stronger than a still can make it. Sure?`);
+  if (before && means.sums.liquid_mg < before.liquid_mg)
+    found.push('That is less than was in it before it was opened. Sure?');
+  if (means.abv_pct > 97.2)
+    found.push(`${strengthText(means.abv_pct, site)} is stronger than a still can make it. Sure?`);
   const off = expected_mg > 0 ? means.filled_mg - expected_mg : 0;
   if (Math.abs(off) > Math.max(0.1 * expected_mg, 400000)) {
-    found.push(`The readings gave ${alcoholText(lpaOf(expected_mg), site)}, this is ${signedText(amount(lpaOf(off), 'alcohol', site).value)} beside it. Sure?`);
+    found.push(
+      `The readings gave ${alcoholText(lpaOf(expected_mg), site)}, this is ${signedText(amount(lpaOf(off), 'alcohol', site).value)} beside it. Sure?`,
+    );
   }
   return found;
 }
@@ -139,4 +176,3 @@ export function contentsText(sums, holds, site) {
   const seen = figuresOf(sums);
   return `${volumeText(seen?.volume_20c_l, site) || 'something'}${holds ? ` of ${holds}` : ''}`;
 }
-

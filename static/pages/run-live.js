@@ -26,7 +26,8 @@ export function RunPage({ id }) {
   const run = state.runs[id];
   if (!run) return html`<${NoRun} id=${id}/>`;
   if (run.ended_at) return html`<${EndedRun} run=${run} state=${state}/>`;
-  if (!run.started_at && !run.readings.length && !run.fills.length) return html`<${WaitingRun} run=${run} state=${state}/>`;
+  if (!run.started_at && !run.readings.length && !run.fills.length)
+    return html`<${WaitingRun} run=${run} state=${state}/>`;
   return html`<${LiveRun} run=${run} state=${state}/>`;
 }
 
@@ -59,7 +60,8 @@ function LiveRun({ run, state }) {
 function subOf(run, open, site) {
   const pass = run.passes.length ? `pass ${run.passes[0]}, ` : '';
   if (open) return html`${pass}into <b class="tag">${open.receiver}</b> since ${momentText(open.opened_at, site)}`;
-  if (run.first_drop_at) return `${pass}no receiver open since ${momentText(run.fills.at(-1)?.closed_at ?? run.first_drop_at, site)}`;
+  if (run.first_drop_at)
+    return `${pass}no receiver open since ${momentText(run.fills.at(-1)?.closed_at ?? run.first_drop_at, site)}`;
   return `${pass}${run.started_at ? `heating since ${momentText(run.started_at, site)}` : 'not started by the book'}`;
 }
 
@@ -71,7 +73,9 @@ function MainKeys({ run }) {
 const lastStrong = (run) => run.readings.findLast((reading) => reading.abv_pct !== null);
 
 function pausedAt(run, state) {
-  const said = run.entries.map((id) => state.entries[id]).filter((record) => record?.live && record.entry.said?.what === 'pause');
+  const said = run.entries
+    .map((id) => state.entries[id])
+    .filter((record) => record?.live && record.entry.said?.what === 'pause');
   return said.at(-1)?.at ?? run.opened_at;
 }
 
@@ -83,17 +87,30 @@ function LiveStill({ run, state, last, open, site }) {
     return shown.figure ? { label, value: shown.figure, unit: shown.word } : undefined;
   };
   const values = {
-    head: degrees('Head', read('head_c')), kettle: degrees('Kettle', read('kettle_c')),
-    dephlegmator_out: degrees('Dephl. out', read('dephlegmator_out_c')), condenser_out: degrees('Water out', read('condenser_out_c')),
+    head: degrees('Head', read('head_c')),
+    kettle: degrees('Kettle', read('kettle_c')),
+    dephlegmator_out: degrees('Dephl. out', read('dephlegmator_out_c')),
+    condenser_out: degrees('Water out', read('condenser_out_c')),
   };
   return html`<div class="live-still"><${StillDrawing} still=${still} values=${values} receiver=${receiverOf(open, state, run, last, site)}/></div>`;
 }
 
 function receiverOf(open, state, run, last, site) {
   if (!open) return null;
-  const level = run.readings.findLast((reading) => reading.level_l !== null && reading.at >= open.opened_at && (!reading.receiver || reading.receiver === open.receiver))?.level_l ?? null;
+  const level =
+    run.readings.findLast(
+      (reading) =>
+        reading.level_l !== null &&
+        reading.at >= open.opened_at &&
+        (!reading.receiver || reading.receiver === open.receiver),
+    )?.level_l ?? null;
   const capacity = state.vessels[open.receiver]?.capacity_l;
-  return { tag: open.receiver, text: amount(level, 'volume', site).text, share: level !== null && capacity ? level / capacity : 0, abv_pct: lastStrong(run)?.abv_pct ?? last?.abv_pct };
+  return {
+    tag: open.receiver,
+    text: amount(level, 'volume', site).text,
+    share: level !== null && capacity ? level / capacity : 0,
+    abv_pct: lastStrong(run)?.abv_pct ?? last?.abv_pct,
+  };
 }
 
 /** The figure of the page, its change, what is off and what is left. */
@@ -103,11 +120,13 @@ function LastReading({ run, seen, last, site }) {
   const share = seen.share_pct === null ? '' : `${numberText(seen.share_pct, 0)} %`;
   const newest = run.readings.at(-1);
   return html`
-    ${last
-      ? html`<div class="last"><${Figure} ...${amount(last.abv_pct, 'strength', site)} size="big"/>
+    ${
+      last
+        ? html`<div class="last"><${Figure} ...${amount(last.abv_pct, 'strength', site)} size="big"/>
           <span class="beside"><span class="nw">at ${momentText(last.at, site)},</span> <span class="nw">${spanText(now - last.at)} ago</span><br/>${changeOf(run, last, site)}</span></div>
         ${newest !== last && html`<p class="note since">last reading ${momentText(newest.at, site)}, ${spanText(now - newest.at)} ago, without a strength</p>`}`
-      : html`<p class="fore">No strength read yet</p>`}
+        : html`<p class="fore">No strength read yet</p>`
+    }
     <${Result} cells=${[{ value: off.figure, unit: off.word, caption: share ? `off so far, ${share}` : 'off so far' }, { value: left.figure, unit: left.word, caption: 'left, by balance' }]}/>`;
 }
 
@@ -155,8 +174,10 @@ export function fractionRows(run) {
 function Fractions({ run, site }) {
   const rows = fractionRows(run);
   if (!rows.length) return null;
-  return html`<div class="fracs">${rows.map(({ name, mg, isProvisional }) => html`<div key=${name}><${FractionMark} fraction=${name}/>
-    <span>${name[0].toUpperCase() + name.slice(1)}<b>${amount(lpaOf(mg), 'alcohol', site).figure}</b>${isProvisional && html`<small>by readings</small>`}</span></div>`)}</div>`;
+  return html`<div class="fracs">${rows.map(
+    ({ name, mg, isProvisional }) => html`<div key=${name}><${FractionMark} fraction=${name}/>
+    <span>${name[0].toUpperCase() + name.slice(1)}<b>${amount(lpaOf(mg), 'alcohol', site).figure}</b>${isProvisional && html`<small>by readings</small>`}</span></div>`,
+  )}</div>`;
 }
 
 /** How the last reading became its true strength. */
@@ -172,7 +193,10 @@ function WhatIsOff({ run, seen, state, site }) {
   const show = (lpa) => amount(lpa, 'alcohol', site).text;
   const rows = [
     ...strengthRow(run, state, site),
-    ...run.fills.map((fill) => [`${fill.receiver}, ${fill.fraction ?? 'not named'}: ${fill.sums ? 'gauged' : 'level and strength at each reading'}`, show(lpaOf(fill.sums ? fill.sums.ethanol_mg : fill.provisional))]),
+    ...run.fills.map((fill) => [
+      `${fill.receiver}, ${fill.fraction ?? 'not named'}: ${fill.sums ? 'gauged' : 'level and strength at each reading'}`,
+      show(lpaOf(fill.sums ? fill.sums.ethanol_mg : fill.provisional)),
+    ]),
     ['Off so far', show(seen.off_lpa), 'sum'],
     ['Charged', show(lpaOf(run.charge.ethanol_mg))],
     ['Left in the still: charged less off', show(seen.left_lpa), 'sum'],

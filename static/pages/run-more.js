@@ -14,8 +14,16 @@ import { liveRuns } from './run-data.js';
 import { Panel, Trouble, useSave } from './run-save.js';
 
 const EVENTS = {
-  first_drop: { title: 'First drop', say: 'First drop', help: 'The first distillate runs at the spout. Then open the first receiver.' },
-  pause: { title: 'Pause the run', say: 'Paused', help: 'Readings are not due while it is paused. Someone stays with a hot still.' },
+  first_drop: {
+    title: 'First drop',
+    say: 'First drop',
+    help: 'The first distillate runs at the spout. Then open the first receiver.',
+  },
+  pause: {
+    title: 'Pause the run',
+    say: 'Paused',
+    help: 'Readings are not due while it is paused. Someone stays with a hot still.',
+  },
   resume: { title: 'Resume the run', say: 'Resumed', help: 'Readings fall due again from now.' },
   heat_off: { title: 'Heat off', say: 'Heat off', help: 'The cooling stays on until no more vapour comes.' },
 };
@@ -42,13 +50,21 @@ export function MoreKeys({ run, state }) {
     run.fills.length > 0 && page('Name the fractions', 'fills'),
     isHot && page('Past readings', 'slate'),
     isHot && page('Shut-down checks', 'checks/shut_down'),
-    ...listsFor(state, 'run').filter((one) => !one.isPrinted).map((one) => page(one.title, `checks/${one.name}`)),
+    ...listsFor(state, 'run')
+      .filter((one) => !one.isPrinted)
+      .map((one) => page(one.title, `checks/${one.name}`)),
     isHot && !run.heat_off_at && event('heat_off'),
     page('End the run', 'end'),
     page('Run sheet', 'sheet'),
   ].filter(Boolean);
   return html`<section class="part more"><div class="line"><h2>More</h2>${run.by && html`<span class="note">in charge: ${run.by}</span>`}</div>
-    <div class="more-keys">${keys.map(([word, press]) => html`<button type="button" class="box" key=${word} onClick=${() => { tick(); press(); }}>${word}</button>`)}</div>
+    <div class="more-keys">${keys.map(
+      ([word, press]) =>
+        html`<button type="button" class="box" key=${word} onClick=${() => {
+          tick();
+          press();
+        }}>${word}</button>`,
+    )}</div>
     ${panel === 'handover' && html`<${HandOver} run=${run} state=${state} onClose=${close}/>`}
     ${EVENTS[panel] && html`<${EventPanel} what=${panel} run=${run} onClose=${close}/>`}
   </section>`;
@@ -76,7 +92,10 @@ function HandOver({ run, state, onClose }) {
   const [draft, setDraft] = useDraft(key, { to: null, words: '' });
   const [isWriting, setWriting] = useState(false);
   const { save, problem } = useSave();
-  const names = Object.values(state.persons).filter((person) => !person.retired && person.name !== book.person).map((person) => person.name).sort();
+  const names = Object.values(state.persons)
+    .filter((person) => !person.retired && person.name !== book.person)
+    .map((person) => person.name)
+    .sort();
   const hand = async (withPhone) => {
     if (!draft.to) return knock();
     const said = { what: 'handover', to: draft.to, ...(draft.words.trim() && { words: draft.words.trim() }) };
@@ -86,7 +105,8 @@ function HandOver({ run, state, onClose }) {
     onClose();
     return undefined;
   };
-  if (isWriting) return html`<${WordsPanel} value=${draft.words} onChange=${(words) => setDraft((now) => ({ ...now, words }))} onClose=${() => setWriting(false)}/>`;
+  if (isWriting)
+    return html`<${WordsPanel} value=${draft.words} onChange=${(words) => setDraft((now) => ({ ...now, words }))} onClose=${() => setWriting(false)}/>`;
   const foot = html`<${Trouble} problem=${problem}/>
     <div class="two" data-even>
       <button type="button" class="act" aria-disabled=${draft.to ? undefined : 'true'} onClick=${() => hand(true)}>Hand over<small>with this phone</small></button>
@@ -95,12 +115,18 @@ function HandOver({ run, state, onClose }) {
   return html`<${Panel} title=${`Hand ${run.name} over to`} onClose=${onClose} foot=${foot}>
     <section class="part"><${Pick} label="Who takes over" layout="two" options=${names} value=${draft.to} onPick=${(to) => setDraft((now) => ({ ...now, to }))}/></section>
     ${!names.length && html`<p class="part">Nobody else is set up. <a href="#/setup/person/+"><b>Add a person</b></a></p>`}
-    <button type="button" class="link" onClick=${() => { tick(); setWriting(true); }}><span><b>What is hot, what is open, what is next</b><small class="block">${draft.words || 'nothing written'}</small></span></button>
+    <button type="button" class="link" onClick=${() => {
+      tick();
+      setWriting(true);
+    }}><span><b>What is hot, what is open, what is next</b><small class="block">${draft.words || 'nothing written'}</small></span></button>
     <p class="note">Checks lapse at a hand-over: who takes over looks for themselves.</p>
   <//>`;
 }
 
 function WordsPanel({ value, onChange, onClose }) {
   const { view, keys } = useLetterPad({ label: 'What is hot, open, next', value, onChange, max: 300 });
-  return html`<${Panel} title="For the next shift" onClose=${onClose} foot=${html`${keys}<button type="button" class="act low" onClick=${() => { tick(); onClose(); }}>Done</button>`}>${view}<//>`;
+  return html`<${Panel} title="For the next shift" onClose=${onClose} foot=${html`${keys}<button type="button" class="act low" onClick=${() => {
+    tick();
+    onClose();
+  }}>Done</button>`}>${view}<//>`;
 }

@@ -37,12 +37,17 @@ export function NewRunPage() {
 /** The first thing said about a run: a phone is not equipment for an explosive atmosphere. */
 function ZonePage({ onRead }) {
   const site = useSite();
-  const foot = html`<button type="button" class="act" onClick=${() => { tick(); onRead(); }}>I have read it</button>`;
+  const foot = html`<button type="button" class="act" onClick=${() => {
+    tick();
+    onRead();
+  }}>I have read it</button>`;
   return html`<${Page} title="Before the run" back="#/now" foot=${foot}>
-    ${site.phone_zone
-      ? html`<p class="lead">A phone may be here and nowhere else:</p><p class="zone">${site.phone_zone}</p>
+    ${
+      site.phone_zone
+        ? html`<p class="lead">A phone may be here and nowhere else:</p><p class="zone">${site.phone_zone}</p>
         <${Caution} icon="phone">It can light vapour: no phone is equipment for an explosive atmosphere.<//>`
-      : html`<${PhoneCaution}/>`}
+        : html`<${PhoneCaution}/>`
+    }
     <p class="part">What is read elsewhere is written down later, with the time at which it was read.</p>
   <//>`;
 }
@@ -56,8 +61,20 @@ function ChargePage({ draft, change, state }) {
   const held = heldBy(form, state);
   const write = async () => {
     if (held) return knock();
-    const said = { run: form.name, still: form.tag, sort: form.sort, ...(form.makes && { makes: form.makes }), parts: saidParts(draft.parts, state), ...(form.heel.liquid_mg > 0 && { heel: form.heel }) };
-    const entry = await save('charge', said, { group: 'self', happened: at ?? undefined, draft: DRAFT }, `${form.name}: ${form.tag} charged`);
+    const said = {
+      run: form.name,
+      still: form.tag,
+      sort: form.sort,
+      ...(form.makes && { makes: form.makes }),
+      parts: saidParts(draft.parts, state),
+      ...(form.heel.liquid_mg > 0 && { heel: form.heel }),
+    };
+    const entry = await save(
+      'charge',
+      said,
+      { group: 'self', happened: at ?? undefined, draft: DRAFT },
+      `${form.name}: ${form.tag} charged`,
+    );
     if (!entry) return undefined;
     setTold(`zone ${entry.id}`);
     replace(`#/run/${entry.id}/checks`);
@@ -84,7 +101,15 @@ function formOf(draft, state, stills) {
   const usual = still && (still.sort === 'column' ? 'column' : 'strip');
   const heel = tag ? sumsAt(state, `still/${tag}`) : NOTHING;
   const sort = draft.sort ?? usual;
-  return { tag, still, heel, sort, makes: sort === 'column' ? draft.makes ?? null : null, name: draft.name ?? nextRunName(state), parts: draft.parts };
+  return {
+    tag,
+    still,
+    heel,
+    sort,
+    makes: sort === 'column' ? (draft.makes ?? null) : null,
+    name: draft.name ?? nextRunName(state),
+    parts: draft.parts,
+  };
 }
 
 /** The reason why nothing can be written yet, or null. */
@@ -99,27 +124,50 @@ function heldBy(form, state) {
 function StillPick({ stills, form, change, state, site }) {
   const options = stills.map((still) => {
     const busy = runIn(state, still.tag);
-    return { value: still.tag, label: still.tag, sub: busy ? `${busy.name} is on` : `${still.sort}, ${volumeText(still.capacity_l, site, 0)}`, held: Boolean(busy) };
+    return {
+      value: still.tag,
+      label: still.tag,
+      sub: busy ? `${busy.name} is on` : `${still.sort}, ${volumeText(still.capacity_l, site, 0)}`,
+      held: Boolean(busy),
+    };
   });
   if (!stills.length) {
     return html`<${Caution} icon="setup">No still is set up in this house yet.<//><a class="link" href="#/setup/still/+"><${Icon} name="plus"/>Set up a still<${Icon} name="on"/></a>`;
   }
   return html`<section class="part"><${Pick} label="Still" layout="two" options=${options} value=${form.tag} onPick=${(still) => change({ still, sort: null })}/></section>
-    ${form.tag && html`<section class="part"><${Pick} label="Sort of run" layout="two" value=${form.sort} onPick=${(sort) => change({ sort })}
-      options=${[{ value: 'strip', label: 'Strip' }, { value: 'column', label: 'Column run' }]}/></section>`}
+    ${
+      form.tag &&
+      html`<section class="part"><${Pick} label="Sort of run" layout="two" value=${form.sort} onPick=${(sort) => change({ sort })}
+      options=${[{ value: 'strip', label: 'Strip' }, { value: 'column', label: 'Column run' }]}/></section>`
+    }
     ${form.sort === 'column' && html`<section class="part"><${Pick} label="The hearts shall be" layout="list" value=${form.makes ?? 'neutral'} options=${MAKES} onPick=${(makes) => change({ makes })}/></section>`}`;
 }
 
 function NameRow({ name, isTaken, onName }) {
   const [isOpen, setOpen] = useState(false);
-  return html`<button type="button" class="link" onClick=${() => { tick(); setOpen(true); }}><span>Run <b class="nw">${name}</b></span><span class="note">another name</span><${Icon} name="on"/></button>
+  return html`<button type="button" class="link" onClick=${() => {
+    tick();
+    setOpen(true);
+  }}><span>Run <b class="nw">${name}</b></span><span class="note">another name</span><${Icon} name="on"/></button>
     ${isTaken && html`<${Caution} icon="advisory">There is a run ${name} already. Two runs of one name are hard to tell apart on paper.<//>`}
-    ${isOpen && html`<${NamePanel} name=${name} onDone=${(next) => { setOpen(false); onName(next); }} onClose=${() => setOpen(false)}/>`}`;
+    ${
+      isOpen &&
+      html`<${NamePanel} name=${name} onDone=${(next) => {
+        setOpen(false);
+        onName(next);
+      }} onClose=${() => setOpen(false)}/>`
+    }`;
 }
 
 function NamePanel({ name, onDone, onClose }) {
   const [text, setText, clear] = useDraft('new run name', name);
-  const { view, keys } = useLetterPad({ label: 'Name of the run', value: text, onChange: setText, max: 20, capitals: true });
+  const { view, keys } = useLetterPad({
+    label: 'Name of the run',
+    value: text,
+    onChange: setText,
+    max: 20,
+    capitals: true,
+  });
   const done = () => {
     if (!text.trim()) return knock();
     tick();

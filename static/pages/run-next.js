@@ -18,7 +18,7 @@ export function nextFraction(run, fill) {
 
 /** Litres that a vessel can still take, with what the site keeps free. */
 export function freeOf(vessel, sums) {
-  const held = sums.liquid_mg > 0 ? figuresOf(sums)?.volume_20c_l ?? 0 : 0;
+  const held = sums.liquid_mg > 0 ? (figuresOf(sums)?.volume_20c_l ?? 0) : 0;
   return Math.max(0, (vessel.capacity_l ?? 0) - (vessel.room_l ?? 0) - held);
 }
 
@@ -29,7 +29,13 @@ export function receiversFor(state, run, fraction, closing) {
     .filter((vessel) => !vessel.retired && SORTS.includes(vessel.sort) && vessel.tag !== closing?.receiver)
     .map((vessel) => {
       const sums = sumsAt(state, `vessel/${vessel.tag}`);
-      return { ...vessel, sums, holds: state.holds[vessel.tag], free_l: freeOf(vessel, sums), used: usual.includes(vessel.tag) };
+      return {
+        ...vessel,
+        sums,
+        holds: state.holds[vessel.tag],
+        free_l: freeOf(vessel, sums),
+        used: usual.includes(vessel.tag),
+      };
     })
     .sort((a, b) => rank(a, fraction, run) - rank(b, fraction, run) || (a.tag < b.tag ? -1 : 1));
 }
@@ -46,14 +52,23 @@ function rank(vessel, fraction, run) {
   const isEmpty = !(vessel.sums.liquid_mg > 0);
   const same = !isEmpty && vessel.holds === fraction;
   const sort = run.sort === 'strip' && vessel.sort === 'tank' ? -1 : SORTS.indexOf(vessel.sort);
-  return (vessel.free_l > 0 ? 0 : 100) + (vessel.used && (isEmpty || same) ? 0 : 40) + (same ? 0 : isEmpty ? 4 : 20) + sort
-    - (vessel.tag[0].toLowerCase() === fraction[0] ? 2 : 0); // many houses paint T-1 on what takes tails
+  return (
+    (vessel.free_l > 0 ? 0 : 100) +
+    (vessel.used && (isEmpty || same) ? 0 : 40) +
+    (same ? 0 : isEmpty ? 4 : 20) +
+    sort -
+    (vessel.tag[0].toLowerCase() === fraction[0] ? 2 : 0)
+  ); // many houses paint T-1 on what takes tails
 }
 
 /** The three tags among which the open one is told: the right one, the one that closes, and a neighbour, by name. */
 export function tagsAmong(state, right, closing) {
-  const others = Object.values(state.vessels).filter((vessel) => !vessel.retired && SORTS.includes(vessel.sort) && vessel.tag !== right && vessel.tag !== closing)
-    .sort((a, b) => SORTS.indexOf(a.sort) - SORTS.indexOf(b.sort) || (a.tag < b.tag ? -1 : 1)).map((vessel) => vessel.tag);
+  const others = Object.values(state.vessels)
+    .filter(
+      (vessel) => !vessel.retired && SORTS.includes(vessel.sort) && vessel.tag !== right && vessel.tag !== closing,
+    )
+    .sort((a, b) => SORTS.indexOf(a.sort) - SORTS.indexOf(b.sort) || (a.tag < b.tag ? -1 : 1))
+    .map((vessel) => vessel.tag);
   return [right, ...[closing, ...others].filter(Boolean).slice(0, 2)].sort();
 }
 

@@ -55,14 +55,28 @@ export function PartsList({ parts, onChange, heel, heelWord = 'Heel in the still
   const without = (index) => onChange(parts.filter((_, at) => at !== index));
   return html`<div class="rows charge-rows">
     ${heel.liquid_mg > 0 && html`<div class="charge-row"><div><b>${heelWord}</b><small>by the book</small></div><${Brings} sums=${heel} site=${site}/><span></span></div>`}
-    ${parts.map((part, index) => html`<div class="charge-row" key=${part.vessel ?? index}>
+    ${parts.map(
+      (part, index) => html`<div class="charge-row" key=${part.vessel ?? index}>
       <div><b class="tag">${part.vessel ?? 'Water'}</b><small>${part.vessel ? partText(part) : `${part.source}, ${partText(part)}`}${part.why ? `: ${part.why}` : ''}</small></div>
       <${Brings} sums=${sumsOfPart(part, state)} site=${site}/>
-      <button type="button" class="box" aria-label=${`Take ${part.vessel ?? 'the water'} out of the list`} onClick=${() => { tick(); without(index); }}><${Icon} name="cross"/></button>
-    </div>`)}
-    <button type="button" class="link" onClick=${() => { tick(); setAdding(true); }}><${Icon} name="plus"/><b>${parts.length ? 'Add more' : 'What goes in?'}</b><${Icon} name="on"/></button>
-    ${isAdding && html`<${AddPanel} taken=${parts.map((part) => part.vessel)} state=${state} site=${site} onClose=${() => setAdding(false)}
-      onAdd=${(part) => { setAdding(false); onChange([...parts, part]); }}/>`}
+      <button type="button" class="box" aria-label=${`Take ${part.vessel ?? 'the water'} out of the list`} onClick=${() => {
+        tick();
+        without(index);
+      }}><${Icon} name="cross"/></button>
+    </div>`,
+    )}
+    <button type="button" class="link" onClick=${() => {
+      tick();
+      setAdding(true);
+    }}><${Icon} name="plus"/><b>${parts.length ? 'Add more' : 'What goes in?'}</b><${Icon} name="on"/></button>
+    ${
+      isAdding &&
+      html`<${AddPanel} taken=${parts.map((part) => part.vessel)} state=${state} site=${site} onClose=${() => setAdding(false)}
+      onAdd=${(part) => {
+        setAdding(false);
+        onChange([...parts, part]);
+      }}/>`
+    }
   </div>`;
 }
 
@@ -77,10 +91,18 @@ function AddPanel({ taken, state, site, onAdd: add, onClose }) {
   const [why, setWhy] = useState(null);
   const onAdd = (part) => add(why && part.vessel === why.tag ? { ...part, why: why.words } : part);
   const waste = from && !from.startsWith(WATER) ? wasteIn(state, from) : null;
-  if (waste && why?.tag !== from) return html`<${WasteReason} tag=${from} word=${waste} onPick=${(words) => setWhy({ tag: from, words })} onClose=${() => setFrom(null)}/>`;
-  if (from?.startsWith(WATER)) return html`<${AmountPanel} source=${from.slice(WATER.length)} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
-  if (from) return html`<${VesselPanel} tag=${from} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
-  const vessels = fullVessels(state, taken).map((vessel) => ({ value: vessel.tag, label: vessel.tag, sub: contentsText(vessel, site), mark: vessel.holds }));
+  if (waste && why?.tag !== from)
+    return html`<${WasteReason} tag=${from} word=${waste} onPick=${(words) => setWhy({ tag: from, words })} onClose=${() => setFrom(null)}/>`;
+  if (from?.startsWith(WATER))
+    return html`<${AmountPanel} source=${from.slice(WATER.length)} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
+  if (from)
+    return html`<${VesselPanel} tag=${from} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
+  const vessels = fullVessels(state, taken).map((vessel) => ({
+    value: vessel.tag,
+    label: vessel.tag,
+    sub: contentsText(vessel, site),
+    mark: vessel.holds,
+  }));
   return html`<${Panel} title="What goes into the still?" onClose=${onClose}>
     <${Pick} label="Vessels with something in them" layout="list" options=${vessels} onPick=${setFrom}/>
     ${!vessels.length && html`<p class="part">The book has nothing in any vessel. Gauge what stands there first: <a href="#/vessels"><b>Vessels</b></a>.</p>`}
@@ -97,12 +119,19 @@ function contentsText({ sums, holds }, site) {
 
 function VesselPanel({ tag, state, site, onAdd, onClose }) {
   const [isAmount, setAmount] = useState(false);
-  if (isAmount) return html`<${AmountPanel} tag=${tag} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setAmount(false)}/>`;
+  if (isAmount)
+    return html`<${AmountPanel} tag=${tag} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setAmount(false)}/>`;
   const vessel = state.vessels[tag];
   const sums = sumsAt(state, `vessel/${tag}`);
   const known = figuresOf(sums);
-  const all = html`<button type="button" class="act" onClick=${() => { tick(); onAdd({ vessel: tag, by: 'all' }); }}>All of ${tag}${known && html`<small>${volumeText(known.volume_20c_l, site)}</small>`}</button>`;
-  const some = html`<button type="button" class="act plain" onClick=${() => { tick(); setAmount(true); }}>An amount</button>`;
+  const all = html`<button type="button" class="act" onClick=${() => {
+    tick();
+    onAdd({ vessel: tag, by: 'all' });
+  }}>All of ${tag}${known && html`<small>${volumeText(known.volume_20c_l, site)}</small>`}</button>`;
+  const some = html`<button type="button" class="act plain" onClick=${() => {
+    tick();
+    setAmount(true);
+  }}>An amount</button>`;
   return html`<${Panel} title=${`From ${tag}`} onClose=${onClose} foot=${html`<div class="two">${all}${some}</div>`}>
     ${vessel && html`<${VesselDrawing} tag=${tag} sort=${vessel.sort} capacity_l=${vessel.capacity_l} level_l=${known?.volume_20c_l} abv_pct=${known?.abv_pct} size=${2}/>`}
     <p class="part">${contentsText({ sums, holds: state.holds[tag] }, site)} by the book${known?.lpa_l > 0 && html`, <b class="nw">${alcoholText(known.lpa_l, site)}</b>`}.</p>
@@ -112,7 +141,11 @@ function VesselPanel({ tag, state, site, onAdd, onClose }) {
 
 /** An amount by volume and its temperature, or by weight: the unit key changes between them. */
 function AmountPanel({ tag, source, state, site, onAdd, onClose }) {
-  const [typed, setTyped, clear] = useDraft(`amount ${tag ?? source}`, { amount: '', temperature: '', unit: site.units.volume });
+  const [typed, setTyped, clear] = useDraft(`amount ${tag ?? source}`, {
+    amount: '',
+    temperature: '',
+    unit: site.units.volume,
+  });
   const add = () => {
     if (!sums) return knock();
     tick();
@@ -136,9 +169,29 @@ function AmountPanel({ tag, source, state, site, onAdd, onClose }) {
 
 function fieldsOf({ amount, temperature, unit }, site) {
   const isMass = MASSES.includes(unit);
-  const fields = [{ name: 'amount', label: isMass ? 'Weight' : 'Volume', unit, units: [site.units.volume, site.units.mass], value: amount, min: 0, decimals: 1 }];
+  const fields = [
+    {
+      name: 'amount',
+      label: isMass ? 'Weight' : 'Volume',
+      unit,
+      units: [site.units.volume, site.units.mass],
+      value: amount,
+      min: 0,
+      decimals: 1,
+    },
+  ];
   const isF = site.units.temperature === 'F';
-  if (!isMass) fields.push({ name: 'temperature', label: 'How warm', unit: site.units.temperature, value: temperature, min: isF ? -4 : -20, max: isF ? 212 : 100, decimals: 1, minus: true });
+  if (!isMass)
+    fields.push({
+      name: 'temperature',
+      label: 'How warm',
+      unit: site.units.temperature,
+      value: temperature,
+      min: isF ? -4 : -20,
+      max: isF ? 212 : 100,
+      decimals: 1,
+      minus: true,
+    });
   return fields;
 }
 
@@ -154,13 +207,16 @@ function partFrom({ amount, temperature, unit, tag, source, site }) {
 function startWords(tag, state, site) {
   if (!tag) return `Water near ${temperatureText(15, site, 0)} is usual; type what it is.`;
   const known = figuresOf(sumsAt(state, `vessel/${tag}`));
-  return known ? `By the book ${volumeText(known.volume_20c_l, site)} in ${tag} at ${temperatureText(20, site, 0)}` : '';
+  return known
+    ? `By the book ${volumeText(known.volume_20c_l, site)} in ${tag} at ${temperatureText(20, site, 0)}`
+    : '';
 }
 
 function amountWords(sums, tag, state, site) {
   const known = figuresOf(sums);
   const there = tag ? sumsAt(state, `vessel/${tag}`) : null;
-  const brings = known?.lpa_l > 0 ? `${alcoholText(known.lpa_l, site)}, ${strengthText(known.abv_pct, site)}` : 'no alcohol';
+  const brings =
+    known?.lpa_l > 0 ? `${alcoholText(known.lpa_l, site)}, ${strengthText(known.abv_pct, site)}` : 'no alcohol';
   if (there && sums.liquid_mg > there.liquid_mg) return html`<b>More than the book has in ${tag}.</b> ${brings}`;
   return brings;
 }

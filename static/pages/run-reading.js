@@ -1,7 +1,16 @@
 /** A reading: fields in walking order over the keypad. The parrot and the receiver come first, because they are the ten-second reading. */
 import { KINDS } from '../book/kinds.js';
 import {
-  alcoholText, amount, changeText, numberText, signedText, spanText, strengthText, timeText, typedText, unitText,
+  alcoholText,
+  amount,
+  changeText,
+  numberText,
+  signedText,
+  spanText,
+  strengthText,
+  timeText,
+  typedText,
+  unitText,
 } from '../parts/format.js';
 import { html, useState } from '../parts/html.js';
 import { Result } from '../parts/figure.js';
@@ -24,12 +33,25 @@ import { lastWith, readingMeans } from './run-sofar.js';
 const PANEL = ['kettle', 'head', 'dephlegmator_out', 'condenser_out', 'column_pressure', 'air_pressure'];
 const PARROT = ['strength', 'strength_temperature', 'level'];
 const LABELS = {
-  kettle: 'Kettle', head: 'Head', dephlegmator_out: 'Dephleg.', condenser_out: 'Condens.', column_pressure: 'Column', air_pressure: 'Air',
-  strength: 'On glass', strength_temperature: 'In parrot', level: 'Receiver', flow: 'Run-off',
+  kettle: 'Kettle',
+  head: 'Head',
+  dephlegmator_out: 'Dephleg.',
+  condenser_out: 'Condens.',
+  column_pressure: 'Column',
+  air_pressure: 'Air',
+  strength: 'On glass',
+  strength_temperature: 'In parrot',
+  level: 'Receiver',
+  flow: 'Run-off',
 };
 const KEYS = {
-  kettle: 'kettle_c', head: 'head_c', dephlegmator_out: 'dephlegmator_out_c', condenser_out: 'condenser_out_c',
-  column_pressure: 'column_pressure_kpa', air_pressure: 'air_pressure_kpa', flow: 'flow_l_h',
+  kettle: 'kettle_c',
+  head: 'head_c',
+  dephlegmator_out: 'dephlegmator_out_c',
+  condenser_out: 'condenser_out_c',
+  column_pressure: 'column_pressure_kpa',
+  air_pressure: 'air_pressure_kpa',
+  flow: 'flow_l_h',
 };
 const GROUP = 3;
 
@@ -39,8 +61,12 @@ const GROUP = 3;
  */
 export function readingNames(still, hasReceiver) {
   const has = (name) => !still.hidden.includes(name);
-  const panel = PANEL.filter((name) => has(name)
-    && (name !== 'dephlegmator_out' || still.dephlegmator) && (name !== 'column_pressure' || still.sort === 'column'));
+  const panel = PANEL.filter(
+    (name) =>
+      has(name) &&
+      (name !== 'dephlegmator_out' || still.dephlegmator) &&
+      (name !== 'column_pressure' || still.sort === 'column'),
+  );
   const parrot = PARROT.filter((name) => has(name) && (name !== 'level' || hasReceiver));
   const whole = panel.length - (panel.length % GROUP);
   return [...panel.slice(0, whole), ...parrot, ...panel.slice(whole), ...['flow'].filter(has)];
@@ -50,7 +76,8 @@ const quantityOf = (name) => KINDS.kinds.reading.fields.find((field) => field.na
 
 /** What was read last under this name, in the unit it was read in: {value, unit, at}. */
 function lastTyped(state, run, name, at) {
-  const key = KEYS[name] ?? { strength: 'abv_pct', strength_temperature: 'strength_temperature_c', level: 'level_l' }[name];
+  const key =
+    KEYS[name] ?? { strength: 'abv_pct', strength_temperature: 'strength_temperature_c', level: 'level_l' }[name];
   const last = lastWith(run, key, at);
   const said = last && state.entries[last.id].entry.said[name];
   return said ? { ...said, at: last.at } : null;
@@ -66,17 +93,31 @@ function ReadingForm({ state, run, site, still }) {
   const vessel = fill && state.vessels[fill.receiver];
   const saving = useSave();
   const names = readingNames(still, Boolean(fill));
-  const form = useForm(`reading ${run.id}`, { nose: [] }, () => names.map((name) => specOf({ name, state, run, site, vessel, now })), site);
+  const form = useForm(
+    `reading ${run.id}`,
+    { nose: [] },
+    () => names.map((name) => specOf({ name, state, run, site, vessel, now })),
+    site,
+  );
   const [current, setCurrent] = useState(names.includes('strength') ? 'strength' : names[0]);
   const at = form.form.at ?? now;
   const said = saidOf(form, run, fill);
   const means = readingMeans({ state, run, fill, said, at });
   const pad = useNumberPad({
-    fields: jarLess(form.fields), current, onCurrent: setCurrent, onChange: form.onChange, onUnit: form.onUnit,
+    fields: jarLess(form.fields),
+    current,
+    onCurrent: setCurrent,
+    onChange: form.onChange,
+    onUnit: form.onUnit,
     result: html`<${ReadingResult} means=${means} at=${at} site=${site}/>`,
   });
   const write = async () => {
-    const entry = await saving.save('reading', said, { group: run.id, happened: form.form.at ?? undefined, draft: form.key }, `Reading at ${timeText(at, site)}`);
+    const entry = await saving.save(
+      'reading',
+      said,
+      { group: run.id, happened: form.form.at ?? undefined, draft: form.key },
+      `Reading at ${timeText(at, site)}`,
+    );
     if (entry) replace(runPath(run));
   };
   const missing = held(said, form);
@@ -100,7 +141,11 @@ function specOf({ name, state, run, site, vessel, now }) {
   const last = lastTyped(state, run, name, now);
   const isPanel = !PARROT.includes(name);
   return {
-    name, role: isPanel ? `${run.still} ${name}` : name, label: LABELS[name], quantity: quantityOf(name), unit: last?.unit,
+    name,
+    role: isPanel ? `${run.still} ${name}` : name,
+    label: LABELS[name],
+    quantity: quantityOf(name),
+    unit: last?.unit,
     most_l: name === 'level' ? vessel?.capacity_l : undefined,
     decimals: name === 'level' ? 2 : undefined, // the last field of its three: it does not move on by itself
     start: name === 'level' ? undefined : last?.typed.replace(',', '.'),
@@ -111,7 +156,9 @@ function specOf({ name, state, run, site, vessel, now }) {
 /** A density meter that shows %vol at 20 °C has no jar: then the field for it goes. */
 function jarLess(fields) {
   const strength = fields.find((field) => field.name === 'strength');
-  return strength && !needsJar(strength.unit) ? fields.filter((field) => field.name !== 'strength_temperature') : fields;
+  return strength && !needsJar(strength.unit)
+    ? fields.filter((field) => field.name !== 'strength_temperature')
+    : fields;
 }
 
 function saidOf(form, run, fill) {
@@ -127,13 +174,16 @@ function saidOf(form, run, fill) {
 
 function held(said, form) {
   const strength = said.strength;
-  const isJarless = strength && needsJar(strength.unit) && !said.strength_temperature && form.field('strength_temperature');
+  const isJarless =
+    strength && needsJar(strength.unit) && !said.strength_temperature && form.field('strength_temperature');
   return isJarless ? 'The glass needs the temperature in the parrot.' : null;
 }
 
 function overCharged(means, run, site) {
   const charged = lpaOf(run.charge.ethanol_mg);
-  return means.off_lpa > charged * 1.02 ? [`That is more alcohol than was charged (${alcoholText(charged, site)}): sure?`] : [];
+  return means.off_lpa > charged * 1.02
+    ? [`That is more alcohol than was charged (${alcoholText(charged, site)}): sure?`]
+    : [];
 }
 
 function ReadingResult({ means, at, site }) {
@@ -141,7 +191,12 @@ function ReadingResult({ means, at, site }) {
   const lpa = amount(means.receiver_lpa, 'alcohol', site);
   const change = amount(means.rise_lpa, 'alcohol', site).value;
   const from = means.since.level;
-  const rose = change === null ? 'in the receiver' : from ? `${changeText(change)} in ${spanText(at - from.at)}` : 'in the receiver';
+  const rose =
+    change === null
+      ? 'in the receiver'
+      : from
+        ? `${changeText(change)} in ${spanText(at - from.at)}`
+        : 'in the receiver';
   return html`<${Result} cells=${[
     { value: abv.figure, unit: abv.word, caption: trueAt(site) },
     { value: lpa.figure, unit: lpa.word, caption: rose },
@@ -175,8 +230,14 @@ function ReadingHow({ said, means, fill, site }) {
   }
   if (means.receiver_lpa !== null) {
     rows.push([`Level in ${fill.receiver}`, typedText(said.level)]);
-    rows.push(['Risen since the last level', `${signedText(fromBase(means.rise_l, site.units.volume))} ${unitText(site.units.volume)}`]);
-    rows.push(['times the mean of both strengths', `${signedText(amount(means.rise_lpa, 'alcohol', site).value)} ${unitText(site.units.alcohol)}`]);
+    rows.push([
+      'Risen since the last level',
+      `${signedText(fromBase(means.rise_l, site.units.volume))} ${unitText(site.units.volume)}`,
+    ]);
+    rows.push([
+      'times the mean of both strengths',
+      `${signedText(amount(means.rise_lpa, 'alcohol', site).value)} ${unitText(site.units.alcohol)}`,
+    ]);
     rows.push([`Ran into ${fill.receiver} so far`, alcoholText(means.receiver_lpa, site), 'sum']);
     rows.push(['Off the still so far', alcoholText(means.off_lpa, site), 'sum']);
   }

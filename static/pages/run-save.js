@@ -77,21 +77,36 @@ export function Trouble({ problem }) {
 /** Shown until a person is picked on this phone. */
 export function WhoWrites() {
   const [isOpen, setOpen] = useState(false);
-  const pick = (name) => { setOpen(false); book.setPerson(name); };
-  return html`<button type="button" class="box" onClick=${() => { tick(); setOpen(true); }}>Who writes? Pick your name</button>
+  const pick = (name) => {
+    setOpen(false);
+    book.setPerson(name);
+  };
+  return html`<button type="button" class="box" onClick=${() => {
+    tick();
+    setOpen(true);
+  }}>Who writes? Pick your name</button>
     ${isOpen && html`<${PersonPanel} title="Who writes?" onPick=${pick} onClose=${() => setOpen(false)}/>`}`;
 }
 
 /** The person who writes, as the boxed key of a head; a press picks another. */
 export function PersonKey() {
   const [isOpen, setOpen] = useState(false);
-  const pick = (name) => { setOpen(false); book.setPerson(name); };
-  return html`<button type="button" class="box" onClick=${() => { tick(); setOpen(true); }}>${book.person ?? 'Who?'}</button>
+  const pick = (name) => {
+    setOpen(false);
+    book.setPerson(name);
+  };
+  return html`<button type="button" class="box" onClick=${() => {
+    tick();
+    setOpen(true);
+  }}>${book.person ?? 'Who?'}</button>
     ${isOpen && html`<${PersonPanel} title="Who writes?" value=${book.person} onPick=${pick} onClose=${() => setOpen(false)}/>`}`;
 }
 
 function PersonPanel({ title, value, onPick, onClose }) {
-  const names = Object.values(book.state.persons).filter((person) => !person.retired).map((person) => person.name).sort();
+  const names = Object.values(book.state.persons)
+    .filter((person) => !person.retired)
+    .map((person) => person.name)
+    .sort();
   return html`<${Panel} title=${title} onClose=${onClose}>
     <${Pick} label=${title} layout="list" options=${names} value=${value} onPick=${onPick}/>
     ${!names.length && html`<p>Nobody is set up yet.</p>`}
@@ -102,7 +117,10 @@ function PersonPanel({ title, value, onPick, onClose }) {
 /** A panel over head, main and foot; the strip stays in sight. */
 export function Panel({ title, onClose, side, foot, children }) {
   return html`<div class="panel" role="dialog" aria-modal="true" aria-label=${title} onKeyDown=${(event) => event.key === 'Escape' && onClose()}>
-    <header class="head"><button type="button" class="back" aria-label="Back" onClick=${() => { tick(); onClose(); }}><${Icon} name="back"/></button><h2>${title}</h2>${side}</header>
+    <header class="head"><button type="button" class="back" aria-label="Back" onClick=${() => {
+      tick();
+      onClose();
+    }}><${Icon} name="back"/></button><h2>${title}</h2>${side}</header>
     <div class="panel-main">${children}</div>
     ${foot ? html`<footer class="foot">${foot}</footer>` : html`<span></span>`}
   </div>`;

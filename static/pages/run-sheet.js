@@ -12,14 +12,26 @@ import { Balance } from './run-balance.js';
 import { SORT_WORDS, lpaOf } from './run-data.js';
 import { WithRun, runPath } from './run-forms.js';
 import { floorOf } from './run-next.js';
-import { chargeRows, checkLines, columnsOf, fillRows, readingRows, recordsOf, serialRanges, strikeLines } from './run-sheetdata.js';
+import {
+  chargeRows,
+  checkLines,
+  columnsOf,
+  fillRows,
+  readingRows,
+  recordsOf,
+  serialRanges,
+  strikeLines,
+} from './run-sheetdata.js';
 
 export function SheetPage({ id }) {
   return html`<${WithRun} id=${id} title="Run sheet" body=${Sheet}/>`;
 }
 
 function Sheet({ state, run, site }) {
-  const foot = html`<button type="button" class="act" onClick=${() => { tick(); print(); }}>Print one A4 page</button>`;
+  const foot = html`<button type="button" class="act" onClick=${() => {
+    tick();
+    print();
+  }}>Print one A4 page</button>`;
   return html`<${Page} title="Run sheet" back=${runPath(run)} foot=${foot}>
     <article class="runsheet">
       <${SheetHead} state=${state} run=${run} site=${site}/>
@@ -36,8 +48,18 @@ function Sheet({ state, run, site }) {
 const WIDE = { tabindex: 0, role: 'region' };
 
 function SheetHead({ state, run, site }) {
-  const people = [...new Set([...recordsOf(state, run).map(({ entry }) => entry.by), ...run.handovers.map((one) => one.to)].filter(Boolean))];
-  const times = [['Charged', run.opened_at], ['Heat on', run.started_at], ['First drop', run.first_drop_at], ['Heat off', run.heat_off_at], ['Ended', run.ended_at]].filter(([, at]) => at);
+  const people = [
+    ...new Set(
+      [...recordsOf(state, run).map(({ entry }) => entry.by), ...run.handovers.map((one) => one.to)].filter(Boolean),
+    ),
+  ];
+  const times = [
+    ['Charged', run.opened_at],
+    ['Heat on', run.started_at],
+    ['First drop', run.first_drop_at],
+    ['Heat off', run.heat_off_at],
+    ['Ended', run.ended_at],
+  ].filter(([, at]) => at);
   const day = times.length ? dateText(times[0][1], site, 0) : '';
   return html`<header class="sheet-head">
     <div><b class="big tag">Run ${run.name ?? ''}</b><span>${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)},` : ''} on <span class="tag">${run.still}</span>, ${day}</span></div>
@@ -72,9 +94,13 @@ function Readings({ state, run, site }) {
   if (!rows.length) return html`<section><h2>Readings</h2><p>None.</p></section>`;
   return html`<section class="sheet-wide" ...${WIDE} aria-label="Readings"><h2>Readings</h2><table class="table readings" data-many=${rows.length > 34 ? '' : undefined}>
     <thead><tr><th>Time</th>${columns.map((column) => html`<th>${column.word}<small>${unitText(column.unit)}</small></th>`)}${hasNose && html`<th class="words">Nose</th>`}<th>Entry</th></tr></thead>
-    <tbody>${rows.map((row) => html`<tr data-state=${row.struck ? 'struck' : undefined}><td>${row.struck ? html`<s>${row.time}</s>` : row.time}</td>
+    <tbody>${rows.map(
+      (
+        row,
+      ) => html`<tr data-state=${row.struck ? 'struck' : undefined}><td>${row.struck ? html`<s>${row.time}</s>` : row.time}</td>
       ${columns.map((column) => html`<td>${row.struck ? html`<s>${column.cell(row)}</s>` : column.cell(row)}</td>`)}
-      ${hasNose && html`<td class="words">${row.nose}</td>`}<td>${row.serial}${row.note && html` <small>${row.note}</small>`}</td></tr>`)}</tbody></table></section>`;
+      ${hasNose && html`<td class="words">${row.nose}</td>`}<td>${row.serial}${row.note && html` <small>${row.note}</small>`}</td></tr>`,
+    )}</tbody></table></section>`;
 }
 
 function FillTable({ state, run, site }) {
@@ -86,7 +112,9 @@ function FillTable({ state, run, site }) {
 }
 
 function Plot({ run, site }) {
-  const readings = run.readings.filter((one) => one.abv_pct !== null).map((one) => ({ off_lpa: lpaOf(one.off_mg), abv_pct: one.abv_pct }));
+  const readings = run.readings
+    .filter((one) => one.abv_pct !== null)
+    .map((one) => ({ off_lpa: lpaOf(one.off_mg), abv_pct: one.abv_pct }));
   if (!readings.length) return html`<section></section>`;
   let from = 0;
   const fills = run.fills.map((fill) => {

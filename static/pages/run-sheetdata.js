@@ -14,16 +14,25 @@ export function recordsOf(state, run) {
 }
 
 const COLUMNS = [
-  ['Kettle', 'kettle_c', 'temperature'], ['Head', 'head_c', 'temperature'], ['Dephl.', 'dephlegmator_out_c', 'temperature'],
-  ['Cond.', 'condenser_out_c', 'temperature'], ['Column', 'column_pressure_kpa', 'column_pressure'], ['Air', 'air_pressure_kpa', 'air_pressure'],
-  ['Glass', 'strength', 'typed'], ['Jar', 'strength_temperature_c', 'temperature'], ['True', 'abv_pct', 'strength'],
-  ['Level', 'level_l', 'volume'], ['Flow', 'flow_l_h', 'flow'], ['Off', 'off_mg', 'alcohol'],
+  ['Kettle', 'kettle_c', 'temperature'],
+  ['Head', 'head_c', 'temperature'],
+  ['Dephl.', 'dephlegmator_out_c', 'temperature'],
+  ['Cond.', 'condenser_out_c', 'temperature'],
+  ['Column', 'column_pressure_kpa', 'column_pressure'],
+  ['Air', 'air_pressure_kpa', 'air_pressure'],
+  ['Glass', 'strength', 'typed'],
+  ['Jar', 'strength_temperature_c', 'temperature'],
+  ['True', 'abv_pct', 'strength'],
+  ['Level', 'level_l', 'volume'],
+  ['Flow', 'flow_l_h', 'flow'],
+  ['Off', 'off_mg', 'alcohol'],
 ];
 
 /** Columns in which something was read: [{word, unit, cell(row)}] */
 export function columnsOf(rows, site) {
-  return COLUMNS.filter(([, key]) => rows.some((row) => row.values[key] !== null && row.values[key] !== undefined))
-    .map(([word, key, sort]) => ({ word, unit: unitFor(sort, site), cell: (row) => cellText(row.values[key], sort, site) }));
+  return COLUMNS.filter(([, key]) => rows.some((row) => row.values[key] !== null && row.values[key] !== undefined)).map(
+    ([word, key, sort]) => ({ word, unit: unitFor(sort, site), cell: (row) => cellText(row.values[key], sort, site) }),
+  );
 }
 
 function unitFor(sort, site) {
@@ -42,14 +51,21 @@ function cellText(value, sort, site) {
 /** Every reading as a row, struck ones too: {serial, time, values, nose, struck, note} */
 export function readingRows(state, run, site) {
   const off = new Map(run.readings.map((one) => [one.id, one.off_mg]));
-  return recordsOf(state, run).filter(({ entry }) => entry.kind === 'reading').map(({ entry, at, live, struck_by }) => {
-    const values = valuesOf(entry.said);
-    values.off_mg = values.level_l === null ? null : off.get(entry.id) ?? null;
-    return {
-      serial: serialOf(entry), time: timeText(at, site), at, values, nose: (entry.said.nose ?? []).join(', '), struck: !live,
-      note: live ? correctionOf(state, entry) : strikeText(state, struck_by),
-    };
-  });
+  return recordsOf(state, run)
+    .filter(({ entry }) => entry.kind === 'reading')
+    .map(({ entry, at, live, struck_by }) => {
+      const values = valuesOf(entry.said);
+      values.off_mg = values.level_l === null ? null : (off.get(entry.id) ?? null);
+      return {
+        serial: serialOf(entry),
+        time: timeText(at, site),
+        at,
+        values,
+        nose: (entry.said.nose ?? []).join(', '),
+        struck: !live,
+        note: live ? correctionOf(state, entry) : strikeText(state, struck_by),
+      };
+    });
 }
 
 /** What cannot be read any more (a later version's words) leaves its cells empty. */
@@ -73,11 +89,13 @@ function strikeText(state, id) {
 
 /** Each strike as a sentence: what was struck, by whom, when, why. */
 export function strikeLines(state, run, site) {
-  return recordsOf(state, run).filter(({ entry }) => entry.strikes?.id && state.entries[entry.strikes.id]).map(({ entry }) => {
-    const struck = state.entries[entry.strikes.id].entry;
-    const anew = entry.kind === 'strike' ? '' : ', said anew';
-    return `${serialOf(struck)} (${struck.kind.replace('_', ' ')}) struck by ${serialOf(entry)}${anew}: ${entry.strikes.reason}, ${entry.by ?? 'nobody named'} ${timeText(entry.written, site)}`;
-  });
+  return recordsOf(state, run)
+    .filter(({ entry }) => entry.strikes?.id && state.entries[entry.strikes.id])
+    .map(({ entry }) => {
+      const struck = state.entries[entry.strikes.id].entry;
+      const anew = entry.kind === 'strike' ? '' : ', said anew';
+      return `${serialOf(struck)} (${struck.kind.replace('_', ' ')}) struck by ${serialOf(entry)}${anew}: ${entry.strikes.reason}, ${entry.by ?? 'nobody named'} ${timeText(entry.written, site)}`;
+    });
 }
 
 /** Fillings as rows, with strength and volume where they were gauged. */
@@ -85,10 +103,22 @@ export function fillRows(state, run, site) {
   return run.fills.map((fill) => {
     const seen = fill.sums && figuresOf(fill.sums);
     return {
-      receiver: fill.receiver, fraction: fill.fraction ?? 'not named', opened: timeText(fill.opened_at, site), closed: fill.closed_at ? timeText(fill.closed_at, site) : 'open',
-      litres: amount(seen?.volume_20c_l, 'volume', site).figure, abv: amount(seen?.abv_pct, 'strength', site).figure,
-      lpa: fill.sums ? amount(lpaOf(fill.sums.ethanol_mg), 'alcohol', site).figure : fill.provisional ? `about ${amount(lpaOf(fill.provisional), 'alcohol', site).figure}` : 'not gauged',
-      serials: [fill.id, fill.closed_by].filter(Boolean).map((id) => serialOf(state.entries[id].entry)).filter((one, i, all) => all.indexOf(one) === i).join(', '),
+      receiver: fill.receiver,
+      fraction: fill.fraction ?? 'not named',
+      opened: timeText(fill.opened_at, site),
+      closed: fill.closed_at ? timeText(fill.closed_at, site) : 'open',
+      litres: amount(seen?.volume_20c_l, 'volume', site).figure,
+      abv: amount(seen?.abv_pct, 'strength', site).figure,
+      lpa: fill.sums
+        ? amount(lpaOf(fill.sums.ethanol_mg), 'alcohol', site).figure
+        : fill.provisional
+          ? `about ${amount(lpaOf(fill.provisional), 'alcohol', site).figure}`
+          : 'not gauged',
+      serials: [fill.id, fill.closed_by]
+        .filter(Boolean)
+        .map((id) => serialOf(state.entries[id].entry))
+        .filter((one, i, all) => all.indexOf(one) === i)
+        .join(', '),
     };
   });
 }
@@ -98,11 +128,20 @@ export function chargeRows(state, run, site) {
   const row = (from, sums, serial) => {
     const seen = figuresOf(sums);
     return {
-      from, serial, litres: amount(seen?.volume_20c_l, 'volume', site).figure, abv: amount(seen?.abv_pct, 'strength', site).figure,
+      from,
+      serial,
+      litres: amount(seen?.volume_20c_l, 'volume', site).figure,
+      abv: amount(seen?.abv_pct, 'strength', site).figure,
       lpa: amount(lpaOf(sums.ethanol_mg), 'alcohol', site).figure,
     };
   };
-  const parts = run.charged_parts.map((part) => row(part.from.replace(/^vessel\//, '').replace(/^water\//, 'water, '), part, serialOf(state.entries[part.id].entry)));
+  const parts = run.charged_parts.map((part) =>
+    row(
+      part.from.replace(/^vessel\//, '').replace(/^water\//, 'water, '),
+      part,
+      serialOf(state.entries[part.id].entry),
+    ),
+  );
   return run.heel.liquid_mg > 0 ? [row('heel in the still', run.heel, ''), ...parts] : parts;
 }
 
@@ -111,12 +150,23 @@ export function checkLines(run, state) {
   const at = run.started_at ?? run.ended_at ?? Date.now();
   const lists = [...new Set([listFor(run.sort), 'shut_down'])];
   return lists.map((list) => {
-    const items = itemStates(run, list, list === 'shut_down' ? run.ended_at ?? Date.now() : at, null, listsAt(state, at));
+    const items = itemStates(
+      run,
+      list,
+      list === 'shut_down' ? (run.ended_at ?? Date.now()) : at,
+      null,
+      listsAt(state, at),
+    );
     const ticked = items.filter((one) => one.tick?.state === 'ticked').length;
-    const passed = items.filter((one) => one.tick?.state === 'passed').map((one) => `${one.text ?? one.words ?? one.tick.words}: “${one.tick.reason}”`);
+    const passed = items
+      .filter((one) => one.tick?.state === 'passed')
+      .map((one) => `${one.text ?? one.words ?? one.tick.words}: “${one.tick.reason}”`);
     const who = [...new Set(items.map((one) => one.tick?.by).filter(Boolean))].join(', ');
     const words = list === 'shut_down' ? 'Shut-down' : 'Before heat';
-    return { words, text: `${ticked} of ${items.length} ticked${who ? ` (${who})` : ''}${passed.length ? `; passed over: ${passed.join('; ')}` : ''}` };
+    return {
+      words,
+      text: `${ticked} of ${items.length} ticked${who ? ` (${who})` : ''}${passed.length ? `; passed over: ${passed.join('; ')}` : ''}`,
+    };
   });
 }
 
@@ -127,8 +177,13 @@ export function serialRanges(records) {
     const [letters] = String(entry.device).split('.');
     byLetters.set(letters, [...(byLetters.get(letters) ?? []), entry.n]);
   }
-  return [...byLetters].flatMap(([letters, numbers]) => rangesOf(numbers.sort((a, b) => a - b))
-    .map(([from, to]) => (from === to ? `${letters}-${from}` : `${letters}-${from} to ${letters}-${to}`))).join(', ');
+  return [...byLetters]
+    .flatMap(([letters, numbers]) =>
+      rangesOf(numbers.sort((a, b) => a - b)).map(([from, to]) =>
+        from === to ? `${letters}-${from}` : `${letters}-${from} to ${letters}-${to}`,
+      ),
+    )
+    .join(', ');
 }
 
 function rangesOf(numbers) {

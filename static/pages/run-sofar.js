@@ -4,7 +4,7 @@ import { rise } from '../book/runs.js';
 import { figuresOf, lpaOf } from './run-data.js';
 
 /** Litres at 20 °C of what a receiver held when it was opened: where its level starts. */
-const levelOf = (sums) => (sums.liquid_mg > 0 ? figuresOf(sums)?.volume_l ?? 0 : 0);
+const levelOf = (sums) => (sums.liquid_mg > 0 ? (figuresOf(sums)?.volume_l ?? 0) : 0);
 
 /** The live readings of a filling with their values, in the order of the book. */
 function readingsOf(state, run, fill) {
@@ -20,7 +20,11 @@ export function ranIn(state, run, fill, at, more) {
   for (const reading of readingsOf(state, run, fill)) if (reading.at <= at) rise(track, reading.values);
   const before = { ...track };
   if (more) rise(track, more);
-  return { mg: track.mg, before_mg: before.mg, rise_l: more?.level_l === null || !more ? null : more.level_l - before.level };
+  return {
+    mg: track.mg,
+    before_mg: before.mg,
+    rise_l: more?.level_l === null || !more ? null : more.level_l - before.level,
+  };
 }
 
 /** What ran into a filling by all of its readings: {mg of ethanol, litres by which the level rose} */
@@ -33,7 +37,9 @@ export function ranInto(state, run, fill) {
 
 /** What the last reading says is in an open receiver, else what was in it before: for drawings. */
 export function lastLevel(run, fill) {
-  const last = [...run.readings].reverse().find((one) => one.receiver === fill.receiver && one.level_l !== null && one.at >= fill.opened_at);
+  const last = [...run.readings]
+    .reverse()
+    .find((one) => one.receiver === fill.receiver && one.level_l !== null && one.at >= fill.opened_at);
   return last ? { volume_20c_l: last.level_l, abv_pct: last.abv_pct } : figuresOf(fill.before);
 }
 
@@ -49,7 +55,9 @@ export function readingMeans({ state, run, fill, said, at }) {
   const values = readingValues(said);
   const ran = fill && ranIn(state, run, fill, at, values);
   const isLevel = values.level_l !== null && ran && (values.ethanol_kg_l !== null || ran.mg > 0);
-  const others = run.fills.filter((one) => one !== fill && one.sums === null).reduce((sum, one) => sum + one.provisional, 0);
+  const others = run.fills
+    .filter((one) => one !== fill && one.sums === null)
+    .reduce((sum, one) => sum + one.provisional, 0);
   return {
     values,
     abv_pct: values.abv_pct,

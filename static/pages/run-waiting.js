@@ -18,7 +18,11 @@ export function WaitingRun({ run, state }) {
   const site = useSite();
   const known = figuresOf(run.charge);
   const { rows, open, ladder } = statesOf(run, { state, site, now: useNow(15000) });
-  const cell = (value, dimension, caption) => ({ value: amount(value, dimension, site).figure, unit: amount(value, dimension, site).word, caption });
+  const cell = (value, dimension, caption) => ({
+    value: amount(value, dimension, site).figure,
+    unit: amount(value, dimension, site).word,
+    caption,
+  });
   const foot = html`<a class="act" href=${`#/run/${run.id}/checks`}>Checks<small>${open.length ? `${open.length} open` : 'all answered: start'}</small></a>`;
   return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)}` : ''}, charged ${momentText(run.opened_at, site)}`} back="#/now" side=${html`<${OtherRun} run=${run} state=${state}/>`} foot=${foot}>
     ${known && html`<${Result} size="mid" cells=${[cell(known.lpa_l, 'alcohol', 'charged'), cell(known.abv_pct ?? 0, 'strength', `in ${amount(known.volume_20c_l, 'volume', site).text}`)]}/>`}
@@ -31,10 +35,15 @@ export function WaitingRun({ run, state }) {
 }
 
 function howRows(run, site) {
-  const row = (words, sums) => [words, `${amount(figuresOf(sums)?.volume_20c_l, 'volume', site).text}, ${amount(lpaOf(sums.ethanol_mg), 'alcohol', site).text}`];
+  const row = (words, sums) => [
+    words,
+    `${amount(figuresOf(sums)?.volume_20c_l, 'volume', site).text}, ${amount(lpaOf(sums.ethanol_mg), 'alcohol', site).text}`,
+  ];
   return [
     ...(run.heel.liquid_mg > 0 ? [row('In the still before, by the book', run.heel)] : []),
-    ...run.charged_parts.map((part) => row(part.from.replace(/^vessel\//, '').replace(/^water\/(.*)/, '$1 water'), part)),
+    ...run.charged_parts.map((part) =>
+      row(part.from.replace(/^vessel\//, '').replace(/^water\/(.*)/, '$1 water'), part),
+    ),
     [...row('Together at 20 °C', run.charge), 'sum'],
   ];
 }

@@ -6,9 +6,15 @@ import { Panel } from './run-save.js';
 import { ChoiceField, TextField } from './setup-fields.js';
 import { capital } from './run-forms.js';
 
-const SORTS = [{ value: true, label: 'Stop item', sub: 'holds the start' }, { value: false, label: 'Advisory', sub: 'passed with a reason' }];
+const SORTS = [
+  { value: true, label: 'Stop item', sub: 'holds the start' },
+  { value: false, label: 'Advisory', sub: 'passed with a reason' },
+];
 const WORDS = { ph: 'pH', share: 'Share, %' };
-const VALUES = [{ value: '', label: 'None' }, ...KINDS.words.check_values.map((value) => ({ value, label: WORDS[value] ?? capital(value.replaceAll('_', ' ')) }))];
+const VALUES = [
+  { value: '', label: 'None' },
+  ...KINDS.words.check_values.map((value) => ({ value, label: WORDS[value] ?? capital(value.replaceAll('_', ' ')) })),
+];
 
 /** at: place of the item; beyond the last one it is new. onMove(at): the item stands elsewhere now */
 export function ItemPanel({ items, at, onChange, onMove, onClose }) {
@@ -17,7 +23,11 @@ export function ItemPanel({ items, at, onChange, onMove, onClose }) {
   const put = (change) => setItem((now) => ({ ...now, ...change }));
   const isSaid = item.text.trim() !== '';
   const trimmed = { ...item, text: item.text.trim() };
-  const placed = (list) => { const next = [...list]; next[at] = trimmed; return next; };
+  const placed = (list) => {
+    const next = [...list];
+    next[at] = trimmed;
+    return next;
+  };
   const take = () => {
     if (!isSaid) return knock();
     tick();
@@ -38,9 +48,12 @@ export function ItemPanel({ items, at, onChange, onMove, onClose }) {
     <${TextField} label="Why" help="What happens otherwise." value=${item.why ?? ''} max=${200} onChange=${(why) => put({ why })}/>
     <${ChoiceField} label="Stop or advisory" options=${SORTS} value=${item.stop} onPick=${(stop) => put({ stop })}/>
     <${ChoiceField} label="Figure that is read with it" options=${VALUES} value=${item.value ?? ''} onPick=${(value) => put({ value })}/>
-    ${known && html`<div class="setup-field"><span class="label">Its place</span><div class="two" data-even>
+    ${
+      known &&
+      html`<div class="setup-field"><span class="label">Its place</span><div class="two" data-even>
       <button type="button" class="box" aria-disabled=${canMove(-1) ? undefined : 'true'} onClick=${() => (canMove(-1) ? move(-1) : knock())}>Move up</button>
       <button type="button" class="box" aria-disabled=${canMove(1) ? undefined : 'true'} onClick=${() => (canMove(1) ? move(1) : knock())}>Move down</button></div></div>
-    <${ChoiceField} label="Is it asked?" options=${[{ value: false, label: 'Asked' }, { value: true, label: 'No longer' }]} value=${Boolean(item.retired)} onPick=${(retired) => put({ retired })}/>`}
+    <${ChoiceField} label="Is it asked?" options=${[{ value: false, label: 'Asked' }, { value: true, label: 'No longer' }]} value=${Boolean(item.retired)} onPick=${(retired) => put({ retired })}/>`
+    }
   <//>`;
 }

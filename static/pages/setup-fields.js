@@ -15,13 +15,24 @@ export function TextField({ label, help, value = '', max = 60, capitals, isFixed
   const id = useId();
   const typed = (text) => onChange(capitals ? text.toUpperCase() : text);
   return html`<div class="setup-field"><label for=${id}>${label}</label>
-    ${isFixed
-      ? html`<output id=${id} class="fixed"><b>${value}</b></output>`
-      : html`<div class="text-row"><input id=${id} type="text" value=${value} maxlength=${max} autocomplete="off" autocapitalize=${capitals ? 'characters' : 'sentences'} spellcheck=${false}
+    ${
+      isFixed
+        ? html`<output id=${id} class="fixed"><b>${value}</b></output>`
+        : html`<div class="text-row"><input id=${id} type="text" value=${value} maxlength=${max} autocomplete="off" autocapitalize=${capitals ? 'characters' : 'sentences'} spellcheck=${false}
             onInput=${(event) => typed(event.target.value)}/>
-          <button type="button" class="box" aria-label=${`Letter pad for ${label}`} onClick=${() => { tick(); setOpen(true); }}>Aa</button></div>`}
+          <button type="button" class="box" aria-label=${`Letter pad for ${label}`} onClick=${() => {
+            tick();
+            setOpen(true);
+          }}>Aa</button></div>`
+    }
     ${help && html`<small>${help}</small>`}
-    ${isOpen && html`<${WordsPanel} title=${label} value=${value} max=${max} capitals=${capitals} onDone=${(text) => { onChange(text); setOpen(false); }} onClose=${() => setOpen(false)}/>`}
+    ${
+      isOpen &&
+      html`<${WordsPanel} title=${label} value=${value} max=${max} capitals=${capitals} onDone=${(text) => {
+        onChange(text);
+        setOpen(false);
+      }} onClose=${() => setOpen(false)}/>`
+    }
   </div>`;
 }
 
@@ -30,21 +41,45 @@ export function TextField({ label, help, value = '', max = 60, capitals, isFixed
  */
 export function NumberField({ label, help, value, units, decimals = 0, min = 0, max, optional, onChange }) {
   const [isOpen, setOpen] = useState(false);
-  const text = units ? value?.typed ?? '' : value === undefined || value === null ? '' : String(value);
-  const unit = units ? value?.unit ?? units[0] : '';
+  const text = units ? (value?.typed ?? '') : value === undefined || value === null ? '' : String(value);
+  const unit = units ? (value?.unit ?? units[0]) : '';
   return html`<div class="setup-field"><span class="label">${label}</span>
-    <button type="button" class="box value" onClick=${() => { tick(); setOpen(true); }}><span>${text ? html`<b>${text}</b> ${unitText(unit)}` : html`<span class="note">not set</span>`}</span><${Icon} name="on"/></button>
+    <button type="button" class="box value" onClick=${() => {
+      tick();
+      setOpen(true);
+    }}><span>${text ? html`<b>${text}</b> ${unitText(unit)}` : html`<span class="note">not set</span>`}</span><${Icon} name="on"/></button>
     ${help && html`<small>${help}</small>`}
-    ${isOpen && html`<${NumberPanel} label=${label} text=${text} unit=${unit} units=${units} decimals=${decimals} min=${min} max=${max} optional=${optional}
-      onDone=${(next) => { onChange(next); setOpen(false); }} onClose=${() => setOpen(false)}/>`}
+    ${
+      isOpen &&
+      html`<${NumberPanel} label=${label} text=${text} unit=${unit} units=${units} decimals=${decimals} min=${min} max=${max} optional=${optional}
+      onDone=${(next) => {
+        onChange(next);
+        setOpen(false);
+      }} onClose=${() => setOpen(false)}/>`
+    }
   </div>`;
 }
 
 function NumberPanel({ label, text, unit, units, decimals, min, max, optional, onDone, onClose }) {
   const [typed, setTyped] = useState({ text, unit });
-  const field = { name: 'value', label, unit: typed.unit, units, value: typed.text, decimals, min, max, minus: min < 0, anew: true };
+  const field = {
+    name: 'value',
+    label,
+    unit: typed.unit,
+    units,
+    value: typed.text,
+    decimals,
+    min,
+    max,
+    minus: min < 0,
+    anew: true,
+  };
   const { view, keys } = useNumberPad({
-    fields: [field], inPanel: true, onChange: (_, next) => setTyped({ ...typed, text: next }), onUnit: (_, next) => setTyped({ ...typed, unit: next }), onEnter: () => done(),
+    fields: [field],
+    inPanel: true,
+    onChange: (_, next) => setTyped({ ...typed, text: next }),
+    onUnit: (_, next) => setTyped({ ...typed, unit: next }),
+    onEnter: () => done(),
   });
   const value = Number(typed.text.replace(',', '.'));
   const isEmpty = !/\d/.test(typed.text);
@@ -63,23 +98,49 @@ function NumberPanel({ label, text, unit, units, decimals, min, max, optional, o
 export function TimeField({ label, help, value, onChange, onClear }) {
   const [isOpen, setOpen] = useState(false);
   return html`<div class="setup-field"><span class="label">${label}</span>
-    <button type="button" class="box value" onClick=${() => { tick(); setOpen(true); }}><b>${value}</b><${Icon} name="on"/></button>
+    <button type="button" class="box value" onClick=${() => {
+      tick();
+      setOpen(true);
+    }}><b>${value}</b><${Icon} name="on"/></button>
     ${help && html`<small>${help}</small>`}
-    ${isOpen && html`<${ClockPanel} label=${label} onClear=${onClear && (() => { setOpen(false); onClear(); })} onDone=${(time) => { setOpen(false); onChange(time); }} onClose=${() => setOpen(false)}/>`}</div>`;
+    ${
+      isOpen &&
+      html`<${ClockPanel} label=${label} onClear=${
+        onClear &&
+        (() => {
+          setOpen(false);
+          onClear();
+        })
+      } onDone=${(time) => {
+        setOpen(false);
+        onChange(time);
+      }} onClose=${() => setOpen(false)}/>`
+    }</div>`;
 }
 
 export function ClockPanel({ label, onDone, onClear, onClose }) {
   const [digits, setDigits] = useState('');
   const padded = digits.length === 3 ? `0${digits}` : digits;
   const isTime = padded.length === 4 && Number(padded.slice(0, 2)) < 24 && Number(padded.slice(2)) < 60;
-  const onKey = (key) => (key === 'erase' ? setDigits(digits.slice(0, -1)) : /\d/.test(key) && digits.length < 4 ? setDigits(digits + key) : knock());
+  const onKey = (key) =>
+    key === 'erase'
+      ? setDigits(digits.slice(0, -1))
+      : /\d/.test(key) && digits.length < 4
+        ? setDigits(digits + key)
+        : knock();
   const done = () => (isTime ? onDone(`${padded.slice(0, 2)}:${padded.slice(2)}`) : knock());
   useRealKeys({ onKey, onEnter: done, inPanel: true });
   const shown = digits.padEnd(4, '–');
   return html`<${Panel} title=${label} onClose=${onClose} foot=${html`<${Keypad} onKey=${onKey} corner="none"/>
       <button type="button" class="act low" aria-disabled=${isTime ? undefined : 'true'} onClick=${done}>${isTime ? `Take ${padded.slice(0, 2)}:${padded.slice(2)}` : 'Type hour and minute'}</button>`}>
     <div class="typed" data-steps="none"><output aria-label=${label} aria-live="polite">${shown.slice(0, 2)}:${shown.slice(2)}</output></div>
-    ${onClear && html`<button type="button" class="link" onClick=${() => { tick(); onClear(); }}><${Icon} name="cross"/>Take this one out</button>`}<//>`;
+    ${
+      onClear &&
+      html`<button type="button" class="link" onClick=${() => {
+        tick();
+        onClear();
+      }}><${Icon} name="cross"/>Take this one out</button>`
+    }<//>`;
 }
 
 /** A few words to pick from, in place. */

@@ -12,7 +12,9 @@ import { Trouble, useSave } from './run-save.js';
 
 /** Keys without a value go: an empty field was not said. */
 export function saidOf(form) {
-  return Object.fromEntries(Object.entries(form).filter(([, value]) => value !== undefined && value !== '' && value !== null));
+  return Object.fromEntries(
+    Object.entries(form).filter(([, value]) => value !== undefined && value !== '' && value !== null),
+  );
 }
 
 /**
@@ -29,7 +31,23 @@ export function useSetup(key, start) {
  * kind, form, draft: what is written; uses: the set-ups it stands on, so that two phones that did not know of each other are told apart
  * lacks: what the form itself still wants; after: where to go when it is written; by, isFirst: who writes, where nobody is picked yet and this entry names the person; children: the fields
  */
-export function SetupForm({ kind, title, sub, form, isChanged, lacks, draft, uses, back, after, by, isFirst, say, onWritten, children }) {
+export function SetupForm({
+  kind,
+  title,
+  sub,
+  form,
+  isChanged,
+  lacks,
+  draft,
+  uses,
+  back,
+  after,
+  by,
+  isFirst,
+  say,
+  onWritten,
+  children,
+}) {
   const saving = useSave();
   const said = saidOf(form);
   const [problem] = isChanged && lacks ? [{ say: lacks }] : checkSaid(kind, said);
@@ -45,6 +63,9 @@ export function SetupForm({ kind, title, sub, form, isChanged, lacks, draft, use
   };
   const foot = html`${book.person || !isFirst ? html`<${Trouble} problem=${saving.problem}/>` : saving.problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${saving.problem}</span></p>`}
     ${held && isChanged && html`<p class="why"><${Icon} name="advisory"/><span>${held}</span></p>`}
-    <button type="button" class="act" aria-disabled=${held || saving.isSaving ? 'true' : undefined} onClick=${() => { tick(); write(); }}>${saving.isSaving ? 'Being written' : 'Write it in the book'}</button>`;
+    <button type="button" class="act" aria-disabled=${held || saving.isSaving ? 'true' : undefined} onClick=${() => {
+      tick();
+      write();
+    }}>${saving.isSaving ? 'Being written' : 'Write it in the book'}</button>`;
   return html`<${Page} title=${title} sub=${sub} back=${back} foot=${foot}>${children}<//>`;
 }

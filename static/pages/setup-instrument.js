@@ -12,8 +12,13 @@ import { toolWord } from './tool-key.js';
 import { DatePanel, dayWords } from './write-date.js';
 
 const SORTS = {
-  hydrometer: ['Hydrometer', ['glass', 'glass_proof', 'sg', 'plato']], density_meter: ['Density meter', ['kg_m3', 'abv', 'sg', 'plato']],
-  thermometer: ['Thermometer', ['C', 'F']], scale: ['Scale', ['kg', 'g', 'lb']], dip: ['Dip rod', ['cm', 'mm', 'in']], meter: ['Meter', ['L', 'hL', 'usgal']], ph: ['pH meter', ['pH']],
+  hydrometer: ['Hydrometer', ['glass', 'glass_proof', 'sg', 'plato']],
+  density_meter: ['Density meter', ['kg_m3', 'abv', 'sg', 'plato']],
+  thermometer: ['Thermometer', ['C', 'F']],
+  scale: ['Scale', ['kg', 'g', 'lb']],
+  dip: ['Dip rod', ['cm', 'mm', 'in']],
+  meter: ['Meter', ['L', 'hL', 'usgal']],
+  ph: ['pH meter', ['pH']],
 };
 const DECIMALS = { sg: 4, kg_m3: 2, hL: 2, pH: 2, in: 2, g: 0, mm: 0 };
 const SHARES = ['scale', 'meter']; // their errors grow with what they read, so they may be said in %
@@ -38,36 +43,67 @@ export function InstrumentList() {
 }
 
 function subOf(one, today) {
-  const due = one.due ? `${one.due < today ? 'overdue since' : 'to be checked by'} ${dayWords(one.due)}` : 'no day for its next check';
-  const off = one.points?.length ? `${one.points.length} corrections` : one.correction ? `corr ${typedText(one.correction)}` : 'no correction';
-  return [toolWord(one.sort), one.unit && unitText(one.unit), off, one.plus_minus && `±${typedText(one.plus_minus)}`, one.retired ? 'no longer used' : due].filter(Boolean).join(', ');
+  const due = one.due
+    ? `${one.due < today ? 'overdue since' : 'to be checked by'} ${dayWords(one.due)}`
+    : 'no day for its next check';
+  const off = one.points?.length
+    ? `${one.points.length} corrections`
+    : one.correction
+      ? `corr ${typedText(one.correction)}`
+      : 'no correction';
+  return [
+    toolWord(one.sort),
+    one.unit && unitText(one.unit),
+    off,
+    one.plus_minus && `±${typedText(one.plus_minus)}`,
+    one.retired ? 'no longer used' : due,
+  ]
+    .filter(Boolean)
+    .join(', ');
 }
 
 /** All of its numbers are in its own unit; a share of a reading stays one. */
 function inUnit(form, unit) {
   const to = (number) => number && (number.unit === 'pct' ? number : { ...number, unit });
   const points = form.points?.map(({ reading, correction }) => ({ reading: to(reading), correction: to(correction) }));
-  return { unit, from: to(form.from), to: to(form.to), correction: to(form.correction), plus_minus: to(form.plus_minus), points };
+  return {
+    unit,
+    from: to(form.from),
+    to: to(form.to),
+    correction: to(form.correction),
+    plus_minus: to(form.plus_minus),
+    points,
+  };
 }
 
 export function InstrumentForm({ tag }) {
   const { state } = useBook();
   const known = state.instruments[tag];
   const before = known && state.entries[known.id].entry.said;
-  const start = before ? { ...before, unit: known.unit ?? undefined } : { tag: tag === '+' ? '' : tag, sort: undefined };
+  const start = before
+    ? { ...before, unit: known.unit ?? undefined }
+    : { tag: tag === '+' ? '' : tag, sort: undefined };
   const draft = `setup instrument ${tag}`;
   const { form, put, isChanged } = useSetup(draft, start);
   const { sort, unit } = form;
   const isTaken = !known && form.tag in state.instruments;
-  const pickSort = (word) => put({ sort: word, ...(SORTS[word][1].includes(unit) ? {} : inUnit(form, SORTS[word][1][0])) });
+  const pickSort = (word) =>
+    put({ sort: word, ...(SORTS[word][1].includes(unit) ? {} : inUnit(form, SORTS[word][1][0])) });
   const decimals = DECIMALS[unit] ?? 1;
-  const fine = { units: [unit, ...(SHARES.includes(sort) ? ['pct'] : [])], decimals: decimals + 1, optional: true, max: LIMITS.max };
+  const fine = {
+    units: [unit, ...(SHARES.includes(sort) ? ['pct'] : [])],
+    decimals: decimals + 1,
+    optional: true,
+    max: LIMITS.max,
+  };
   return html`<${SetupForm} kind="instrument" title=${known ? tag : 'An instrument'} sub=${known ? toolWord(known.sort) : 'new'} form=${{ ...form, points: form.points?.length ? form.points : undefined }} isChanged=${isChanged && !isTaken} draft=${draft}
       uses=${known ? [known.id] : []} back="#/setup/instrument" say=${`${form.tag} set up`}>
     <${TextField} label="What is engraved or written on it" help="Letters, digits, hyphen." value=${form.tag} max=${12} capitals isFixed=${Boolean(known)} onChange=${(text) => put({ tag: text.replace(/[^A-Za-z0-9_-]/g, '') })}/>
     ${isTaken && html`<p class="part">${form.tag} is set up already: <a href=${`#/setup/instrument/${form.tag}`}><b>change it</b></a>.</p>`}
     <${ChoiceField} label="What it is" options=${Object.entries(SORTS).map(([value, [label]]) => ({ value, label }))} value=${sort} onPick=${pickSort}/>
-    ${sort && html`
+    ${
+      sort &&
+      html`
       <${ChoiceField} label="What its scale is in" layout="tags" options=${SORTS[sort][1].map((value) => ({ value, label: unitText(value) }))} value=${unit} onPick=${(word) => put(inUnit(form, word))}/>
       <${NumberField} label="Reads from" units=${[unit]} decimals=${decimals} min=${LIMITS.min} max=${LIMITS.max} optional value=${form.from} onChange=${(from) => put({ from })}/>
       <${NumberField} label="to" units=${[unit]} decimals=${decimals} min=${LIMITS.min} max=${LIMITS.max} optional value=${form.to} onChange=${(to) => put({ to })}/>
@@ -75,11 +111,19 @@ export function InstrumentForm({ tag }) {
       <${Corrections} ...${{ form, put, fine, unit, decimals }}/>
       <${DayField} label="To be checked again by" value=${form.due} onChange=${(due) => put({ due })}/>
       <${TextField} label="Number of its certificate" value=${form.certificate} max=${60} onChange=${(certificate) => put({ certificate })}/>
-      ${known && html`<${YesNoField} label="No longer in use" help="It is not offered any more. What was read with it stays." value=${form.retired} onPick=${(is) => put({ retired: is || undefined })}/>`}`}
+      ${known && html`<${YesNoField} label="No longer in use" help="It is not offered any more. What was read with it stays." value=${form.retired} onPick=${(is) => put({ retired: is || undefined })}/>`}`
+    }
   <//>`;
 }
 
-const USUAL = { hydrometer: '0.2 %vol', density_meter: '0.2 %vol', thermometer: '0.3 °C', scale: '0.1 %', dip: '0.5 % of the volume', meter: '0.5 % of the volume' };
+const USUAL = {
+  hydrometer: '0.2 %vol',
+  density_meter: '0.2 %vol',
+  thermometer: '0.3 °C',
+  scale: '0.1 %',
+  dip: '0.5 % of the volume',
+  meter: '0.5 % of the volume',
+};
 const usualText = (sort) => (USUAL[sort] ? `Left out, ${USUAL[sort]} is taken (common practice).` : 'May be left out.');
 
 /** One correction for the whole scale, or a table of them; the table comes first where both are given. */
@@ -96,6 +140,15 @@ function Corrections({ form, put, fine, unit, decimals }) {
 function DayField({ label, value, onChange }) {
   const [isOpen, setOpen] = useState(false);
   return html`<div class="setup-field"><span class="label">${label}</span>
-    <button type="button" class="box value" onClick=${() => { tick(); setOpen(true); }}>${value ? html`<b>${dateText(`${value}T12:00:00Z`, { zone: 'UTC' })}</b>` : html`<span class="note">no day</span>`}<${Icon} name="on"/></button>
-    ${isOpen && html`<${DatePanel} title=${label} value=${value} onDone=${(day) => { setOpen(false); onChange(day); }} onClose=${() => setOpen(false)}/>`}</div>`;
+    <button type="button" class="box value" onClick=${() => {
+      tick();
+      setOpen(true);
+    }}>${value ? html`<b>${dateText(`${value}T12:00:00Z`, { zone: 'UTC' })}</b>` : html`<span class="note">no day</span>`}<${Icon} name="on"/></button>
+    ${
+      isOpen &&
+      html`<${DatePanel} title=${label} value=${value} onDone=${(day) => {
+        setOpen(false);
+        onChange(day);
+      }} onClose=${() => setOpen(false)}/>`
+    }</div>`;
 }

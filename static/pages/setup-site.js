@@ -8,15 +8,46 @@ import { SetupForm, useSetup } from './setup-form.js';
 import { ZoneField } from './setup-zone.js';
 
 const MARKETS = [
-  { value: 'EU', label: 'EU', sub: 'European Union' }, { value: 'GB', label: 'GB', sub: 'Great Britain' },
-  { value: 'US', label: 'US', sub: 'United States' }, { value: 'own', label: 'Own', sub: 'no limits' },
+  { value: 'EU', label: 'EU', sub: 'European Union' },
+  { value: 'GB', label: 'GB', sub: 'Great Britain' },
+  { value: 'US', label: 'US', sub: 'United States' },
+  { value: 'own', label: 'Own', sub: 'no limits' },
 ];
 const UNITS = [
-  ['volume', 'Volume', [{ value: 'L', label: 'L' }, { value: 'hL', label: 'hL' }, { value: 'usgal', label: 'gal', sub: 'US' }]],
+  [
+    'volume',
+    'Volume',
+    [
+      { value: 'L', label: 'L' },
+      { value: 'hL', label: 'hL' },
+      { value: 'usgal', label: 'gal', sub: 'US' },
+    ],
+  ],
   ['mass', 'Weight', ['kg', 'lb']],
-  ['temperature', 'Temperature', [{ value: 'C', label: '°C' }, { value: 'F', label: '°F' }]],
-  ['strength', 'Strength', [{ value: 'abv', label: '%vol', sub: 'at 20 °C' }, { value: 'proof', label: 'proof', sub: 'at 60 °F' }]],
-  ['alcohol', 'Pure alcohol', [{ value: 'LPA', label: 'LPA', sub: 'litres' }, { value: 'PG', label: 'PG', sub: 'proof gallons' }]],
+  [
+    'temperature',
+    'Temperature',
+    [
+      { value: 'C', label: '°C' },
+      { value: 'F', label: '°F' },
+    ],
+  ],
+  [
+    'strength',
+    'Strength',
+    [
+      { value: 'abv', label: '%vol', sub: 'at 20 °C' },
+      { value: 'proof', label: 'proof', sub: 'at 60 °F' },
+    ],
+  ],
+  [
+    'alcohol',
+    'Pure alcohol',
+    [
+      { value: 'LPA', label: 'LPA', sub: 'litres' },
+      { value: 'PG', label: 'PG', sub: 'proof gallons' },
+    ],
+  ],
 ];
 const WORDS = [
   ['remote_stop', 'The remote stop for the heat', 120, 'As one says it: the red button by the yard door'],
@@ -24,19 +55,38 @@ const WORDS = [
   ['muster_point', 'Where everyone gathers', 120, 'The gate'],
   ['emergency_number', 'The number that calls the fire service', 40, null],
   ['address', 'The address to give on the phone', 160, null],
-  ['phone_zone', 'Where a phone may be', 160, 'It is said before every run: no phone is equipment for an explosive atmosphere'],
+  [
+    'phone_zone',
+    'Where a phone may be',
+    160,
+    'It is said before every run: no phone is equipment for an explosive atmosphere',
+  ],
 ];
 const LIMITS = [
-  ['reading_min', 'Minutes between readings', 1, 240], ['late_min', 'Minutes after which an entry is late', 5, 1440], ['charge_limit_abv', 'Highest strength of a charge, %vol', 5, 97],
+  ['reading_min', 'Minutes between readings', 1, 240],
+  ['late_min', 'Minutes after which an entry is late', 5, 1440],
+  ['charge_limit_abv', 'Highest strength of a charge, %vol', 5, 97],
 ];
 /** What may be left out: then the usual figure counts. */
 const OWN = [
-  ['tails_abv', 'Hearts usually end under, %vol', 1, 97, 'For the forecast of a run; else half a per cent under their best.'],
+  [
+    'tails_abv',
+    'Hearts usually end under, %vol',
+    1,
+    97,
+    'For the forecast of a run; else half a per cent under their best.',
+  ],
   ['yield_pct', 'Usual yield, % of the theoretical', 40, 100, 'Of this house’s mashes; else 86.'],
   ['count_tolerance_pct', 'A count of raw material may be off by, %', 0, 50],
   ['contact_min', 'Contact with the carbon, least minutes', 1, 600, 'Else 10.'],
   ['carbon_l_kg', 'Spirit through a kilogram of carbon, most L', 1, 10000, 'Then it is changed; else 500.'],
-  ['sheets_bar', 'Pressure across the sheets, most bar', 0.1, 5, 'Then they are changed; else 1.5. Their maker’s figure counts.'],
+  [
+    'sheets_bar',
+    'Pressure across the sheets, most bar',
+    0.1,
+    5,
+    'Then they are changed; else 1.5. Their maker’s figure counts.',
+  ],
   ['hold_up_pct', 'Left in a filter, most % of the alcohol', 0.1, 20, 'Else 1.5.'],
 ];
 
@@ -50,7 +100,19 @@ const usualUnits = (market) => (market === 'US' ? US : METRIC);
 function startOf(site) {
   const { id, at, ...said } = site ?? {};
   const { name, zone, day_start, shifts, market, units, late_min, charge_limit_abv, reading_min } = siteOf(said);
-  return { ...said, name, zone, day_start, shifts, market, units, ...Object.fromEntries(WORDS.map(([field]) => [field, said[field] ?? ''])), late_min, charge_limit_abv, reading_min };
+  return {
+    ...said,
+    name,
+    zone,
+    day_start,
+    shifts,
+    market,
+    units,
+    ...Object.fromEntries(WORDS.map(([field]) => [field, said[field] ?? ''])),
+    late_min,
+    charge_limit_abv,
+    reading_min,
+  };
 }
 
 export function SitePage() {
@@ -84,7 +146,19 @@ function Shifts({ shifts, onChange }) {
   const put = (times) => onChange([...new Set(times)].sort());
   return html`<div class="setup-field"><span class="label">Shifts change at</span>
     ${shifts.map((time, at) => html`<${TimeField} key=${time} label="" value=${time} onChange=${(next) => put(shifts.map((one, place) => (place === at ? next : one)))} onClear=${() => put(shifts.filter((one) => one !== time))}/>`)}
-    ${shifts.length < MOST_SHIFTS && html`<button type="button" class="link" onClick=${() => { tick(); setAdding(true); }}><${Icon} name="plus"/>Another change of shift</button>`}
-    ${isAdding && html`<${ClockPanel} label="A shift starts at" onDone=${(time) => { setAdding(false); put([...shifts, time]); }} onClose=${() => setAdding(false)}/>`}
+    ${
+      shifts.length < MOST_SHIFTS &&
+      html`<button type="button" class="link" onClick=${() => {
+        tick();
+        setAdding(true);
+      }}><${Icon} name="plus"/>Another change of shift</button>`
+    }
+    ${
+      isAdding &&
+      html`<${ClockPanel} label="A shift starts at" onDone=${(time) => {
+        setAdding(false);
+        put([...shifts, time]);
+      }} onClose=${() => setAdding(false)}/>`
+    }
     <small>Ticks of a checklist lapse then.</small></div>`;
 }

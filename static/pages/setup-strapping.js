@@ -17,7 +17,9 @@ import { faultsOfRows, rowsOfShape, rowsOfText } from './strapping-shapes.js';
 export function StrappingList() {
   const { state } = useBook();
   const site = useSite();
-  const all = Object.values(state.vessels).filter((one) => !one.retired).sort((a, b) => (a.tag < b.tag ? -1 : 1));
+  const all = Object.values(state.vessels)
+    .filter((one) => !one.retired)
+    .sort((a, b) => (a.tag < b.tag ? -1 : 1));
   const sub = ({ tag }) => {
     const table = state.strappings[tag];
     if (!table?.rows.length) return 'none';
@@ -33,7 +35,8 @@ const cm = (typed) => ({ typed, unit: 'cm' });
 const litres = (typed) => ({ typed, unit: 'L' });
 const rowOf = ([dip, volume]) => ({ dip: cm(dip), volume: litres(volume) });
 const figures = (rows) => rows.map(({ dip, volume }) => [lengthCm(numberOf(dip.typed), dip.unit), toBase(volume)]);
-const byDip = (rows) => [...rows].sort((a, b) => lengthCm(numberOf(a.dip.typed), a.dip.unit) - lengthCm(numberOf(b.dip.typed), b.dip.unit));
+const byDip = (rows) =>
+  [...rows].sort((a, b) => lengthCm(numberOf(a.dip.typed), a.dip.unit) - lengthCm(numberOf(b.dip.typed), b.dip.unit));
 
 export function StrappingForm({ tag }) {
   const { state } = useBook();
@@ -42,11 +45,15 @@ export function StrappingForm({ tag }) {
   const known = state.strappings[tag];
   const before = known && state.entries[known.id].entry.said;
   const draft = `setup strapping ${tag}`;
-  const { form, put, isChanged } = useSetup(draft, before ? { ...before, rows: byDip(before.rows) } : { vessel: tag, rows: [] });
+  const { form, put, isChanged } = useSetup(
+    draft,
+    before ? { ...before, rows: byDip(before.rows) } : { vessel: tag, rows: [] },
+  );
   const { rows } = form;
   const faults = [...faultsOfRows(figures(rows)), ...tooMuch(rows, vessel, site)];
   const fill = (next, calculated) => put({ rows: byDip(next), calculated });
-  if (!vessel) return html`<${Page} title="No such vessel" back="#/setup/strapping"><p class="part">No vessel here is called ${tag}.</p><//>`;
+  if (!vessel)
+    return html`<${Page} title="No such vessel" back="#/setup/strapping"><p class="part">No vessel here is called ${tag}.</p><//>`;
   return html`<${SetupForm} kind="strapping" title=${html`Table of <span class="tag">${tag}</span>`} sub=${known ? `${known.rows.length} rows in the book` : 'new'} form=${form} isChanged=${isChanged && rows.length > 1 && !faults.length} draft=${draft}
       uses=${known ? [known.id] : []} back="#/setup/strapping" say=${`Table of ${tag} written`}>
     ${form.calculated && html`<p class="find"><${Icon} name="advisory"/><span><b>Calculated, not measured:</b> ${form.calculated}. Dished ends, fittings and dents are not in it.</span></p>`}
@@ -62,25 +69,37 @@ export function StrappingForm({ tag }) {
 
 function tooMuch(rows, vessel, site) {
   const most = Math.max(0, ...figures(rows).map(([, volume]) => volume));
-  return vessel && most > vessel.capacity_l * 1.05 ? [`The table goes to ${volumeText(most, site)}, and ${vessel.tag} holds ${volumeText(vessel.capacity_l, site)} full: correct the one or the other.`] : [];
+  return vessel && most > vessel.capacity_l * 1.05
+    ? [
+        `The table goes to ${volumeText(most, site)}, and ${vessel.tag} holds ${volumeText(vessel.capacity_l, site)} full: correct the one or the other.`,
+      ]
+    : [];
 }
 
 /** Two columns from a sheet: pasted, or read from a file at a desk. */
 function FromText({ onRows }) {
   const [text, setText] = useState('');
   const { rows, faults } = rowsOfText(text);
-  const read = async (event) => setText(await event.target.files[0]?.text() ?? '');
+  const read = async (event) => setText((await event.target.files[0]?.text()) ?? '');
   return html`<details class="how"><summary><${Icon} name="book"/>Read in two columns</summary>
     <p class="note">Dip in cm and volume in litres, one row a line, with comma or point: “84.5; 412.6”. All rows above are replaced.</p>
     <div class="setup-field"><label for="table-text">Paste them here</label><textarea id="table-text" rows="6" spellcheck=${false} value=${text} onInput=${(event) => setText(event.target.value)}></textarea></div>
     <label class="box file-key">Or read a file of text (CSV)<input type="file" class="away" accept=".csv,.txt,text/csv,text/plain" onChange=${read}/></label>
     ${faults.slice(0, 5).map((say) => html`<p class="why" role="alert" key=${say}><${Icon} name="advisory"/><span>${say}</span></p>`)}
     ${faults.length > 5 && html`<p class="note">and ${faults.length - 5} more.</p>`}
-    <button type="button" class="box block" aria-disabled=${rows.length && !faults.length ? undefined : 'true'} onClick=${() => { if (!rows.length || faults.length) return; tick(); onRows(rows); setText(''); }}>${rows.length ? `Take ${rows.length} rows` : 'Nothing read yet'}</button>
+    <button type="button" class="box block" aria-disabled=${rows.length && !faults.length ? undefined : 'true'} onClick=${() => {
+      if (!rows.length || faults.length) return;
+      tick();
+      onRows(rows);
+      setText('');
+    }}>${rows.length ? `Take ${rows.length} rows` : 'Nothing read yet'}</button>
   </details>`;
 }
 
-const SHAPES = [{ value: 'upright', label: 'Upright' }, { value: 'lying', label: 'Lying', sub: 'flat ends' }];
+const SHAPES = [
+  { value: 'upright', label: 'Upright' },
+  { value: 'lying', label: 'Lying', sub: 'flat ends' },
+];
 
 /** A first table from two lengths, until the vessel is strapped. */
 function FromShape({ onRows }) {
@@ -94,7 +113,12 @@ function FromShape({ onRows }) {
     <${ChoiceField} label="Which way it stands" options=${SHAPES} value=${shape.shape} onPick=${(word) => put({ shape: word })}/>
     <${NumberField} label="Diameter, inside" units=${['cm', 'mm', 'in']} decimals=${1} max=${30000} value=${shape.diameter} onChange=${(diameter) => put({ diameter })}/>
     <${NumberField} label=${shape.shape === 'upright' ? 'Height, inside' : 'Length, inside'} units=${['cm', 'mm', 'in']} decimals=${1} max=${30000} value=${shape.length} onChange=${(next) => put({ length: next })}/>
-    <button type="button" class="box block" aria-disabled=${isReady ? undefined : 'true'} onClick=${() => { if (isReady) { tick(); onRows(rowsOfShape(shape.shape, wide, long), words); } }}>${isReady ? `Fill the table: ${words}` : 'Say both lengths'}</button>
+    <button type="button" class="box block" aria-disabled=${isReady ? undefined : 'true'} onClick=${() => {
+      if (isReady) {
+        tick();
+        onRows(rowsOfShape(shape.shape, wide, long), words);
+      }
+    }}>${isReady ? `Fill the table: ${words}` : 'Say both lengths'}</button>
     <p class="note">All rows above are replaced. It is marked as calculated until rows are measured.</p>
   </details>`;
 }

@@ -10,16 +10,36 @@ import { ChoiceField, NumberField, TextField, YesNoField } from './setup-fields.
 import { SetupForm, useSetup } from './setup-form.js';
 
 const SORTS = [
-  ['fermenter', 'Fermenter'], ['tank', 'Tank'], ['receiver', 'Receiver'], ['feints', 'Feints'], ['waste', 'Waste'], ['reduction', 'Reduction'], ['still_charge', 'Charge tank'],
+  ['fermenter', 'Fermenter'],
+  ['tank', 'Tank'],
+  ['receiver', 'Receiver'],
+  ['feints', 'Feints'],
+  ['waste', 'Waste'],
+  ['reduction', 'Reduction'],
+  ['still_charge', 'Charge tank'],
 ].map(([value, label]) => ({ value, label }));
 const ACCOUNTS = [
-  { value: 'production', label: 'Production' }, { value: 'storage', label: 'Storage' }, { value: 'processing', label: 'Processing' }, { value: 'waste', label: 'Waste spirit' },
+  { value: 'production', label: 'Production' },
+  { value: 'storage', label: 'Storage' },
+  { value: 'processing', label: 'Processing' },
+  { value: 'waste', label: 'Waste spirit' },
 ];
 /** Where a vessel of a sort usually stands, until someone says otherwise. */
-const USUAL_ACCOUNT = { fermenter: 'production', tank: 'storage', receiver: 'production', feints: 'production', waste: 'waste', reduction: 'processing', still_charge: 'production' };
-const READ = KINDS.kinds.reading.fields.filter((field) => field.optional && field.sort === 'number').map((field) => ({ value: field.name, label: labelOf(field.name) }));
+const USUAL_ACCOUNT = {
+  fermenter: 'production',
+  tank: 'storage',
+  receiver: 'production',
+  feints: 'production',
+  waste: 'waste',
+  reduction: 'processing',
+  still_charge: 'production',
+};
+const READ = KINDS.kinds.reading.fields
+  .filter((field) => field.optional && field.sort === 'number')
+  .map((field) => ({ value: field.name, label: labelOf(field.name) }));
 
-const capacityUnits = (site) => (site.units.volume === 'hL' ? ['L', 'hL'] : [site.units.volume, ...(site.units.volume === 'L' ? [] : ['L'])]);
+const capacityUnits = (site) =>
+  site.units.volume === 'hL' ? ['L', 'hL'] : [site.units.volume, ...(site.units.volume === 'L' ? [] : ['L'])];
 
 export function PersonForm({ name }) {
   const { state, person } = useBook();
@@ -30,7 +50,9 @@ export function PersonForm({ name }) {
   const isFirst = !person;
   const typed = form.name.trim();
   const isTaken = !known && Boolean(state.persons[typed]) && !state.persons[typed].retired;
-  const onWritten = async (said) => { if (!book.person) await book.setPerson(said.name); };
+  const onWritten = async (said) => {
+    if (!book.person) await book.setPerson(said.name);
+  };
   return html`<${SetupForm} kind="person" title=${known ? name : 'A person'} sub=${isFirst ? 'the first name in this book on this phone' : known ? 'on the floor' : 'new'} form=${{ ...form, name: typed }} isChanged=${isChanged && !isTaken} draft=${draft}
       uses=${known ? [known.id] : []} back=${isFirst ? '#/now' : '#/setup/person'} by=${typed} isFirst=${isFirst} say=${`${typed} written`} onWritten=${onWritten}>
     <${TextField} label="Name on the floor" help=${known ? 'A name stays as it was written. A new name is a new person.' : 'As the others call them. It stands beside every line they write.'} value=${form.name} max=${30} isFixed=${Boolean(known)} onChange=${(text) => put({ name: text })}/>
@@ -43,12 +65,18 @@ export function VesselForm({ tag }) {
   const { state } = useBook();
   const site = useSite();
   const known = state.vessels[tag];
-  const start = known ? { ...known.said, retired: known.retired || undefined } : { tag: tag === '+' ? '' : tag, sort: undefined, capacity_l: undefined, room_l: undefined, account: undefined };
+  const start = known
+    ? { ...known.said, retired: known.retired || undefined }
+    : { tag: tag === '+' ? '' : tag, sort: undefined, capacity_l: undefined, room_l: undefined, account: undefined };
   const draft = `setup vessel ${tag}`;
   const { form, put, isChanged } = useSetup(draft, start);
   const units = capacityUnits(site);
   const isTaken = !known && form.tag in state.vessels;
-  const pickSort = (sort) => put({ sort, account: !form.account || form.account === USUAL_ACCOUNT[form.sort] ? USUAL_ACCOUNT[sort] : form.account });
+  const pickSort = (sort) =>
+    put({
+      sort,
+      account: !form.account || form.account === USUAL_ACCOUNT[form.sort] ? USUAL_ACCOUNT[sort] : form.account,
+    });
   return html`<${SetupForm} kind="vessel" title=${known ? tag : 'A vessel'} sub=${known ? `${known.sort.replace('_', ' ')}` : 'new'} form=${form} isChanged=${isChanged && !isTaken} draft=${draft} uses=${known ? [known.id] : []}
       back="#/setup/vessel" say=${`${form.tag} set up`}>
     <${TextField} label="What is painted on it" help="Letters, digits, hyphen. Two phones that write the same tag mean the same vessel." value=${form.tag} max=${12} capitals isFixed=${Boolean(known)} onChange=${(text) => put({ tag: text.replace(/[^A-Za-z0-9_-]/g, '') })}/>
@@ -67,11 +95,21 @@ export function StillForm({ tag }) {
   const { state } = useBook();
   const site = useSite();
   const known = state.stills[tag];
-  const start = known ? { ...known.said, retired: known.retired || undefined } : { tag: tag === '+' ? '' : tag, sort: undefined, capacity_l: undefined, plates: undefined, dephlegmator: false, hidden: [] };
+  const start = known
+    ? { ...known.said, retired: known.retired || undefined }
+    : {
+        tag: tag === '+' ? '' : tag,
+        sort: undefined,
+        capacity_l: undefined,
+        plates: undefined,
+        dephlegmator: false,
+        hidden: [],
+      };
   const draft = `setup still ${tag}`;
   const { form, put, isChanged } = useSetup(draft, start);
   const hidden = form.hidden ?? [];
-  const toggle = (name) => put({ hidden: hidden.includes(name) ? hidden.filter((one) => one !== name) : [...hidden, name] });
+  const toggle = (name) =>
+    put({ hidden: hidden.includes(name) ? hidden.filter((one) => one !== name) : [...hidden, name] });
   const isTaken = !known && form.tag in state.stills;
   return html`<${SetupForm} kind="still" title=${known ? `Still ${tag}` : 'A still'} sub=${known ? known.sort : 'new'} form=${form} isChanged=${isChanged && !isTaken} draft=${draft} uses=${known ? [known.id] : []} back="#/setup/still" say=${`Still ${form.tag} set up`}>
     <${TextField} label="What is painted on it" value=${form.tag} max=${12} capitals isFixed=${Boolean(known)} onChange=${(text) => put({ tag: text.replace(/[^A-Za-z0-9_-]/g, '') })}/>
@@ -79,9 +117,12 @@ export function StillForm({ tag }) {
     <${ChoiceField} label="What it is" options=${[{ value: 'pot', label: 'Pot' }, { value: 'column', label: 'Column' }]} value=${form.sort} onPick=${(sort) => put({ sort })}/>
     <${NumberField} label="The kettle holds, full" units=${capacityUnits(site)} decimals=${1} value=${form.capacity_l} onChange=${(capacity_l) => put({ capacity_l })}/>
     <${NumberField} label="Plates" min=${0} max=${100} optional value=${form.plates} onChange=${(plates) => put({ plates })}/>
-    ${form.plates > 0 && html`<${NumberField} label="A plate is as good as, %" help="Of an ideal one; for the forecast. 50 to 70 is usual." min=${10} max=${100} optional value=${form.efficiency_pct} onChange=${(efficiency_pct) => put({ efficiency_pct })}/>
+    ${
+      form.plates > 0 &&
+      html`<${NumberField} label="A plate is as good as, %" help="Of an ideal one; for the forecast. 50 to 70 is usual." min=${10} max=${100} optional value=${form.efficiency_pct} onChange=${(efficiency_pct) => put({ efficiency_pct })}/>
       <${NumberField} label="A plate holds, L" help="Its area times the depth of its liquid." decimals=${1} max=${100} optional value=${form.holdup_l} onChange=${(holdup_l) => put({ holdup_l })}/>
-      <${NumberField} label="Usual reflux in hearts, to one" decimals=${1} max=${100} optional value=${form.reflux} onChange=${(reflux) => put({ reflux })}/>`}
+      <${NumberField} label="Usual reflux in hearts, to one" decimals=${1} max=${100} optional value=${form.reflux} onChange=${(reflux) => put({ reflux })}/>`
+    }
     <${NumberField} label="Heat, kW" help="For the forecast of heating up and cooling water." decimals=${1} min=${0.1} max=${10000} optional value=${form.heat_kw} onChange=${(heat_kw) => put({ heat_kw })}/>
     <${YesNoField} label="Has it a dephlegmator" value=${form.dephlegmator} onPick=${(dephlegmator) => put({ dephlegmator })}/>
     <div class="setup-field"><span class="label">Never read on this still</span><${Pick} label="Never read" layout="two" options=${READ} value=${hidden} onPick=${toggle}/><small>What has no instrument here is not asked for.</small></div>

@@ -19,8 +19,17 @@ const placeOf = (zone) => zone.split('/').slice(1).join(', ').replaceAll('_', ' 
 export function ZoneField({ value, onPick }) {
   const [isOpen, setOpen] = useState(false);
   return html`<div class="setup-field"><span class="label">Time zone</span>
-    <button type="button" class="box value" onClick=${() => { tick(); setOpen(true); }}><span><b>${placeOf(value)}</b> ${timeText(Date.now(), { zone: value })} now</span><${Icon} name="on"/></button>
-    ${isOpen && html`<${ZonePanel} value=${value} onPick=${(zone) => { onPick(zone); setOpen(false); }} onClose=${() => setOpen(false)}/>`}</div>`;
+    <button type="button" class="box value" onClick=${() => {
+      tick();
+      setOpen(true);
+    }}><span><b>${placeOf(value)}</b> ${timeText(Date.now(), { zone: value })} now</span><${Icon} name="on"/></button>
+    ${
+      isOpen &&
+      html`<${ZonePanel} value=${value} onPick=${(zone) => {
+        onPick(zone);
+        setOpen(false);
+      }} onClose=${() => setOpen(false)}/>`
+    }</div>`;
 }
 
 function ZonePanel({ value, onPick, onClose }) {
@@ -28,7 +37,10 @@ function ZonePanel({ value, onPick, onClose }) {
   const all = zones();
   const areas = [...new Set(all.filter((zone) => zone.includes('/')).map((zone) => zone.split('/')[0]))].sort();
   if (area) {
-    const places = all.filter((zone) => zone.startsWith(`${area}/`)).sort().map((zone) => ({ value: zone, label: placeOf(zone) }));
+    const places = all
+      .filter((zone) => zone.startsWith(`${area}/`))
+      .sort()
+      .map((zone) => ({ value: zone, label: placeOf(zone) }));
     return html`<${Panel} title=${area} onClose=${() => setArea(null)}><${Pick} label="Place" layout="list" options=${places} value=${value} onPick=${onPick}/><//>`;
   }
   return html`<${Panel} title="Time zone" onClose=${onClose}>

@@ -25,9 +25,28 @@ export function SetupPage({ what, tag }) {
 }
 
 const KINDS = {
-  person: { title: 'People', one: 'a person', words: 'on the floor', form: PersonForm, all: (state) => state.persons, sub: () => '' },
-  vessel: { title: 'Vessels', one: 'a vessel', form: VesselForm, all: (state) => state.vessels, sub: (one, site) => `${one.sort.replace('_', ' ')}, ${volumeText(one.capacity_l, site)}` },
-  still: { title: 'Stills', one: 'a still', form: StillForm, all: (state) => state.stills, sub: (one, site) => `${one.sort}, ${volumeText(one.capacity_l, site)}` },
+  person: {
+    title: 'People',
+    one: 'a person',
+    words: 'on the floor',
+    form: PersonForm,
+    all: (state) => state.persons,
+    sub: () => '',
+  },
+  vessel: {
+    title: 'Vessels',
+    one: 'a vessel',
+    form: VesselForm,
+    all: (state) => state.vessels,
+    sub: (one, site) => `${one.sort.replace('_', ' ')}, ${volumeText(one.capacity_l, site)}`,
+  },
+  still: {
+    title: 'Stills',
+    one: 'a still',
+    form: StillForm,
+    all: (state) => state.stills,
+    sub: (one, site) => `${one.sort}, ${volumeText(one.capacity_l, site)}`,
+  },
   instrument: { form: InstrumentForm, list: InstrumentList, all: (state) => state.instruments },
   strapping: { form: StrappingForm, list: StrappingList, all: (state) => state.strappings },
 };
@@ -36,10 +55,14 @@ function Menu() {
   const { state } = useBook();
   const [shown, setShown] = useState(theme());
   const count = (what) => Object.values(KINDS[what].all(state)).filter((one) => !one.retired).length;
-  const row = (href, icon, word, sub) => html`<a class="link" href=${href}><${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/></a>`;
+  const row = (href, icon, word, sub) =>
+    html`<a class="link" href=${href}><${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/></a>`;
   return html`<${Page} title="Set-up" sub=${state.site?.name ?? 'the house is not set up yet'} back="#/now" tabs>
     <div class="links">
-      ${isFloor() ? html`<p class="part">The house, people, vessels and stills are set up at the office.</p>` : html`
+      ${
+        isFloor()
+          ? html`<p class="part">The house, people, vessels and stills are set up at the office.</p>`
+          : html`
       ${row('#/setup/site', 'setup', 'The house', 'zone, day, units, market, emergency words')}
       ${row('#/setup/person', 'person', 'People', counted(count('person'), KINDS.person.words))}
       ${row('#/setup/vessel', 'vessel', 'Vessels', counted(count('vessel'), 'in use'))}
@@ -47,13 +70,17 @@ function Menu() {
       ${row('#/setup/instrument', 'how', 'Instruments', counted(count('instrument'), 'in use'))}
       ${row('#/setup/strapping', 'vessel', 'Strapping tables', counted(count('strapping'), 'written'))}
       ${row('#/setup/checklists', 'ok', 'Checklists', 'stop items and advisories, in this house’s words')}
-      ${row('#/devices', 'device', 'Devices', 'pair a phone, roles, PINs')}`}
+      ${row('#/devices', 'device', 'Devices', 'pair a phone, roles, PINs')}`
+      }
       ${row('#/pin', 'lock', 'Your PIN', 'signs a release, a destruction, a strike of another’s entry')}
       ${row('#/sync', 'sync', 'This device', `saved and sent; ${book.saved.waiting} waiting`)}
       ${row('#/danger', 'danger', 'The danger sheet', 'as it stands on every phone')}
     </div>
     <section class="part"><h2>The look of this device</h2>
-      <${Pick} label="Theme" options=${THEMES} value=${shown} onPick=${(name) => { setTheme(name); setShown(name); }}/></section>
+      <${Pick} label="Theme" options=${THEMES} value=${shown} onPick=${(name) => {
+        setTheme(name);
+        setShown(name);
+      }}/></section>
   <//>`;
 }
 
@@ -64,7 +91,8 @@ function List({ what, kind }) {
   const site = useSite();
   const all = Object.entries(kind.all(state)).sort(([a], [b]) => (a < b ? -1 : 1));
   const isUsed = ([, one]) => !one.retired;
-  const row = ([name, one]) => html`<a class="link" key=${name} href=${`#/setup/${what}/${encodeURIComponent(name)}`}><span><b class="tag">${name}</b><small class="block">${kind.sub(one, site)}${one.retired ? `${kind.sub(one, site) ? ', ' : ''}no longer used` : ''}</small></span><${Icon} name="on"/></a>`;
+  const row = ([name, one]) =>
+    html`<a class="link" key=${name} href=${`#/setup/${what}/${encodeURIComponent(name)}`}><span><b class="tag">${name}</b><small class="block">${kind.sub(one, site)}${one.retired ? `${kind.sub(one, site) ? ', ' : ''}no longer used` : ''}</small></span><${Icon} name="on"/></a>`;
   const used = all.filter(isUsed);
   const retired = all.filter((one) => !isUsed(one));
   return html`<${Page} title=${kind.title} sub=${counted(used.length, kind.words ?? 'in use')} back="#/setup" foot=${html`<a class="act" href=${`#/setup/${what}/+`}>Add ${kind.one}</a>`}>

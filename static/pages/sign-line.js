@@ -21,7 +21,9 @@ export function SignLine({ kind, said, strikes }) {
   const pins = usePins();
   const entry = { kind, said, strikes, by: book.person };
   if (!pins || !book.person || !asksSignature(entry, strikes ? book.state.entries : {})) return null;
-  return html`<p class="why"><${Icon} name="lock"/><span>${pins.length
-    ? `Asks for the PIN of ${book.person}.`
-    : 'Nobody here has a PIN yet, so it goes in unsigned. People, then Set a PIN.'}</span></p>`;
+  return html`<p class="why"><${Icon} name="lock"/><span>${
+    pins.length
+      ? `Asks for the PIN of ${book.person}.`
+      : 'Nobody here has a PIN yet, so it goes in unsigned. People, then Set a PIN.'
+  }</span></p>`;
 }

@@ -25,7 +25,12 @@ function Drawn({ rows, unit, width }) {
   return html`
     <path d="M${LEFT} ${TOP - 4}V${BASE}H${width - EDGE}"/>
     ${stepsOf(0, most, up).map((v) => html`<path class="t" d="M${LEFT} ${y(v)}h-6"/><text x=${LEFT - 10} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, 0)}</text>`)}
-    ${stepsOf(0, cms, across).filter((v) => x(v) < width - 60).map((v) => html`<path class="t" d="M${x(v)} ${BASE}v6"/><text x=${x(v)} y=${BASE + 28} text-anchor="middle" class="q">${numberText(v, 0)}</text>`)}
+    ${stepsOf(0, cms, across)
+      .filter((v) => x(v) < width - 60)
+      .map(
+        (v) =>
+          html`<path class="t" d="M${x(v)} ${BASE}v6"/><text x=${x(v)} y=${BASE + 28} text-anchor="middle" class="q">${numberText(v, 0)}</text>`,
+      )}
     <text x=${width - EDGE} y=${BASE + 28} text-anchor="end" class="q">cm</text>
     <text x=${LEFT + 8} y=${TOP + 12} class="q">${unit}</text>
     <path d=${rows.map(([cm, litres], at) => `${at ? 'L' : 'M'}${x(cm)} ${y(litres)}`).join('')}/>

@@ -14,7 +14,10 @@ export function rowsOfText(text) {
   text.split(/\r?\n/).forEach((line, at) => {
     if (!line.trim() || (at === 0 && !/\d/.test(line))) return;
     const parts = partsOf(line);
-    const fault = parts.length !== 2 ? `${parts.length} ${parts.length === 1 ? 'column' : 'columns'}, two are wanted: dip and litres` : parts.map(faultOf).find(Boolean);
+    const fault =
+      parts.length !== 2
+        ? `${parts.length} ${parts.length === 1 ? 'column' : 'columns'}, two are wanted: dip and litres`
+        : parts.map(faultOf).find(Boolean);
     if (fault) faults.push(`Line ${at + 1}, “${line.trim().slice(0, 30)}”: ${fault}.`);
     else rows.push(parts);
   });
@@ -25,7 +28,8 @@ export function rowsOfText(text) {
 function partsOf(line) {
   const clean = line.trim().replaceAll('"', '');
   for (const sign of [';', '\t']) if (clean.includes(sign)) return clean.split(sign).map((part) => part.trim());
-  if (/\s/.test(clean) && clean.split(/\s+/).every((part) => /^[\d.,-]+$/.test(part)) && !/,\s/.test(clean)) return clean.split(/\s+/);
+  if (/\s/.test(clean) && clean.split(/\s+/).every((part) => /^[\d.,-]+$/.test(part)) && !/,\s/.test(clean))
+    return clean.split(/\s+/);
   return clean.split(',').map((part) => part.trim());
 }
 
@@ -46,13 +50,14 @@ export function faultsOfRows(rows) {
     if (!at) return;
     const [beforeCm, beforeL] = sorted[at - 1];
     if (cm === beforeCm) found.push(`${cm} cm stands there twice.`);
-    else if (litres < beforeL) found.push(`At ${cm} cm stand ${litres} L, at ${beforeCm} cm ${beforeL} L: more dip must be more liquid.`);
+    else if (litres < beforeL)
+      found.push(`At ${cm} cm stand ${litres} L, at ${beforeCm} cm ${beforeL} L: more dip must be more liquid.`);
   });
   return found;
 }
 
 /** Litres of an upright cylinder: pi/4 d^2 h. All in cm. */
-export const uprightL = (diameter, height) => (Math.PI / 4) * diameter * diameter * height / 1000;
+export const uprightL = (diameter, height) => ((Math.PI / 4) * diameter * diameter * height) / 1000;
 
 /**
  * Litres in a lying cylinder with flat ends, filled to `depth`: the segment of its circle, r^2 acos((r-h)/r) - (r-h) sqrt(2rh - h^2),

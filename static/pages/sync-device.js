@@ -12,13 +12,15 @@ export function OutboxKeys() {
   const [say, setSay] = useState(null);
   if (!device.db) return null;
   const count = book.saved.waiting + book.saved.refused;
-  const told = (work) => async (...given) => {
-    try {
-      setSay(await work(...given));
-    } catch (problem) {
-      setSay(problem.message);
-    }
-  };
+  const told =
+    (work) =>
+    async (...given) => {
+      try {
+        setSay(await work(...given));
+      } catch (problem) {
+        setSay(problem.message);
+      }
+    };
   const save = told(async () => {
     const name = await saveOutbox();
     return name ? `Saved as ${name}. The entries stay here as well, until the server has them.` : null;
@@ -33,7 +35,12 @@ export function OutboxKeys() {
   return html`<section class="part"><h2>By hand, in a file</h2>
     <p class="note">What the server lacks can be carried on a stick or sent otherwise, and read in at the desk.</p>
     <div class="two" data-even>
-      <button type="button" class="box" aria-disabled=${count ? undefined : 'true'} onClick=${() => { if (count) { tick(); save(); } }}>Save ${count} to a file</button>
+      <button type="button" class="box" aria-disabled=${count ? undefined : 'true'} onClick=${() => {
+        if (count) {
+          tick();
+          save();
+        }
+      }}>Save ${count} to a file</button>
       <label class="box file-key">Read a file in<input type="file" class="away" accept=".json,application/json" onChange=${read}/></label>
     </div>
     ${say && html`<p role="status" class="told-line">${say}</p>`}
@@ -43,7 +50,12 @@ export function OutboxKeys() {
 function useMeta(name) {
   const [value, setValue] = useState(null);
   useEffect(() => {
-    device.db?.read(['meta'], (tx) => tx.objectStore('meta').get(name)).then((found) => setValue(found ?? null), () => {});
+    device.db
+      ?.read(['meta'], (tx) => tx.objectStore('meta').get(name))
+      .then(
+        (found) => setValue(found ?? null),
+        () => {},
+      );
   }, [book.saved.last_sync]);
   return value;
 }
@@ -52,7 +64,9 @@ export function DeviceTable() {
   const head = useMeta('head');
   const [persisted, setPersisted] = useState(device.persisted);
   const ask = async () => setPersisted(await askToPersist());
-  useEffect(() => { ask(); }, []);
+  useEffect(() => {
+    ask();
+  }, []);
   if (!device.site) return null;
   const rows = [
     ['Letters', device.id?.split('.')[0] ?? 'none'],
@@ -63,10 +77,18 @@ export function DeviceTable() {
     ['Newest head seen', head ? `number ${head.seq}, ${String(head.hash).slice(0, 12)}…` : 'none yet'],
   ];
   return html`<section class="part"><h2>This device</h2>
-    <p class="with"><${Icon} name=${persisted ? 'ok' : 'flag'}/><span>${persisted
-      ? 'The browser has promised to keep what is stored here.'
-      : 'The browser has not promised to keep what is stored here. Installed on the home screen it does so sooner; until then, let it sync often.'}</span></p>
-    ${!persisted && html`<button type="button" class="box wide" onClick=${() => { tick(); ask(); }}>Ask the browser again</button>`}
+    <p class="with"><${Icon} name=${persisted ? 'ok' : 'flag'}/><span>${
+      persisted
+        ? 'The browser has promised to keep what is stored here.'
+        : 'The browser has not promised to keep what is stored here. Installed on the home screen it does so sooner; until then, let it sync often.'
+    }</span></p>
+    ${
+      !persisted &&
+      html`<button type="button" class="box wide" onClick=${() => {
+        tick();
+        ask();
+      }}>Ask the browser again</button>`
+    }
     <table class="table words-table"><tbody>${rows.map(([name, value]) => html`<tr key=${name}><th>${name}</th><td>${value}</td></tr>`)}</tbody></table>
   </section>`;
 }
@@ -74,11 +96,18 @@ export function DeviceTable() {
 /** Books of other houses that this browser has opened before; each keeps its own entries, unsent ones included. */
 export function OtherBooks() {
   const [books, setBooks] = useState([]);
-  useEffect(() => { device.books().then(setBooks, () => {}); }, [device.site]);
+  useEffect(() => {
+    device.books().then(setBooks, () => {});
+  }, [device.site]);
   const others = books.filter((one) => one.site !== device.site);
   if (!others.length) return null;
   return html`<section class="part"><h2>Other books on this device</h2>
-    ${others.map((one) => html`<button type="button" class="link" key=${one.site} onClick=${() => { tick(); device.openSite(one.site); }}><${Icon} name="book"/>
-      <span>Open <b>${one.site_name || one.site}</b>${one.demo ? ' (demo)' : ''}</span><${Icon} name="on"/></button>`)}
+    ${others.map(
+      (one) => html`<button type="button" class="link" key=${one.site} onClick=${() => {
+        tick();
+        device.openSite(one.site);
+      }}><${Icon} name="book"/>
+      <span>Open <b>${one.site_name || one.site}</b>${one.demo ? ' (demo)' : ''}</span><${Icon} name="on"/></button>`,
+    )}
   </section>`;
 }

@@ -18,7 +18,9 @@ export function PairPage({ code: scanned }) {
   if (/^\d{6}$/.test(scanned ?? '')) brought = scanned;
   const [code, setCode] = useState(brought);
   const isScanned = code !== '' && code === brought;
-  useEffect(() => { if (scanned) history.replaceState(null, '', '#/sync/pair'); }, []);
+  useEffect(() => {
+    if (scanned) history.replaceState(null, '', '#/sync/pair');
+  }, []);
   const [{ isAsking, problem }, show] = useState({ isAsking: false, problem: null });
   const onKey = (key) => {
     show({ isAsking, problem: null });
@@ -47,9 +49,11 @@ export function PairPage({ code: scanned }) {
   const shown = code.padEnd(DIGITS, '–');
   return html`<${Page} title="Pair this device" sub=${location.host} back="#/sync" foot=${foot}>
     <div class="typed" data-steps="none"><output aria-label="Code" aria-live="polite">${shown.slice(0, 3)}\u00a0${shown.slice(3)}</output></div>
-    <p class="note">${isScanned
-    ? 'The camera brought the code. Press Pair this device.'
-    : html`The office shows the code, under Devices; <b>glovebook pair</b> on the server prints one too. It holds for fifteen minutes and works once.`}</p>
+    <p class="note">${
+      isScanned
+        ? 'The camera brought the code. Press Pair this device.'
+        : html`The office shows the code, under Devices; <b>glovebook pair</b> on the server prints one too. It holds for fifteen minutes and works once.`
+    }</p>
     ${navigator.standalone === false && html`<p class="caution"><${Icon} name="phone"/><span><b>Not in this tab.</b> Put the page on the home screen first (Share, Add to Home Screen), open it from its icon, and type the code there.</span></p>`}
     ${device.site && html`<p class="part note">What is already written on this device stays, and is sent as soon as it is paired.</p>`}
   <//>`;

@@ -25,6 +25,9 @@ function One({ record }) {
     ${entry && html`<p class="note"><${Sentence} parts=${partsOf(entry, book.state)}/></p>`}
     ${problem && html`<p role="alert">${problem}</p>`}
     <div class="two" data-even><a class="box" href=${`#/entry/${encodeURIComponent(id)}`}>See it</a>
-      <button type="button" class="box" onClick=${() => { tick(); again(); }}>Send it again</button></div>
+      <button type="button" class="box" onClick=${() => {
+        tick();
+        again();
+      }}>Send it again</button></div>
   </div>`;
 }

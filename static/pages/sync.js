@@ -25,7 +25,10 @@ export function SyncPage() {
   const { state } = useStatus();
   const isPaired = Boolean(device.token) && state !== 'unpaired';
   const foot = isPaired
-    ? html`<button type="button" class="act" aria-disabled=${state === 'busy' ? 'true' : undefined} onClick=${() => { tick(); syncNow(); }}>${state === 'busy' ? 'Sending and fetching' : 'Sync now'}</button>`
+    ? html`<button type="button" class="act" aria-disabled=${state === 'busy' ? 'true' : undefined} onClick=${() => {
+        tick();
+        syncNow();
+      }}>${state === 'busy' ? 'Sending and fetching' : 'Sync now'}</button>`
     : html`<a class="act" href="#/sync/pair">${device.site ? 'Pair this device again' : 'Pair this device'}</a>`;
   return html`<${Page} title="Saved and sent" sub=${device.site_name ?? 'no book yet'} back="#/now" foot=${foot} tabs>
     ${book.saved.failed && html`<p class="caution" role="alert"><${Icon} name="failed"/><span><b>${book.saved.failed.say}</b></span></p>`}
@@ -35,9 +38,12 @@ export function SyncPage() {
     <${Backup}/>
     <section class="part"><h2>Without a network</h2><${ReadyLine}/><${VersionLine}/></section>
     <${OutboxKeys}/>
-    ${isPaired && html`<section class="part"><h2>This house</h2>
+    ${
+      isPaired &&
+      html`<section class="part"><h2>This house</h2>
       ${!isFloor() && html`<a class="link" href="#/devices"><${Icon} name="device"/><span>Devices and PINs</span><${Icon} name="on"/></a>`}
-      <a class="link" href="#/people"><${Icon} name="person"/><span>Who writes here, and their PIN</span><${Icon} name="on"/></a></section>`}
+      <a class="link" href="#/people"><${Icon} name="person"/><span>Who writes here, and their PIN</span><${Icon} name="on"/></a></section>`
+    }
     <${DeviceTable}/>
     <${OtherBooks}/>
   <//>`;
@@ -48,18 +54,41 @@ function Counts() {
   const site = useSite();
   const { saved } = book;
   const rows = [
-    ['ring', 'Saved here', saved.at ? momentText(saved.at, site) : 'nothing yet', 'The last entry of this device is on its own disk. It outlives a flat battery.'],
-    ['half', 'Waiting', saved.waiting, saved.waiting ? 'Saved here and not at the server yet. They go by themselves; nothing leaves this list by age.' : 'Nothing waits to be sent.'],
+    [
+      'ring',
+      'Saved here',
+      saved.at ? momentText(saved.at, site) : 'nothing yet',
+      'The last entry of this device is on its own disk. It outlives a flat battery.',
+    ],
+    [
+      'half',
+      'Waiting',
+      saved.waiting,
+      saved.waiting
+        ? 'Saved here and not at the server yet. They go by themselves; nothing leaves this list by age.'
+        : 'Nothing waits to be sent.',
+    ],
     ['full', 'Sent', saved.sent, 'At the server, and seen by the other devices.'],
-    ['sync', 'Last sync', saved.last_sync ? `${ageText(saved.last_sync, now)} ago` : 'never', 'When server and device last agreed.'],
+    [
+      'sync',
+      'Last sync',
+      saved.last_sync ? `${ageText(saved.last_sync, now)} ago` : 'never',
+      'When server and device last agreed.',
+    ],
   ];
-  return html`<div class="counts">${rows.map(([icon, word, value, say]) => html`<div class="count-row" key=${word}>
-    <${Icon} name=${icon}/><b>${word}</b><b class="num">${value}</b><small>${say}</small></div>`)}</div>`;
+  return html`<div class="counts">${rows.map(
+    ([icon, word, value, say]) => html`<div class="count-row" key=${word}>
+    <${Icon} name=${icon}/><b>${word}</b><b class="num">${value}</b><small>${say}</small></div>`,
+  )}</div>`;
 }
 
 const STATES = {
-  idle: ['full', 'reached'], busy: ['sync', 'being asked'], offline: ['half', 'not reachable now'], refused: ['failed', 'this device is turned away'],
-  other_book: ['failed', 'keeps another house’s book'], unpaired: ['ring', 'not paired'],
+  idle: ['full', 'reached'],
+  busy: ['sync', 'being asked'],
+  offline: ['half', 'not reachable now'],
+  refused: ['failed', 'this device is turned away'],
+  other_book: ['failed', 'keeps another house’s book'],
+  unpaired: ['ring', 'not paired'],
 };
 
 function ServerWords() {
@@ -82,9 +111,12 @@ function Backup() {
   const isWrong = backup.late || backup.say;
   return html`<section class="part"><h2>Backup of the book</h2>
     <p class="with"><${Icon} name=${(isWrong && 'failed') || (backup.at ? 'full' : 'ring')}/><span><b>The last good backup</b>: ${age}</span></p>
-    ${isWrong && html`<p class="caution" role="alert"><${Icon} name="failed"/><span>
+    ${
+      isWrong &&
+      html`<p class="caution" role="alert"><${Icon} name="failed"/><span>
       <b>${backup.say ?? 'The last good backup is more than two days old.'}</b> If the server’s disk dies now, what only the server
-      holds is lost. Tell the office.</span></p>`}
+      holds is lost. Tell the office.</span></p>`
+    }
   </section>`;
 }
 
@@ -92,6 +124,10 @@ function Backup() {
 function OtherBook({ other }) {
   const [problem, setProblem] = useState(null);
   const open = () => device.openOther(other).catch((error) => setProblem(error.message));
-  if (!isOwnDesk()) return html`<a class="link" href="#/sync/pair"><${Icon} name="lock"/>Open that book with a code<${Icon} name="on"/></a>`;
-  return html`<button type="button" class="box wide" onClick=${() => { tick(); open(); }}>Open that book instead</button>${problem && html`<p role="alert">${problem}</p>`}`;
+  if (!isOwnDesk())
+    return html`<a class="link" href="#/sync/pair"><${Icon} name="lock"/>Open that book with a code<${Icon} name="on"/></a>`;
+  return html`<button type="button" class="box wide" onClick=${() => {
+    tick();
+    open();
+  }}>Open that book instead</button>${problem && html`<p role="alert">${problem}</p>`}`;
 }

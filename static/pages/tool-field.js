@@ -8,8 +8,14 @@ import { chosen } from '../data/chosen.js';
 import { numberOf } from '../reckon/units.js';
 
 const SORTS = {
-  strength: ['hydrometer', 'density_meter'], gravity: ['hydrometer', 'density_meter'], dip: ['dip'], meter: ['meter'], ph: ['ph'],
-  mass: ['scale'], net_mass: ['scale'], amount: ['scale'],
+  strength: ['hydrometer', 'density_meter'],
+  gravity: ['hydrometer', 'density_meter'],
+  dip: ['dip'],
+  meter: ['meter'],
+  ph: ['ph'],
+  mass: ['scale'],
+  net_mass: ['scale'],
+  amount: ['scale'],
 };
 
 const sortsOf = (quantity) => SORTS[quantity] ?? (/temperature$/.test(quantity ?? '') ? ['thermometer'] : []);
@@ -17,13 +23,21 @@ const sortsOf = (quantity) => SORTS[quantity] ?? (/temperature$/.test(quantity ?
 /** Instruments that can read such a field, by their tags. */
 function toolsFor(quantity, unit) {
   const sorts = sortsOf(quantity);
-  return sorts.length ? Object.values(book.state.instruments).filter((one) => sorts.includes(one.sort) && reads(one, unit)).sort((a, b) => (a.tag < b.tag ? -1 : 1)) : [];
+  return sorts.length
+    ? Object.values(book.state.instruments)
+        .filter((one) => sorts.includes(one.sort) && reads(one, unit))
+        .sort((a, b) => (a.tag < b.tag ? -1 : 1))
+    : [];
 }
 
 /** What stands beside a number read with an instrument; value: that at which its table is looked up */
 export function toolSaid(one, value, unit) {
   const [correction, plus_minus] = [correctionText(one, value, unit), plusMinusText(one, value, unit)];
-  return { instrument: one.tag, ...(correction !== null && { correction }), ...(plus_minus !== null && { plus_minus }) };
+  return {
+    instrument: one.tag,
+    ...(correction !== null && { correction }),
+    ...(plus_minus !== null && { plus_minus }),
+  };
 }
 
 /**
@@ -46,5 +60,11 @@ export function toolOf({ quantity, unit, role, value }) {
 export function toolOfWas(was, text, unit) {
   if (!was?.instrument) return {};
   const one = book.state.instruments[was.instrument];
-  return one ? toolSaid(one, numberOf(text), unit) : { instrument: was.instrument, ...(was.unit === unit && was.correction && { correction: was.correction }), ...(was.unit === unit && was.plus_minus && { plus_minus: was.plus_minus }) };
+  return one
+    ? toolSaid(one, numberOf(text), unit)
+    : {
+        instrument: was.instrument,
+        ...(was.unit === unit && was.correction && { correction: was.correction }),
+        ...(was.unit === unit && was.plus_minus && { plus_minus: was.plus_minus }),
+      };
 }

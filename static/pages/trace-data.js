@@ -19,8 +19,14 @@ const spaced = (word) => word.replaceAll('_', ' ');
 const capital = (word) => word[0].toUpperCase() + word.slice(1);
 
 const WAYS = {
-  lost: (way) => `Lost: ${spaced(way)}`, sampled: (way) => `Sample: ${spaced(way)}`, gone: (way) => capital(spaced(way)), found: (way) => `Found: ${spaced(way)}`,
-  water: (way) => `Water, ${spaced(way)}`, lot: (tag) => `Lot ${tag}`, stock: (lot) => `Bottling ${lot}`, still: (tag) => `Still ${tag}`,
+  lost: (way) => `Lost: ${spaced(way)}`,
+  sampled: (way) => `Sample: ${spaced(way)}`,
+  gone: (way) => capital(spaced(way)),
+  found: (way) => `Found: ${spaced(way)}`,
+  water: (way) => `Water, ${spaced(way)}`,
+  lot: (tag) => `Lot ${tag}`,
+  stock: (lot) => `Bottling ${lot}`,
+  still: (tag) => `Still ${tag}`,
 };
 
 /** A place in a person's words: a vessel by its tag alone. */
@@ -49,12 +55,14 @@ export const whenText = (source, site) => [source.at && dayText(source.at, site)
 
 /** The id that now stands for a source: a corrected wash is found under its correction. */
 export function sourceNow(state, walk, id) {
-  return walk.sources.has(id) || !state.entries[id] ? id : follower(state.entries, id) ?? id;
+  return walk.sources.has(id) || !state.entries[id] ? id : (follower(state.entries, id) ?? id);
 }
 
 /** Shares as text with one decimal, rounded so that they add up to 100.0. */
 export function shareTexts(shares) {
-  return allot(shares, 1000).map((tenths, index) => (tenths === 0 && shares[index] > 0 ? 'under 0.1\u00a0%' : `${(tenths / 10).toFixed(1)}\u00a0%`));
+  return allot(shares, 1000).map((tenths, index) =>
+    tenths === 0 && shares[index] > 0 ? 'under 0.1\u00a0%' : `${(tenths / 10).toFixed(1)}\u00a0%`,
+  );
 }
 
 const UNKNOWN = 'unknown';
@@ -66,10 +74,18 @@ const OTHERS = 'others';
  * returns {items, heads, labels}: see TraceDrawing
  */
 export function backDrawing({ state, walk, back, site, chosen, isWide }) {
-  const paths = tracePaths(walk, back.place).map((path) => ({ ...path, source: path.source.startsWith('unknown/') ? UNKNOWN : path.source }));
+  const paths = tracePaths(walk, back.place).map((path) => ({
+    ...path,
+    source: path.source.startsWith('unknown/') ? UNKNOWN : path.source,
+  }));
   const { columns, heads } = columnsOf(state, walk, paths, isWide, back);
-  const items = paths.flatMap((path) => lotsOf(walk, path).map(([lot, weight]) => (
-    { stops: columns.map((stop) => stop(path, lot)), share: path.share * weight, isDark: chosen === path.source || (lot !== null && chosen === lot) })));
+  const items = paths.flatMap((path) =>
+    lotsOf(walk, path).map(([lot, weight]) => ({
+      stops: columns.map((stop) => stop(path, lot)),
+      share: path.share * weight,
+      isDark: chosen === path.source || (lot !== null && chosen === lot),
+    })),
+  );
   return { items, heads, labels: labelsFor(state, walk, back, site, columns) };
 }
 
@@ -81,9 +97,19 @@ function lotsOf(walk, { source }) {
 
 /** A column is a function from a path to the name of its node, null where the lines pass without a stop. */
 function columnsOf(state, walk, paths, isWide, back) {
-  const source = largest(paths, (path) => path.source, { most: isWide ? 7 : 6, least: 0.02, others: OTHERS, keep: [UNKNOWN] });
+  const source = largest(paths, (path) => path.source, {
+    most: isWide ? 7 : 6,
+    least: 0.02,
+    others: OTHERS,
+    keep: [UNKNOWN],
+  });
   const last = largest(paths, (path) => path.last, { most: isWide ? 6 : 5, least: 0.03, others: MANY });
-  const before = largest(paths, (path) => beforeOf(state, path), { most: 6, least: 0.03, others: MANY, keep: ['feints'] });
+  const before = largest(paths, (path) => beforeOf(state, path), {
+    most: 6,
+    least: 0.03,
+    others: MANY,
+    keep: ['feints'],
+  });
   const columns = [];
   const heads = [];
   const add = (head, stop, isWanted = true) => {
@@ -93,8 +119,16 @@ function columnsOf(state, walk, paths, isWide, back) {
   };
   add('Raw lots', (path, lot) => lot, isWide && back.lots.length > 0);
   add('Sources', (path) => source.group(path.source));
-  add('Run before', (path) => prefixed('b', before.group(beforeOf(state, path))), isWide && paths.some((path) => path.before));
-  add('Last run', (path) => prefixed('r', last.group(path.last)), paths.some((path) => path.last));
+  add(
+    'Run before',
+    (path) => prefixed('b', before.group(beforeOf(state, path))),
+    isWide && paths.some((path) => path.before),
+  );
+  add(
+    'Last run',
+    (path) => prefixed('r', last.group(path.last)),
+    paths.some((path) => path.last),
+  );
   add('Tank', (path) => path.tank, isWide && paths.some((path) => path.tank));
   add('', () => back.place);
   columns.others = { source: source.count, last: last.count, before: before.count };
@@ -111,13 +145,19 @@ function beforeOf(state, { before }) {
 function labelsFor(state, walk, back, site, { others }) {
   const labels = new Map();
   const rest = (count, one) => `${count} other ${one}s`;
-  for (const source of walk.sources.values()) labels.set(source.id, [sourceText(source), whenText(source, site)].filter(Boolean));
-  for (const [tag, lot] of walk.lots) labels.set(`lot/${tag}`, [tag, [lot.name ?? spaced(lot.sort), lot.supplier].filter(Boolean).join(', ')]);
+  for (const source of walk.sources.values())
+    labels.set(source.id, [sourceText(source), whenText(source, site)].filter(Boolean));
+  for (const [tag, lot] of walk.lots)
+    labels.set(`lot/${tag}`, [tag, [lot.name ?? spaced(lot.sort), lot.supplier].filter(Boolean).join(', ')]);
   for (const run of Object.values(state.runs)) {
     for (const sort of ['b', 'r']) labels.set(`${sort} ${run.id}`, [run.name ?? 'Run', dayText(run.opened_at, site)]);
   }
-  for (const still of Object.keys(state.stills)) for (const sort of ['b', 'r']) labels.set(`${sort} still/${still}`, [`Still ${still}`]);
-  labels.set(UNKNOWN, ['Unknown']).set(OTHERS, [rest(others.source, 'source')]).set('b feints', ['Feints']);
+  for (const still of Object.keys(state.stills))
+    for (const sort of ['b', 'r']) labels.set(`${sort} still/${still}`, [`Still ${still}`]);
+  labels
+    .set(UNKNOWN, ['Unknown'])
+    .set(OTHERS, [rest(others.source, 'source')])
+    .set('b feints', ['Feints']);
   labels.set(`b ${MANY}`, ['Other runs']).set(`r ${MANY}`, [others.last > 1 ? rest(others.last, 'run') : 'Other runs']);
   labels.set(back.place, [placeText(back.place), alcoholText(back.lpa_l, site)]);
   for (const place of walk.places.keys()) if (!labels.has(place)) labels.set(place, [placeText(place)]);
@@ -128,16 +168,33 @@ function labelsFor(state, walk, back, site, { others }) {
 export function lastRuns(state, walk, place) {
   const sums = new Map();
   for (const { last, share } of tracePaths(walk, place)) if (last) sums.set(last, (sums.get(last) ?? 0) + share);
-  return [...sums].filter(([id]) => state.runs[id]).map(([id, share]) => ({ run: state.runs[id], share })).sort((a, b) => b.share - a.share);
+  return [...sums]
+    .filter(([id]) => state.runs[id])
+    .map(([id, share]) => ({ run: state.runs[id], share }))
+    .sort((a, b) => b.share - a.share);
 }
 
 /** The drawing of where a source went: from its one bar to each place, what left the house, and what was lost. */
 export function forwardDrawing({ forward, site, name }) {
-  const rows = [...forward.held, ...forward.consignments, ...forward.lost, ...forward.gaps.map((row) => ({ ...row, place: `gap ${row.place}` }))];
+  const rows = [
+    ...forward.held,
+    ...forward.consignments,
+    ...forward.lost,
+    ...forward.gaps.map((row) => ({ ...row, place: `gap ${row.place}` })),
+  ];
   const kept = largest(rows, ({ place }) => place, { most: 7, least: 0.01, others: OTHERS });
-  const labels = new Map(rows.map(({ place }) => [place, [place.startsWith('gap ') ? `Gap at ${placeText(place.slice(4))}` : placeText(place)]]));
+  const labels = new Map(
+    rows.map(({ place }) => [
+      place,
+      [place.startsWith('gap ') ? `Gap at ${placeText(place.slice(4))}` : placeText(place)],
+    ]),
+  );
   labels.set(OTHERS, [`${kept.count} others`]).set(forward.id, [name, alcoholText(forward.lpa_l, site)]);
-  return { items: rows.map(({ place, share }) => ({ stops: [forward.id, kept.group(place)], share, isDark: true })), heads: ['', ''], labels };
+  return {
+    items: rows.map(({ place, share }) => ({ stops: [forward.id, kept.group(place)], share, isDark: true })),
+    heads: ['', ''],
+    labels,
+  };
 }
 
 /** Whole bottles of each sending, adding up to the bottles of that bottling that are out: entry -> count, null where none are counted. */
@@ -145,7 +202,10 @@ export function wholeBottles(consignments) {
   const counts = new Map();
   for (const from of new Set(consignments.map((row) => row.from))) {
     const rows = consignments.filter((row) => row.from === from && row.bottles !== null);
-    const whole = allot(rows.map(({ bottles }) => bottles), Math.round(rows.reduce((sum, { bottles }) => sum + bottles, 0)));
+    const whole = allot(
+      rows.map(({ bottles }) => bottles),
+      Math.round(rows.reduce((sum, { bottles }) => sum + bottles, 0)),
+    );
     rows.forEach(({ entry }, index) => counts.set(entry, whole[index]));
   }
   return counts;

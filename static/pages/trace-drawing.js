@@ -14,12 +14,18 @@ const SMALL = 330; // a small phone's drawings have larger letters
  */
 export function TraceDrawing({ items, heads, labels, isWide, isOneEnd, label }) {
   const { ref, width } = useRoom(320);
-  const drawn = useMemo(() => layout(items, { roomOf: (name) => ROW * rowsOf(labels, name, isWide).length + 8 }), [items, labels, isWide]);
+  const drawn = useMemo(
+    () => layout(items, { roomOf: (name) => ROW * rowsOf(labels, name, isWide).length + 8 }),
+    [items, labels, isWide],
+  );
   const top = heads && isWide ? 34 : 4;
-  return html`<div class="drawing trace" ref=${ref} role="img" aria-label=${label}>${width > 0 && html`
+  return html`<div class="drawing trace" ref=${ref} role="img" aria-label=${label}>${
+    width > 0 &&
+    html`
     <svg viewBox=${`0 0 ${width} ${round(drawn.height + top + 6)}`} width="100%" aria-hidden="true">
       <${Flow} drawn=${drawn} xs=${places(drawn.columns.length, width, isWide)} top=${top} labels=${labels} isWide=${isWide} isOneEnd=${isOneEnd} heads=${heads} letter=${isWide ? 15 : width < SMALL ? 21 : 18}/>
-    </svg>`}</div>`;
+    </svg>`
+  }</div>`;
 }
 
 /** Where the columns stand: on a desk the outer ones leave room for their labels. */
@@ -30,13 +36,26 @@ function places(count, width, isWide) {
 
 function Flow({ drawn, xs, top, labels, isWide, isOneEnd, heads, letter }) {
   const last = xs.length - 1;
-  const paths = [false, true].map((isDark) => drawn.lines.filter((line) => line.isDark === isDark).map(({ ys }) => pathOf(xs, ys, top)).join(''));
-  const bars = drawn.columns.flatMap((nodes, at) => nodes.map((node) => `M${round(xs[at])} ${round(top + node.top - 1)}v${round(node.height + 2)}`)).join('');
+  const paths = [false, true].map((isDark) =>
+    drawn.lines
+      .filter((line) => line.isDark === isDark)
+      .map(({ ys }) => pathOf(xs, ys, top))
+      .join(''),
+  );
+  const bars = drawn.columns
+    .flatMap((nodes, at) =>
+      nodes.map((node) => `M${round(xs[at])} ${round(top + node.top - 1)}v${round(node.height + 2)}`),
+    )
+    .join('');
   const plates = drawn.columns.flatMap((nodes, at) => nodes.map((node) => ({ ...node, at })));
   return html`<path class="other" d=${paths[0]}/><path class="chosen" d=${paths[1]}/><path class="bar" d=${bars}/>
     ${isWide && heads.map((word, at) => html`<text class="q" x=${xs[at]} y="14" text-anchor=${at === 0 ? 'end' : at === last ? 'start' : 'middle'}>${word}</text>`)}
-    ${plates.map((node) => html`<${Plate} key=${`${node.at} ${node.name}`} node=${node} rows=${labelOf(labels, node, isWide)} top=${top} x=${xs[node.at]}
-      side=${sideOf(node.at, last, isWide, isOneEnd)} letter=${letter}/>`)}`;
+    ${plates.map(
+      (
+        node,
+      ) => html`<${Plate} key=${`${node.at} ${node.name}`} node=${node} rows=${labelOf(labels, node, isWide)} top=${top} x=${xs[node.at]}
+      side=${sideOf(node.at, last, isWide, isOneEnd)} letter=${letter}/>`,
+    )}`;
 }
 
 /** A line through all columns: level at each, a soft curve between two. */

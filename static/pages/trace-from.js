@@ -5,7 +5,18 @@ import { html, useMemo } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { useBook, useSite } from '../parts/use.js';
 import { lpaOf } from './run-data.js';
-import { forwardDrawing, placeText, shareTexts, sourceNow, sourceText, splitPlace, traceOf, tracePath, wholeBottles, whenText } from './trace-data.js';
+import {
+  forwardDrawing,
+  placeText,
+  shareTexts,
+  sourceNow,
+  sourceText,
+  splitPlace,
+  traceOf,
+  tracePath,
+  wholeBottles,
+  whenText,
+} from './trace-data.js';
 import { TraceDrawing } from './trace-drawing.js';
 import { BottleTable, EntryLinks, Few, ShareRow, SumRow, TracePageFrame, entryText, useDesk } from './trace-parts.js';
 
@@ -22,12 +33,19 @@ export function TraceFromPage({ source: asked }) {
   const name = own ? sourceText(own) : id.includes('/') ? lower(placeText(id)) : id;
   const drawing = useMemo(() => forwardDrawing({ forward, site, name }), [forward, name]);
   const has = forward.made_mg > 0;
-  const sub = has ? [alcoholText(forward.lpa_l, site), own ? whenText(own, site) : `in ${washesText(forward.sources.length)}`].filter(Boolean).join(', ') : 'no alcohol of its own';
+  const sub = has
+    ? [alcoholText(forward.lpa_l, site), own ? whenText(own, site) : `in ${washesText(forward.sources.length)}`]
+        .filter(Boolean)
+        .join(', ')
+    : 'no alcohol of its own';
   return html`<${TracePageFrame} title=${`Where ${name} went`} sub=${sub} isWide=${isWide}>
     ${!has && !forward.touched.length && html`<p class="part">The book knows of nothing that came from ${name}. It may have been struck, or not have come in from another phone yet.</p>`}
-    ${has && html`<${TraceDrawing} ...${drawing} isWide=${isWide} label=${`${name} is now in ${forward.held.map(({ place }) => placeText(place)).join(', ')}`}/>
+    ${
+      has &&
+      html`<${TraceDrawing} ...${drawing} isWide=${isWide} label=${`${name} is now in ${forward.held.map(({ place }) => placeText(place)).join(', ')}`}/>
       <p class="note under-drawing">One line is one part in a hundred of ${name}. Vessels are taken as well mixed.</p>
-      <div class="trace-columns"><${Where} forward=${forward} state=${state} site=${site}/><${Recall} forward=${forward} walk=${walk} state=${state} site=${site}/></div>`}
+      <div class="trace-columns"><${Where} forward=${forward} state=${state} site=${site}/><${Recall} forward=${forward} walk=${walk} state=${state} site=${site}/></div>`
+    }
     <${TouchedPlaces} places=${forward.touched}/>
     <${EntryLinks} rows=${touches(walk, id).map((entry) => ({ id: entry, name }))} state=${state} site=${site}/>
     ${own?.entry && html`<a class="link" href=${`#/entry/${own.entry}`}><${Icon} name="book"/>The entry itself<${Icon} name="on"/></a>`}
@@ -46,7 +64,17 @@ function byWay(consignments) {
   const ways = new Map();
   for (const row of consignments) {
     const known = ways.get(row.place);
-    ways.set(row.place, known ? { place: row.place, share: known.share + row.share, lpa_l: known.lpa_l + row.lpa_l, count: (known.count ?? 1) + 1 } : row);
+    ways.set(
+      row.place,
+      known
+        ? {
+            place: row.place,
+            share: known.share + row.share,
+            lpa_l: known.lpa_l + row.lpa_l,
+            count: (known.count ?? 1) + 1,
+          }
+        : row,
+    );
   }
   return [...ways.values()];
 }
@@ -56,25 +84,40 @@ function Where({ forward, state, site }) {
   const counts = wholeBottles(forward.consignments);
   const rows = [
     ...forward.held.map((row) => ({ ...row, note: `${numberText(row.of_place * 100, 1)}\u00a0% of what is in it` })),
-    ...byWay(forward.consignments).map((row) => ({ ...row, note: row.count ? `${row.count} consignments` : sentText(row, counts, state) })),
-    ...forward.lost.map((row) => ({ ...row, note: row.entries.length === 1 ? '1 entry' : `${row.entries.length} entries` })),
+    ...byWay(forward.consignments).map((row) => ({
+      ...row,
+      note: row.count ? `${row.count} consignments` : sentText(row, counts, state),
+    })),
+    ...forward.lost.map((row) => ({
+      ...row,
+      note: row.entries.length === 1 ? '1 entry' : `${row.entries.length} entries`,
+    })),
     ...forward.gaps.map((row) => ({ ...row, isGap: true, note: 'made good what had left too early' })),
   ];
   const texts = shareTexts(rows.map(({ share }) => share));
   return html`<section class="part"><h2>Where it is</h2>
-    ${rows.map((row, index) => html`<${ShareRow} key=${index} name=${row.isGap ? `Gap at ${placeText(row.place)}` : placeText(row.place)} note=${`${alcoholText(row.lpa_l, site)}, ${row.note}`}
-      share=${texts[index]} ...${onward(row)}/>`)}
+    ${rows.map(
+      (
+        row,
+        index,
+      ) => html`<${ShareRow} key=${index} name=${row.isGap ? `Gap at ${placeText(row.place)}` : placeText(row.place)} note=${`${alcoholText(row.lpa_l, site)}, ${row.note}`}
+      share=${texts[index]} ...${onward(row)}/>`,
+    )}
     <${SumRow} words=${`All, ${alcoholText(forward.lpa_l, site)}`} share="100.0\u00a0%"/></section>`;
 }
 
 function onward({ place, entry, isGap }) {
   if (entry) return { href: `#/entry/${entry}`, word: 'The entry' };
-  return INSIDE.includes(splitPlace(place)[0]) && !isGap ? { href: tracePath(place), word: `Where ${placeText(place)} came from` } : {};
+  return INSIDE.includes(splitPlace(place)[0]) && !isGap
+    ? { href: tracePath(place), word: `Where ${placeText(place)} came from` }
+    : {};
 }
 
 function sentText({ from, entry }, counts, state) {
   const to = state.entries[entry]?.entry.said?.to;
-  return [counts.has(entry) ? `${counts.get(entry)} bottles of ${splitPlace(from)[1]}` : placeText(from), to].filter(Boolean).join(', to ');
+  return [counts.has(entry) ? `${counts.get(entry)} bottles of ${splitPlace(from)[1]}` : placeText(from), to]
+    .filter(Boolean)
+    .join(', to ');
 }
 
 /** What has to be held or called back: whole vessels and whole bottlings, since well mixed means all of it. */
@@ -85,19 +128,28 @@ function Recall({ forward, walk, state, site }) {
   const counts = wholeBottles(forward.consignments);
   return html`<section class="part recall"><h2>To hold or call back</h2>
     ${!vessels.length && html`<p>It is in no vessel any more.</p>`}
-    ${vessels.length > 0 && html`<table class="table"><thead><tr><th>Vessel</th><th>In it, all</th><th>Of this</th></tr></thead>
+    ${
+      vessels.length > 0 &&
+      html`<table class="table"><thead><tr><th>Vessel</th><th>In it, all</th><th>Of this</th></tr></thead>
       <tbody>${vessels.map((row) => html`<tr key=${row.place}><td><a class="under tag" href=${linkOf(row.place)}>${placeText(row.place)}</a></td><td>${lpa(walk.places.get(row.place).mg)}</td><td>${alcoholText(row.lpa_l, site)}</td></tr>`)}</tbody>
-      <tfoot><tr><td>${vessels.length === 1 ? '1 vessel' : `${vessels.length} vessels`}</td><td>${lpa(all)}</td><td>${lpa(vessels.reduce((sum, { mg }) => sum + mg, 0))}</td></tr></tfoot></table>`}
+      <tfoot><tr><td>${vessels.length === 1 ? '1 vessel' : `${vessels.length} vessels`}</td><td>${lpa(all)}</td><td>${lpa(vessels.reduce((sum, { mg }) => sum + mg, 0))}</td></tr></tfoot></table>`
+    }
     ${forward.bottlings.length > 0 && html`<h3>Bottlings</h3><${BottleTable} rows=${forward.bottlings} site=${site}/>`}
-    ${forward.consignments.length > 0 && html`<h3>Sent out</h3>
-      <${Few} rows=${forward.consignments} show=${(row) => html`<${ShareRow} name=${sentText(row, counts, state)} note=${`${placeText(row.place)}, ${entryText(row.entry, state, site)}`}
-        href=${`#/entry/${row.entry}`} word="The entry"/>`}/>`}
+    ${
+      forward.consignments.length > 0 &&
+      html`<h3>Sent out</h3>
+      <${Few} rows=${forward.consignments} show=${(
+        row,
+      ) => html`<${ShareRow} name=${sentText(row, counts, state)} note=${`${placeText(row.place)}, ${entryText(row.entry, state, site)}`}
+        href=${`#/entry/${row.entry}`} word="The entry"/>`}/>`
+    }
     ${forward.through.length > 0 && html`<p>It also went through <${Places} places=${forward.through}/>; none of it is there now.</p>`}
     ${forward.maybe.length > 0 && html`<p><b>It may also be in <${Places} places=${forward.maybe}/>:</b> the book gave out spirit there before it came in.</p>`}
   </section>`;
 }
 
-const Places = ({ places }) => places.map((place, index) => html`${index > 0 && ', '}<span class="tag">${placeText(place)}</span>`);
+const Places = ({ places }) =>
+  places.map((place, index) => html`${index > 0 && ', '}<span class="tag">${placeText(place)}</span>`);
 
 const linkOf = (place) => (splitPlace(place)[0] === 'vessel' ? `#/vessel/${splitPlace(place)[1]}` : tracePath(place));
 

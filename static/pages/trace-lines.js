@@ -25,7 +25,11 @@ export function largest(rows, nameOf, { most, least, others, keep = [] }) {
   for (const row of rows) sums.set(nameOf(row), (sums.get(nameOf(row)) ?? 0) + row.share);
   sums.delete(null);
   const ranked = [...sums].sort((a, b) => b[1] - a[1]);
-  const kept = new Set(ranked.filter(([name, share], index) => keep.includes(name) || (index < most && share >= least)).map(([name]) => name));
+  const kept = new Set(
+    ranked
+      .filter(([name, share], index) => keep.includes(name) || (index < most && share >= least))
+      .map(([name]) => name),
+  );
   const rest = ranked.filter(([name]) => !kept.has(name));
   if (rest.length === 1) kept.add(rest[0][0]);
   return { group: (name) => (name === null || kept.has(name) ? name : others), count: rest.length };
@@ -44,13 +48,23 @@ export function bundles(items, lines = 100) {
     if (!heads.get(head).has(key)) heads.get(head).set(key, { stops, isDark, share: 0 });
     heads.get(head).get(key).share += share;
   }
-  const groups = [...heads.values()].map((ways) => [...ways.values()].sort((a, b) => b.share - a.share))
-    .map((ways) => ({ ways, share: ways.reduce((sum, { share }) => sum + share, 0) })).sort((a, b) => b.share - a.share);
-  const counts = allot(groups.map(({ share }) => share), lines);
-  return groups.flatMap(({ ways }, index) => {
-    const parts = allot(ways.map(({ share }) => share), counts[index]);
-    return ways.map((way, at) => ({ ...way, count: parts[at] }));
-  }).filter(({ count }) => count > 0);
+  const groups = [...heads.values()]
+    .map((ways) => [...ways.values()].sort((a, b) => b.share - a.share))
+    .map((ways) => ({ ways, share: ways.reduce((sum, { share }) => sum + share, 0) }))
+    .sort((a, b) => b.share - a.share);
+  const counts = allot(
+    groups.map(({ share }) => share),
+    lines,
+  );
+  return groups
+    .flatMap(({ ways }, index) => {
+      const parts = allot(
+        ways.map(({ share }) => share),
+        counts[index],
+      );
+      return ways.map((way, at) => ({ ...way, count: parts[at] }));
+    })
+    .filter(({ count }) => count > 0);
 }
 
 /**
@@ -60,11 +74,17 @@ export function bundles(items, lines = 100) {
  * returns {lines: [{ys, isDark, stops}], columns: [[{name, top, height, count}]], height}
  */
 export function layout(items, { pitch = 3, gap = 14, roomOf = () => 26 } = {}) {
-  const lines = bundles(items).flatMap(({ stops, isDark, count }) => Array.from({ length: count }, () => ({ stops, isDark, ys: [] })));
+  const lines = bundles(items).flatMap(({ stops, isDark, count }) =>
+    Array.from({ length: count }, () => ({ stops, isDark, ys: [] })),
+  );
   const depth = lines[0]?.stops.length ?? 0;
   const columns = Array.from({ length: depth }, (_, at) => column(lines, at, { pitch, gap, roomOf }));
   const height = Math.max(0, ...columns.map(({ bottom }) => bottom));
-  return { lines, height, columns: columns.map(({ nodes, bottom }, at) => centred(lines, nodes, at, (height - bottom) / 2)) };
+  return {
+    lines,
+    height,
+    columns: columns.map(({ nodes, bottom }, at) => centred(lines, nodes, at, (height - bottom) / 2)),
+  };
 }
 
 /** One column: nodes in the order in which their lines come in, so that few lines cross. */
@@ -84,7 +104,9 @@ function column(lines, at, { pitch, gap, roomOf }) {
     node.lines.sort((a, b) => before(a) - before(b) || Number(b.isDark) - Number(a.isDark));
     const needed = node.name === null ? 0 : Math.max(0, roomOf(node.name) - node.lines.length * pitch) / 2;
     node.top = y + needed;
-    node.lines.forEach((line, index) => { line.ys[at] = node.top + (index + 0.5) * pitch; });
+    node.lines.forEach((line, index) => {
+      line.ys[at] = node.top + (index + 0.5) * pitch;
+    });
     node.height = node.lines.length * pitch;
     y = node.top + node.height + needed + gap;
   }
@@ -93,6 +115,13 @@ function column(lines, at, { pitch, gap, roomOf }) {
 
 function centred(lines, nodes, at, shift) {
   for (const line of lines) line.ys[at] += shift;
-  return nodes.filter(({ name }) => name !== null)
-    .map(({ name, top, height, lines: own }) => ({ name, top: top + shift, height, count: own.length, isDark: own.every(({ isDark }) => isDark) }));
+  return nodes
+    .filter(({ name }) => name !== null)
+    .map(({ name, top, height, lines: own }) => ({
+      name,
+      top: top + shift,
+      height,
+      count: own.length,
+      isDark: own.every(({ isDark }) => isDark),
+    }));
 }

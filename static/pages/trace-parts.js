@@ -22,7 +22,10 @@ export function useDesk() {
 }
 
 export function TracePageFrame({ title, sub, isWide, back = '#/trace', children }) {
-  const foot = html`<div class="two"><a class="act plain" href="#/trace">Another trace</a><button type="button" class="act" onClick=${() => { tick(); print(); }}>Print</button></div>`;
+  const foot = html`<div class="two"><a class="act plain" href="#/trace">Another trace</a><button type="button" class="act" onClick=${() => {
+    tick();
+    print();
+  }}>Print</button></div>`;
   return html`<${Page} title=${title} sub=${sub} back=${back} wide=${isWide} foot=${foot}>${children}<//>`;
 }
 
@@ -30,7 +33,14 @@ export function TracePageFrame({ title, sub, isWide, back = '#/trace', children 
 export function ShareRow({ name, note, share, isChosen, onChoose, href, word }) {
   const told = html`<span><b>${name}</b><small>${note}</small></span><b class="share">${share}</b>`;
   return html`<div class="share-row">
-    ${onChoose ? html`<button type="button" aria-pressed=${isChosen ? 'true' : 'false'} onClick=${() => { tick(); onChoose(); }}>${told}</button>` : html`<div>${told}</div>`}
+    ${
+      onChoose
+        ? html`<button type="button" aria-pressed=${isChosen ? 'true' : 'false'} onClick=${() => {
+            tick();
+            onChoose();
+          }}>${told}</button>`
+        : html`<div>${told}</div>`
+    }
     ${href && html`<a class="on" href=${href} aria-label=${word}><${Icon} name="on"/></a>`}
   </div>`;
 }
@@ -68,26 +78,46 @@ export function EntryLinks({ rows, state, site }) {
 export function Touched({ rows, state, site }) {
   return html`<section class="part"><h2>What touched it</h2>
     ${!rows.length && html`<p class="note">No water, carbon, sheets or additive is written.</p>`}
-    ${rows.map(({ id, known, entries }) => html`<div class="share-row" key=${id}><div><span><b>${placeText(id)}</b>
+    ${rows.map(
+      ({ id, known, entries }) => html`<div class="share-row" key=${id}><div><span><b>${placeText(id)}</b>
         <small>${[known?.sort, known?.supplier, `${entries.length === 1 ? '' : `${entries.length} times, last `}${entryText(latest(entries, state), state, site)}`].filter(Boolean).join(', ')}</small></span></div>
-      <a class="on" href=${fromPath(id)} aria-label=${`Where ${placeText(id)} went`}><${Icon} name="on"/></a></div>`)}</section>`;
+      <a class="on" href=${fromPath(id)} aria-label=${`Where ${placeText(id)} went`}><${Icon} name="on"/></a></div>`,
+    )}</section>`;
 }
 
-const latest = (ids, state) => ids.reduce((best, id) => ((state.entries[id]?.at ?? 0) > (state.entries[best]?.at ?? 0) ? id : best));
+const latest = (ids, state) =>
+  ids.reduce((best, id) => ((state.entries[id]?.at ?? 0) > (state.entries[best]?.at ?? 0) ? id : best));
 
 /** Bottles of each bottling: what was filled and found stands against what was sent and lost and is here. */
 export function BottleTable({ rows, site }) {
-  const say = (row, name) => (row.bottles.filled === null ? alcoholText(lpaOf(row.amounts_mg[name]), site) : String(Math.round(row.bottles[name])));
-  const columns = BOTTLES.filter(([name]) => !['found', 'lost'].includes(name) || rows.some((row) => Math.abs(row.amounts_mg[name]) >= 1));
+  const say = (row, name) =>
+    row.bottles.filled === null
+      ? alcoholText(lpaOf(row.amounts_mg[name]), site)
+      : String(Math.round(row.bottles[name]));
+  const columns = BOTTLES.filter(
+    ([name]) => !['found', 'lost'].includes(name) || rows.some((row) => Math.abs(row.amounts_mg[name]) >= 1),
+  );
   return html`<div class="broad-table"><table class="table"><thead><tr><th>Bottling</th>${columns.map(([, word]) => html`<th>${word}</th>`)}</tr></thead>
-    <tbody>${rows.map((row) => html`<tr key=${row.place}><td><a class="under tag" href=${tracePath(row.place)}>${splitPlace(row.place)[1]}</a></td>
-      ${columns.map(([name]) => html`<td>${say(row, name)}</td>`)}</tr>`)}</tbody></table></div>`;
+    <tbody>${rows.map(
+      (
+        row,
+      ) => html`<tr key=${row.place}><td><a class="under tag" href=${tracePath(row.place)}>${splitPlace(row.place)[1]}</a></td>
+      ${columns.map(([name]) => html`<td>${say(row, name)}</td>`)}</tr>`,
+    )}</tbody></table></div>`;
 }
 
-const BOTTLES = [['filled', 'Filled'], ['found', 'Found'], ['sent', 'Sent'], ['lost', 'Lost'], ['here', 'Here']];
+const BOTTLES = [
+  ['filled', 'Filled'],
+  ['found', 'Found'],
+  ['sent', 'Sent'],
+  ['lost', 'Lost'],
+  ['here', 'Here'],
+];
 
 /** All sources of the house, newest first: [{id, name}]. */
 export function sourcesByTime(walk) {
-  return [...walk.sources.values()].filter(({ kind }) => kind !== 'unknown').sort((a, b) => (b.at ?? 0) - (a.at ?? 0))
+  return [...walk.sources.values()]
+    .filter(({ kind }) => kind !== 'unknown')
+    .sort((a, b) => (b.at ?? 0) - (a.at ?? 0))
     .map((source) => ({ ...source, text: sourceText(source) }));
 }

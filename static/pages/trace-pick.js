@@ -15,12 +15,23 @@ export function TracePickPage() {
   const site = useSite();
   const isWide = useDesk();
   const walk = traceOf(state);
-  const bottled = [...walk.bottled].map(([place, { mg }]) => ({ href: tracePath(place), name: placeText(place), note: alcoholText(lpaOf(mg), site) })).reverse();
-  const held = [...walk.places].filter(([place, { mg }]) => mg > 0 && splitPlace(place)[0] !== 'stock').sort(([, a], [, b]) => b.mg - a.mg)
+  const bottled = [...walk.bottled]
+    .map(([place, { mg }]) => ({ href: tracePath(place), name: placeText(place), note: alcoholText(lpaOf(mg), site) }))
+    .reverse();
+  const held = [...walk.places]
+    .filter(([place, { mg }]) => mg > 0 && splitPlace(place)[0] !== 'stock')
+    .sort(([, a], [, b]) => b.mg - a.mg)
     .map(([place, { mg }]) => ({ href: tracePath(place), name: placeText(place), note: alcoholText(lpaOf(mg), site) }));
-  const sources = sourcesByTime(walk).map((source) => (
-    { href: fromPath(source.id), name: source.text, note: [alcoholText(lpaOf(source.made_mg), site), whenText(source, site)].filter(Boolean).join(', ') }));
-  const lots = [...walk.lots.values()].reverse().map((lot) => ({ href: fromPath(`lot/${lot.lot}`), name: lot.lot, note: [lot.sort.replaceAll('_', ' '), lot.supplier].filter(Boolean).join(', ') }));
+  const sources = sourcesByTime(walk).map((source) => ({
+    href: fromPath(source.id),
+    name: source.text,
+    note: [alcoholText(lpaOf(source.made_mg), site), whenText(source, site)].filter(Boolean).join(', '),
+  }));
+  const lots = [...walk.lots.values()].reverse().map((lot) => ({
+    href: fromPath(`lot/${lot.lot}`),
+    name: lot.lot,
+    note: [lot.sort.replaceAll('_', ' '), lot.supplier].filter(Boolean).join(', '),
+  }));
   const isEmpty = !held.length && !bottled.length && !sources.length;
   return html`<${Page} title="Trace" sub="back to where it came from, on to where it went" back="#/vessels" wide=${isWide}>
     ${isEmpty && html`<p class="part">Nothing to trace yet: no alcohol has come into this book.</p>`}

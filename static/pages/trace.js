@@ -5,9 +5,28 @@ import { html, useMemo, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { useBook, useSite } from '../parts/use.js';
 import { lpaOf } from './run-data.js';
-import { backDrawing, fromPath, lastRuns, placeText, shareTexts, sourceText, splitPlace, traceOf, whenText } from './trace-data.js';
+import {
+  backDrawing,
+  fromPath,
+  lastRuns,
+  placeText,
+  shareTexts,
+  sourceText,
+  splitPlace,
+  traceOf,
+  whenText,
+} from './trace-data.js';
 import { TraceDrawing } from './trace-drawing.js';
-import { EntryLinks, ShareRow, SumRow, Touched, TracePageFrame, entryText, passesText, useDesk } from './trace-parts.js';
+import {
+  EntryLinks,
+  ShareRow,
+  SumRow,
+  Touched,
+  TracePageFrame,
+  entryText,
+  passesText,
+  useDesk,
+} from './trace-parts.js';
 
 const FEW = 12;
 
@@ -20,10 +39,19 @@ export function TracePage({ sort, tag }) {
   const back = useMemo(() => traceBack(walk, place), [walk, place]);
   const [picked, setPicked] = useState(null);
   const chosen = picked ?? back.lots[0]?.id ?? back.sources[0]?.id ?? 'unknown';
-  const drawing = useMemo(() => backDrawing({ state, walk, back, site, chosen, isWide }), [state, back, chosen, isWide]);
+  const drawing = useMemo(
+    () => backDrawing({ state, walk, back, site, chosen, isWide }),
+    [state, back, chosen, isWide],
+  );
   const title = html`Where <span class="tag">${tag}</span> came from`;
-  if (!(back.mg > 0)) return html`<${TracePageFrame} title=${title} isWide=${isWide}><${Nothing} place=${place} mg=${back.mg}/><//>`;
-  const darkText = chosen === 'unknown' ? 'what is unknown' : chosen.startsWith('lot/') ? placeText(chosen) : sourceText(walk.sources.get(chosen));
+  if (!(back.mg > 0))
+    return html`<${TracePageFrame} title=${title} isWide=${isWide}><${Nothing} place=${place} mg=${back.mg}/><//>`;
+  const darkText =
+    chosen === 'unknown'
+      ? 'what is unknown'
+      : chosen.startsWith('lot/')
+        ? placeText(chosen)
+        : sourceText(walk.sources.get(chosen));
   return html`<${TracePageFrame} title=${title} sub=${headText(back, site)} isWide=${isWide}>
     <${TraceDrawing} ...${drawing} isWide=${isWide} isOneEnd=${true} label=${spoken(back)}/>
     <p class="note under-drawing">One line is one part in a hundred of the alcohol. Dark: ${darkText}. Vessels are taken as well mixed.</p>
@@ -38,19 +66,24 @@ export function TracePage({ sort, tag }) {
 
 function Nothing({ place, mg }) {
   const [sort, tag] = splitPlace(place);
-  if (mg < 0) return html`<p class="part">The book has less than nothing in ${tag}: more left than came. Gauge it and settle it, then it can be traced.</p><a class="link" href="#/findings">Findings<${Icon} name="on"/></a>`;
+  if (mg < 0)
+    return html`<p class="part">The book has less than nothing in ${tag}: more left than came. Gauge it and settle it, then it can be traced.</p><a class="link" href="#/findings">Findings<${Icon} name="on"/></a>`;
   return html`<p class="part">The book has no alcohol in ${tag}${sort === 'stock' ? ': nothing was filled under that code' : ''}. Nothing to trace.</p>`;
 }
 
 function headText(back, site) {
   const gap = back.unknown > 0 ? `${numberText(back.unknown * 100, 1)}\u00a0% unknown` : 'no gap in the chain';
-  const runs = back.most_passes ? `through ${passesText(back.passes)} on average, ${back.most_passes} at most` : 'not distilled here';
+  const runs = back.most_passes
+    ? `through ${passesText(back.passes)} on average, ${back.most_passes} at most`
+    : 'not distilled here';
   return `${alcoholText(back.lpa_l, site)}, ${runs}; ${gap}`;
 }
 
 /** The drawing in words. */
 function spoken(back) {
-  const parts = back.sources.slice(0, 5).map((source) => `${numberText(source.share * 100, 0)} percent ${sourceText(source)}`);
+  const parts = back.sources
+    .slice(0, 5)
+    .map((source) => `${numberText(source.share * 100, 0)} percent ${sourceText(source)}`);
   return `${placeText(back.place)} is ${parts.join(', ')}${back.unknown > 0 ? `, ${numberText(back.unknown * 100, 0)} percent unknown` : ''}`;
 }
 
@@ -60,10 +93,15 @@ function Sources({ back, state, site, chosen, choose }) {
   const all = [...back.sources, ...back.gaps];
   const texts = shareTexts(all.map(({ share }) => share));
   const shown = all.length <= most + 1 ? all : all.slice(0, most);
-  const note = (row) => [alcoholText(row.lpa_l, site), row.passes > 0 ? passesText(row.passes) : 'not distilled here', whenText(row, site)].filter(Boolean).join(', ');
+  const note = (row) =>
+    [alcoholText(row.lpa_l, site), row.passes > 0 ? passesText(row.passes) : 'not distilled here', whenText(row, site)]
+      .filter(Boolean)
+      .join(', ');
   return html`<section class="part"><h2>Sources</h2>
-    ${shown.map((row, index) => html`<${ShareRow} key=${row.id} name=${sourceText(row)} note=${note(row)} share=${texts[index]}
-      isChosen=${chosen === (row.kind === 'unknown' ? 'unknown' : row.id)} onChoose=${() => choose(row.kind === 'unknown' ? 'unknown' : row.id)} href=${fromPath(row.id)} word=${`Where ${sourceText(row)} went`}/>`)}
+    ${shown.map(
+      (row, index) => html`<${ShareRow} key=${row.id} name=${sourceText(row)} note=${note(row)} share=${texts[index]}
+      isChosen=${chosen === (row.kind === 'unknown' ? 'unknown' : row.id)} onChoose=${() => choose(row.kind === 'unknown' ? 'unknown' : row.id)} href=${fromPath(row.id)} word=${`Where ${sourceText(row)} went`}/>`,
+    )}
     ${shown.length < all.length && html`<button type="button" class="link" onClick=${() => setMost(all.length)}><${Icon} name="down"/><b>${all.length - shown.length} smaller ones</b></button>`}
     <${SumRow} words=${`All, ${alcoholText(back.lpa_l, site)}`} share="100.0\u00a0%"/>
     ${back.gaps.map((gap) => html`<p class="note">${placeText(gap.place)} gave ${alcoholText(lpaOf(gap.made_mg), site)} that the book did not have in it; that part has no known source.</p>`)}
@@ -72,12 +110,19 @@ function Sources({ back, state, site, chosen, choose }) {
 }
 
 function Lots({ back, site, chosen, choose }) {
-  if (!back.lots.length) return html`<section class="part"><h2>Raw lots</h2><p class="note">No raw lot is written for any of its washes.</p></section>`;
+  if (!back.lots.length)
+    return html`<section class="part"><h2>Raw lots</h2><p class="note">No raw lot is written for any of its washes.</p></section>`;
   const texts = shareTexts([...back.lots.map(({ share }) => share), back.without_lot]);
-  const note = ({ known, lpa_l }) => [alcoholText(lpa_l, site), known?.name ?? known?.sort, known?.supplier].filter(Boolean).join(', ');
+  const note = ({ known, lpa_l }) =>
+    [alcoholText(lpa_l, site), known?.name ?? known?.sort, known?.supplier].filter(Boolean).join(', ');
   return html`<section class="part"><h2>Raw lots</h2>
-    ${back.lots.map((row, index) => html`<${ShareRow} key=${row.id} name=${row.lot} note=${note(row)} share=${texts[index]} isChosen=${chosen === row.id}
-      onChoose=${() => choose(row.id)} href=${fromPath(row.id)} word=${`Where lot ${row.lot} went`}/>`)}
+    ${back.lots.map(
+      (
+        row,
+        index,
+      ) => html`<${ShareRow} key=${row.id} name=${row.lot} note=${note(row)} share=${texts[index]} isChosen=${chosen === row.id}
+      onChoose=${() => choose(row.id)} href=${fromPath(row.id)} word=${`Where lot ${row.lot} went`}/>`,
+    )}
     ${back.without_lot > 1e-9 && html`<${ShareRow} name="Without a raw lot" note="openings, spirit received, what was found" share=${texts.at(-1)}/>`}
     <${SumRow} words="All" share="100.0\u00a0%"/></section>`;
 }
@@ -86,19 +131,28 @@ function Runs({ state, walk, place }) {
   const rows = lastRuns(state, walk, place).slice(0, FEW);
   if (!rows.length) return null;
   return html`<section class="part"><h2>Last run it went through</h2>
-    ${rows.map(({ run, share }) => html`<${ShareRow} key=${run.id} name=${run.name ?? 'Run'} note=${`${run.sort} on ${run.still}`} share=${`${numberText(share * 100, 1)}\u00a0%`}
-      href=${`#/run/${run.id}/sheet`} word=${`Sheet of run ${run.name ?? ''}`}/>`)}</section>`;
+    ${rows.map(
+      ({
+        run,
+        share,
+      }) => html`<${ShareRow} key=${run.id} name=${run.name ?? 'Run'} note=${`${run.sort} on ${run.still}`} share=${`${numberText(share * 100, 1)}\u00a0%`}
+      href=${`#/run/${run.id}/sheet`} word=${`Sheet of run ${run.name ?? ''}`}/>`,
+    )}</section>`;
 }
 
 /** Where the bottles of a bottling are: sent, lost, here. */
 function Went({ walk, place, state, site }) {
-  const count = (mg) => { const n = bottlesOf(walk, place, mg); return n === null ? alcoholText(lpaOf(mg), site) : String(Math.round(n)); };
+  const count = (mg) => {
+    const n = bottlesOf(walk, place, mg);
+    return n === null ? alcoholText(lpaOf(mg), site) : String(Math.round(n));
+  };
   const out = walk.parcels.filter((one) => one.from === place && one.left_mg > 0);
   const here = walk.places.get(place)?.mg ?? 0;
   return html`<section class="part"><h2>Where it went</h2>
-    ${out.map((one) => html`<${ShareRow} key=${one.entry} name=${placeText(one.to)} share=${count(one.left_mg)}
-      note=${[one.to_whom, entryText(one.entry, state, site)].filter(Boolean).join(', ')} href=${`#/entry/${one.entry}`} word="The entry"/>`)}
+    ${out.map(
+      (one) => html`<${ShareRow} key=${one.entry} name=${placeText(one.to)} share=${count(one.left_mg)}
+      note=${[one.to_whom, entryText(one.entry, state, site)].filter(Boolean).join(', ')} href=${`#/entry/${one.entry}`} word="The entry"/>`,
+    )}
     <${ShareRow} name="Here" note="by the book" share=${count(here)}/>
     <${SumRow} words="Filled and found" share=${count(out.reduce((sum, one) => sum + one.left_mg, here))}/></section>`;
 }
-

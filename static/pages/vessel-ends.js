@@ -21,8 +21,11 @@ export function PickFrom({ state, site, to }) {
   const pick = (tag) => replace(vesselPath(tag, 'transfer', ...(to ? [to] : [])));
   return html`<${Page} title="Move from" sub=${to ? `into ${to}` : 'which vessel?'} back=${to ? vesselPath(to) : '#/vessels'}>
     <${Pick} label="From which vessel?" layout="list" options=${options} onPick=${pick}/>
-    ${!options.length && html`<p class="part">The book has nothing in any${to ? ' other' : ''} vessel. Gauge what stands there first.</p>
-      <a class="link" href="#/vessels"><${Icon} name="vessel"/>To the vessels<${Icon} name="on"/></a>`}
+    ${
+      !options.length &&
+      html`<p class="part">The book has nothing in any${to ? ' other' : ''} vessel. Gauge what stands there first.</p>
+      <a class="link" href="#/vessels"><${Icon} name="vessel"/>To the vessels<${Icon} name="on"/></a>`
+    }
   <//>`;
 }
 
@@ -30,7 +33,8 @@ export function PickFrom({ state, site, to }) {
 export function PickTo({ state, site, from }) {
   const source = contentsOf(state, from);
   const litres = source.seen?.volume_20c_l ?? 0;
-  const options = Object.keys(state.vessels).filter((tag) => tag !== from && !state.vessels[tag].retired)
+  const options = Object.keys(state.vessels)
+    .filter((tag) => tag !== from && !state.vessels[tag].retired)
     .map((tag) => ({ ...contentsOf(state, tag), free_l: freeOf(state.vessels[tag], contentsOf(state, tag).booked) }))
     .sort((a, b) => rank(a, source, litres) - rank(b, source, litres) || (a.tag < b.tag ? -1 : 1))
     .map((held) => ({ value: held.tag, label: held.tag, mark: held.holds, sub: subText(held, litres, site) }));
@@ -41,22 +45,36 @@ export function PickTo({ state, site, from }) {
 }
 
 function subText(held, litres, site) {
-  const room = held.free_l >= litres - 0.05 ? `room for ${volumeText(held.free_l, site, 0)}` : `only ${volumeText(held.free_l, site, held.free_l < 10 ? 1 : 0)} free`;
+  const room =
+    held.free_l >= litres - 0.05
+      ? `room for ${volumeText(held.free_l, site, 0)}`
+      : `only ${volumeText(held.free_l, site, held.free_l < 10 ? 1 : 0)} free`;
   if (held.open) return `under the spout of ${held.open.run.name}`;
   return `${held.isEmpty ? 'empty' : `${capital(held.holds ?? 'something')}, ${strengthText(held.seen?.abv_pct, site)}`}, ${room}`;
 }
 
 /** Where such a thing usually goes next; common practice, no source. */
 const NEXT = {
-  wash: ['still_charge', 'tank'], 'low wines': ['still_charge', 'tank'], foreshots: ['waste'], heads: ['feints', 'waste'], tails: ['feints'], feints: ['feints', 'still_charge'],
-  hearts: ['tank', 'reduction'], spirit: ['reduction', 'tank'],
+  wash: ['still_charge', 'tank'],
+  'low wines': ['still_charge', 'tank'],
+  foreshots: ['waste'],
+  heads: ['feints', 'waste'],
+  tails: ['feints'],
+  feints: ['feints', 'still_charge'],
+  hearts: ['tank', 'reduction'],
+  spirit: ['reduction', 'tank'],
 };
 const LAST = ['fermenter', 'waste'];
 
 function rank(held, source, litres) {
   const sort = (NEXT[source.holds] ?? []).indexOf(held.vessel.sort);
-  return (held.open ? 200 : 0) + (held.free_l >= litres - 0.05 ? 0 : 100) + contentsRank(held, source)
-    + (sort < 0 ? 20 : sort * 5) + (sort < 0 && LAST.includes(held.vessel.sort) ? 60 : 0);
+  return (
+    (held.open ? 200 : 0) +
+    (held.free_l >= litres - 0.05 ? 0 : 100) +
+    contentsRank(held, source) +
+    (sort < 0 ? 20 : sort * 5) +
+    (sort < 0 && LAST.includes(held.vessel.sort) ? 60 : 0)
+  );
 }
 
 /** The same thing at the same strength, then an empty vessel; to mix with anything else is seldom meant. */

@@ -40,8 +40,22 @@ function NoVessel({ tag }) {
  * isStrength: nothing but the strength is read
  * returns: {form, gauge, missing, means}; means: {sums, seen, lpa, pm_lpa, abv_pct, volume_20c_l, pm_mg} or {say}
  */
-export function useGauging({ key, initial, site, tag, most_l, decimals, book, pm_mg = 0, isWhole = false, isStrength = false }) {
-  const specs = (form) => gaugeSpecs(form, site, { most_l, tag }).filter(({ name }) => !isStrength || /strength|jar/.test(name)).map((spec) => (spec.name === 'amount' && decimals !== undefined ? { ...spec, decimals } : spec));
+export function useGauging({
+  key,
+  initial,
+  site,
+  tag,
+  most_l,
+  decimals,
+  book,
+  pm_mg = 0,
+  isWhole = false,
+  isStrength = false,
+}) {
+  const specs = (form) =>
+    gaugeSpecs(form, site, { most_l, tag })
+      .filter(({ name }) => !isStrength || /strength|jar/.test(name))
+      .map((spec) => (spec.name === 'amount' && decimals !== undefined ? { ...spec, decimals } : spec));
   const form = useForm(key, initial, specs, site);
   const { gauge, missing } = readGauge(form.fields, book, isWhole);
   return { form, gauge, missing, means: missing ? null : meansOf(gauge, book, pm_mg) };
@@ -54,7 +68,8 @@ export function useGauging({ key, initial, site, tag, most_l, decimals, book, pm
 export function readGauge(fields, book, isWhole) {
   const at = (name) => typed(fields.find((field) => field.name === name));
   const held = book?.liquid_mg > 0;
-  if (at('amount') && /^[0.,]+$/.test(at('amount').typed)) return { gauge: { weight: { typed: '0', unit: 'kg' }, book: book ?? NONE }, missing: null };
+  if (at('amount') && /^[0.,]+$/.test(at('amount').typed))
+    return { gauge: { weight: { typed: '0', unit: 'kg' }, book: book ?? NONE }, missing: null };
   if (held && isWhole && at('strength') && !at('temperature') && !AMOUNT_FIELDS.some(at)) {
     const { missing } = gaugeOf(fields.filter((field) => /strength|jar/.test(field.name)));
     const gauge = { strength: at('strength'), ...(at('jar') && { strength_temperature: at('jar') }), book };
@@ -71,7 +86,16 @@ function meansOf(gauge, book, pm_mg) {
     const seen = figuresOf(sums);
     const share = book?.ethanol_mg > 0 ? pm_mg / book.ethanol_mg : 0;
     const own_mg = Math.sqrt(gaugeSquare(gauge, sums, share));
-    return { sums, seen, lpa: lpaOf(sums.ethanol_mg), pm_mg: own_mg, pm_lpa: lpaOf(own_mg), abv_pct: seen?.abv_pct ?? null, volume_20c_l: seen?.volume_20c_l ?? null, pm_pct: strengthOff(gauge, sums) };
+    return {
+      sums,
+      seen,
+      lpa: lpaOf(sums.ethanol_mg),
+      pm_mg: own_mg,
+      pm_lpa: lpaOf(own_mg),
+      abv_pct: seen?.abv_pct ?? null,
+      volume_20c_l: seen?.volume_20c_l ?? null,
+      pm_pct: strengthOff(gauge, sums),
+    };
   } catch (problem) {
     if (problem instanceof ReckonError) return { say: problem.say };
     throw problem;
@@ -84,14 +108,25 @@ function meansOf(gauge, book, pm_mg) {
  */
 export function ChoiceKey({ label, value, options, onPick, isBox, title = label }) {
   const [isOpen, setOpen] = useState(false);
-  const pick = (word) => { setOpen(false); onPick(word); };
-  const open = () => { tick(); setOpen(true); };
+  const pick = (word) => {
+    setOpen(false);
+    onPick(word);
+  };
+  const open = () => {
+    tick();
+    setOpen(true);
+  };
   const shown = value ? capital(value) : 'Pick it';
-  return html`${isBox
-    ? html`<button type="button" class="box choice-box" onClick=${open}><small>${label}</small><b>${shown}</b></button>`
-    : html`<button type="button" class="link choice" onClick=${open}><span class="note">${label}</span><b>${shown}</b><${Icon} name="on"/></button>`}
-    ${isOpen && html`<${Panel} title=${title} onClose=${() => setOpen(false)}><${Pick} label=${title} layout="list" value=${value} onPick=${pick}
-      options=${options.map((word) => ({ value: word, label: capital(word), mark: word }))}/><//>`}`;
+  return html`${
+    isBox
+      ? html`<button type="button" class="box choice-box" onClick=${open}><small>${label}</small><b>${shown}</b></button>`
+      : html`<button type="button" class="link choice" onClick=${open}><span class="note">${label}</span><b>${shown}</b><${Icon} name="on"/></button>`
+  }
+    ${
+      isOpen &&
+      html`<${Panel} title=${title} onClose=${() => setOpen(false)}><${Pick} label=${title} layout="list" value=${value} onPick=${pick}
+      options=${options.map((word) => ({ value: word, label: capital(word), mark: word }))}/><//>`
+    }`;
 }
 
 /** The line under the figures: what is still missing, or what else there is to say. */
@@ -102,4 +137,7 @@ export function FormLine({ missing, say, children }) {
 }
 
 /** What the caution about the flash point needs to know: the strength as it is shown, so that 40.02 is 40. */
-export const lights = ({ seen, warm_c }) => ({ abv_pct: Number((seen?.abv_pct ?? 0).toFixed(1)), temperature_c: warm_c ?? undefined });
+export const lights = ({ seen, warm_c }) => ({
+  abv_pct: Number((seen?.abv_pct ?? 0).toFixed(1)),
+  temperature_c: warm_c ?? undefined,
+});

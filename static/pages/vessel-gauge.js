@@ -18,16 +18,31 @@ export function GaugePage({ tag }) {
 function Gauge({ tag, state, site, held }) {
   const { vessel, booked, open } = held;
   const pm_mg = state.pm[`vessel/${tag}`] ?? 0;
-  const { form, gauge, missing, means } = useGauging({ key: `gauge ${tag}`, site, tag, most_l: vessel.capacity_l, book: booked, pm_mg, isWhole: true });
+  const { form, gauge, missing, means } = useGauging({
+    key: `gauge ${tag}`,
+    site,
+    tag,
+    most_l: vessel.capacity_l,
+    book: booked,
+    pm_mg,
+    isWhole: true,
+  });
   const saving = useSave();
   const { at } = form.form;
   const pad = useNumberPad({
-    fields: form.fields, onChange: form.onChange, onUnit: form.onUnit,
+    fields: form.fields,
+    onChange: form.onChange,
+    onUnit: form.onUnit,
     result: html`<${GaugeResult} means=${means?.sums ? means : null} site=${site}/>`,
   });
   const said = { vessel: tag, gauge };
   const write = async () => {
-    const entry = await saving.save('gauge', said, { happened: at ?? undefined, draft: form.key }, `${tag} reads ${alcoholText(means.lpa, site)}`);
+    const entry = await saving.save(
+      'gauge',
+      said,
+      { happened: at ?? undefined, draft: form.key },
+      `${tag} reads ${alcoholText(means.lpa, site)}`,
+    );
     if (entry) replace(!open && differs(means.sums, booked) ? vesselPath(tag, 'settle') : vesselPath(tag));
   };
   const isReady = !missing && Boolean(means?.sums);
@@ -37,8 +52,11 @@ function Gauge({ tag, state, site, held }) {
       foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: !isReady, onWrite: write }}/>`}>
     ${pad.view}
     <${FormLine} missing=${missing} say=${means?.say}><${Against} means=${means} book=${booked} pm_mg=${pm_mg} site=${site}/><//>
-    ${open && html`<p class="find"><span>${tag} stands under the spout of ${open.run.name}. The book gets what ran in at the${' '}
-      <a href=${`#/run/${open.run.id}/cut`}><b>cut</b></a>; this is only looked at.</span></p>`}
+    ${
+      open &&
+      html`<p class="find"><span>${tag} stands under the spout of ${open.run.name}. The book gets what ran in at the${' '}
+      <a href=${`#/run/${open.run.id}/cut`}><b>cut</b></a>; this is only looked at.</span></p>`
+    }
     ${booked.liquid_mg > 0 && html`<p class="hint"><span class="note">A strength that is left empty is the book’s, ${strengthText(held.seen?.abv_pct, site)}. Type 0 where it is empty.</span></p>`}
     <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
   <//>`;
@@ -56,7 +74,9 @@ export function Against({ means, book, pm_mg, site }) {
 
 export function offText(off_lpa, site) {
   const shown = amount(Math.abs(off_lpa), 'alcohol', site);
-  return Number(shown.value.toFixed(1)) === 0 ? 'as the book has it' : `${shown.text} ${off_lpa < 0 ? 'under' : 'over'} the book`;
+  return Number(shown.value.toFixed(1)) === 0
+    ? 'as the book has it'
+    : `${shown.text} ${off_lpa < 0 ? 'under' : 'over'} the book`;
 }
 
 const FAR = 3; // %vol beside the book that is asked about once
@@ -65,5 +85,9 @@ const FAR = 3; // %vol beside the book that is asked about once
 function farOff(means, { booked, seen }, site) {
   if (!(booked.liquid_mg > 0) || means.abv_pct === null || typeof seen?.abv_pct !== 'number') return [];
   const off = means.abv_pct - seen.abv_pct;
-  return Math.abs(off) > FAR ? [`The book has ${strengthText(seen.abv_pct, site)}, this reads ${strengthText(means.abv_pct, site)}. Is the reading right?`] : [];
+  return Math.abs(off) > FAR
+    ? [
+        `The book has ${strengthText(seen.abv_pct, site)}, this reads ${strengthText(means.abv_pct, site)}. Is the reading right?`,
+      ]
+    : [];
 }

@@ -14,7 +14,8 @@ function follow(state) {
   for (const id of state.order) {
     const { live, entry } = state.entries[id];
     if (!live || !Array.isArray(entry.lines)) continue;
-    for (const line of entry.lines) if (isInt(line?.liquid_mg)) carry({ names, liquid }, line, bornIn(state, entry, line));
+    for (const line of entry.lines)
+      if (isInt(line?.liquid_mg)) carry({ names, liquid }, line, bornIn(state, entry, line));
   }
   return Object.fromEntries([...names].map(([place, set]) => [place, [...set]]));
 }
@@ -22,12 +23,12 @@ function follow(state) {
 /** A name that begins with this movement: a mash with its wash, a run with what comes off its still. */
 function bornIn(state, entry, line) {
   if (entry.kind === 'wash') return entry.said?.name ?? null;
-  return String(line.from).startsWith('still/') ? state.runs[entry.group]?.name ?? null : null;
+  return String(line.from).startsWith('still/') ? (state.runs[entry.group]?.name ?? null) : null;
 }
 
 function carry({ names, liquid }, { from, to, liquid_mg }, born) {
-  const came = born ? [born] : names.get(from) ?? [];
-  const there = liquid.get(to) > 0 ? names.get(to) ?? [] : [];
+  const came = born ? [born] : (names.get(from) ?? []);
+  const there = liquid.get(to) > 0 ? (names.get(to) ?? []) : [];
   names.set(to, new Set([...there, ...came]));
   liquid.set(to, (liquid.get(to) ?? 0) + liquid_mg);
   liquid.set(from, (liquid.get(from) ?? 0) - liquid_mg);

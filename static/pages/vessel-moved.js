@@ -10,7 +10,11 @@ import { figuresOf, lpaOf } from './run-data.js';
 export function movedBy({ by, found, source, target }) {
   const book = by === 'receiver' ? target.booked : source.booked;
   if (by === 'all') {
-    if (!(book.liquid_mg > 0)) return { say: `The book has nothing in ${source.tag}. Gauge it first, or move what is really there by an amount.`, doubts: [] };
+    if (!(book.liquid_mg > 0))
+      return {
+        say: `The book has nothing in ${source.tag}. Gauge it first, or move what is really there by an amount.`,
+        doubts: [],
+      };
     return outcome({ said: { by, book }, moved: book, pm_mg: source.pm_mg, source, target });
   }
   if (found.missing) return {};
@@ -25,7 +29,9 @@ export function movedBy({ by, found, source, target }) {
 
 function nothingText(by, from, to) {
   if (by === 'source') return `${from} reads no less than the book had: nothing would have moved.`;
-  return by === 'receiver' ? `${to} reads no more than the book had: nothing would have come in.` : 'Nothing would move.';
+  return by === 'receiver'
+    ? `${to} reads no more than the book had: nothing would have come in.`
+    : 'Nothing would move.';
 }
 
 /** A difference is as sure as both its ends. */
@@ -38,8 +44,14 @@ function gaugedPm({ by, found, source, target }) {
 function outcome({ said, moved, pm_mg, source, target }) {
   const left = less(source.booked, moved);
   return {
-    said, lpa: lpaOf(moved.ethanol_mg), pm_mg, seen: figuresOf(moved), doubts: [],
-    source: left.liquid_mg > 0 ? figuresOf(left) : null, target: figuresOf(add(target.booked, moved)), before_lpa: lpaOf(target.booked.ethanol_mg),
+    said,
+    lpa: lpaOf(moved.ethanol_mg),
+    pm_mg,
+    seen: figuresOf(moved),
+    doubts: [],
+    source: left.liquid_mg > 0 ? figuresOf(left) : null,
+    target: figuresOf(add(target.booked, moved)),
+    before_lpa: lpaOf(target.booked.ethanol_mg),
   };
 }
 

@@ -13,7 +13,8 @@ export function MoveDrawing({ source, target, then }) {
 }
 
 function Two({ source, target, then, width }) {
-  const shapeOf = ({ vessel }, middle) => vesselShape({ sort: vessel.sort, capacity_l: vessel.capacity_l ?? 200, size: SIZE, middle, floor: FLOOR - 1 });
+  const shapeOf = ({ vessel }, middle) =>
+    vesselShape({ sort: vessel.sort, capacity_l: vessel.capacity_l ?? 200, size: SIZE, middle, floor: FLOOR - 1 });
   const [one, other] = [shapeOf(source, width * 0.2), shapeOf(target, width * 0.8)];
   const share = (held, figures) => (figures?.volume_20c_l ?? 0) / (held.vessel.capacity_l ?? 200);
   const middle = width / 2;

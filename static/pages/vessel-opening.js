@@ -23,16 +23,29 @@ export function OpeningPage({ tag }) {
 
 function Opening({ tag, state, site, held }) {
   const { vessel } = held;
-  const { form, gauge, missing, means } = useGauging({ key: `opening ${tag}`, initial: { holds: USUAL[vessel.sort] ?? null }, site, tag, most_l: vessel.capacity_l });
+  const { form, gauge, missing, means } = useGauging({
+    key: `opening ${tag}`,
+    initial: { holds: USUAL[vessel.sort] ?? null },
+    site,
+    tag,
+    most_l: vessel.capacity_l,
+  });
   const saving = useSave();
   const { holds, at } = form.form;
   const pad = useNumberPad({
-    fields: form.fields, onChange: form.onChange, onUnit: form.onUnit,
+    fields: form.fields,
+    onChange: form.onChange,
+    onUnit: form.onUnit,
     result: html`<${GaugeResult} means=${means?.sums ? means : null} site=${site}/>`,
   });
   const said = { vessel: tag, gauge, holds };
   const write = async () => {
-    const entry = await saving.save('opening', said, { happened: at ?? undefined, draft: form.key }, `${alcoholText(means.lpa, site)} opened in ${tag}`);
+    const entry = await saving.save(
+      'opening',
+      said,
+      { happened: at ?? undefined, draft: form.key },
+      `${alcoholText(means.lpa, site)} opened in ${tag}`,
+    );
     if (entry) replace(vesselPath(tag));
   };
   const isReady = !missing && means?.sums;
@@ -43,8 +56,11 @@ function Opening({ tag, state, site, held }) {
     ${pad.view}
     <${ChoiceKey} label="What is it?" value=${holds} options=${KINDS.words.holds} onPick=${(word) => form.put({ holds: word })}/>
     <${FormLine} missing=${missing} say=${means?.say}><span class="note">${means?.sums && `${volumeText(means.volume_20c_l, site)} at 20 °C`}</span><//>
-    ${!held.isEmpty && html`<p class="find"><${Icon} name="advisory"/><span>The book already has something in ${tag}: an opening adds to it.
-      To read it again, <a href=${vesselPath(tag, 'gauge')}><b>gauge it</b></a>.</span></p>`}
+    ${
+      !held.isEmpty &&
+      html`<p class="find"><${Icon} name="advisory"/><span>The book already has something in ${tag}: an opening adds to it.
+      To read it again, <a href=${vesselPath(tag, 'gauge')}><b>gauge it</b></a>.</span></p>`
+    }
     <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
     ${isReady && html`<${FlashCaution} ...${lights({ ...means, warm_c: gauge.temperature ? toBase(gauge.temperature) : null })}/><${CodesCaution}/>`}
   <//>`;
@@ -52,5 +68,9 @@ function Opening({ tag, state, site, held }) {
 
 /** An opening is a beginning: a second one would count the same liquid twice. */
 function already({ booked, tag, isEmpty, seen }, site) {
-  return isEmpty || !booked.liquid_mg ? [] : [`The book has ${volumeText(seen?.volume_20c_l, site) || 'something'} in ${tag} already, and this adds to it. Sure?`];
+  return isEmpty || !booked.liquid_mg
+    ? []
+    : [
+        `The book has ${volumeText(seen?.volume_20c_l, site) || 'something'} in ${tag} already, and this adds to it. Sure?`,
+      ];
 }

@@ -30,8 +30,14 @@ export function SettlePage({ tag }) {
 /** The newest gauge that nothing moved after: {gauge, sums, at}, or null. */
 export function openGauge(state, { gauge, last, tag }) {
   const record = gauge && state.entries[gauge.id];
-  if (!record?.live || record.entry.kind !== 'gauge' || record.entry.said.vessel !== tag || gauge.at < (last ?? 0)) return null;
-  return { gauge: record.entry.said.gauge, sums: gaugeSums(record.entry.said.gauge), at: gauge.at, by: record.entry.by };
+  if (!record?.live || record.entry.kind !== 'gauge' || record.entry.said.vessel !== tag || gauge.at < (last ?? 0))
+    return null;
+  return {
+    gauge: record.entry.said.gauge,
+    sums: gaugeSums(record.entry.said.gauge),
+    at: gauge.at,
+    by: record.entry.by,
+  };
 }
 
 function Settle({ tag, state, site, held }) {
@@ -47,27 +53,53 @@ function Difference({ tag, state, site, held, read }) {
   const saving = useSave();
   const off = less(read.sums, booked);
   const pm_mg = state.pm[`vessel/${tag}`] ?? 0;
-  const sure_mg = Math.sqrt(pm_mg * pm_mg + gaugeSquare(read.gauge, read.sums, booked.ethanol_mg > 0 ? pm_mg / booked.ethanol_mg : 0));
+  const sure_mg = Math.sqrt(
+    pm_mg * pm_mg + gaugeSquare(read.gauge, read.sums, booked.ethanol_mg > 0 ? pm_mg / booked.ethanol_mg : 0),
+  );
   const isBeyond = Math.abs(off.ethanol_mg) > sure_mg;
-  const causes = choicesOf(kindOf('settle').fields.find((field) => field.name === 'cause')).filter((word) => off.ethanol_mg <= 0 || GAINS.includes(word));
+  const causes = choicesOf(kindOf('settle').fields.find((field) => field.name === 'cause')).filter(
+    (word) => off.ethanol_mg <= 0 || GAINS.includes(word),
+  );
   const cause = isBeyond && causes.includes(form.form.cause) ? form.form.cause : null;
-  const said = { vessel: tag, gauge: read.gauge, book: booked, ...(cause && { cause }), ...(form.form.words && { words: form.form.words }) };
+  const said = {
+    vessel: tag,
+    gauge: read.gauge,
+    book: booked,
+    ...(cause && { cause }),
+    ...(form.form.words && { words: form.form.words }),
+  };
   const lpa = amount(lpaOf(off.ethanol_mg), 'alcohol', site);
   const write = async () => {
-    const entry = await saving.save('settle', said, { draft: form.key }, `${signedText(lpa.value)} ${lpa.word} settled in ${tag}`);
+    const entry = await saving.save(
+      'settle',
+      said,
+      { draft: form.key },
+      `${signedText(lpa.value)} ${lpa.word} settled in ${tag}`,
+    );
     if (entry) replace(vesselPath(tag));
   };
   const held_by = isBeyond && !cause ? 'Say what became of it.' : null;
-  const leave = html`<a class="act plain" href=${vesselPath(tag)} onClick=${(event) => { event.preventDefault(); tick(); replace(vesselPath(tag)); }}>Leave it</a>`;
+  const leave = html`<a class="act plain" href=${vesselPath(tag)} onClick=${(event) => {
+    event.preventDefault();
+    tick();
+    replace(vesselPath(tag));
+  }}>Leave it</a>`;
   const foot = html`<${FormFoot} saving=${saving} doubts=${doubtsOf('settle', said, { state, at: null })} second=${leave}
     action=${{ say: 'Book it', held: held_by, onWrite: write }}/>`;
   return html`<${Page} title=${html`Settle <span class="tag">${tag}</span>`} sub=${`read ${momentText(read.at, site)} by ${read.by}`} back=${vesselPath(tag)} foot=${foot}>
     <div class="whole"><${Result} size="mid" cells=${[
-      { value: signedText(lpa.value), unit: lpa.word, caption: off.ethanol_mg < 0 ? 'under the book' : off.ethanol_mg > 0 ? 'over the book' : 'as the book has it' },
+      {
+        value: signedText(lpa.value),
+        unit: lpa.word,
+        caption: off.ethanol_mg < 0 ? 'under the book' : off.ethanol_mg > 0 ? 'over the book' : 'as the book has it',
+      },
       { value: lpaSure(lpaOf(sure_mg), site), unit: lpa.word, caption: 'both are sure to' },
     ]}/></div>
-    <p class="part bare">${isBeyond ? html`<b>More than the instruments explain.</b> What became of it?`
-      : html`<b>Within what the instruments can tell:</b> no cause is asked. It is booked in full all the same.`}</p>
+    <p class="part bare">${
+      isBeyond
+        ? html`<b>More than the instruments explain.</b> What became of it?`
+        : html`<b>Within what the instruments can tell:</b> no cause is asked. It is booked in full all the same.`
+    }</p>
     ${isBeyond && html`<${Pick} label="What became of it?" layout="two" options=${causes.map((word) => ({ value: word, label: capital(word) }))} value=${cause} onPick=${(word) => form.put({ cause: word })}/>`}
     <${Words} value=${form.form.words} onChange=${(words) => form.put({ words })}/>
     <${SettleHow} ...${{ read, booked, off, site }}/>
@@ -78,8 +110,17 @@ function Difference({ tag, state, site, held, read }) {
 /** Words of the person, if there are any to say. */
 export function Words({ value, onChange, label = 'In your words' }) {
   const [isOpen, setOpen] = useState(false);
-  return html`<button type="button" class="link choice" onClick=${() => { tick(); setOpen(true); }}><span class="note">${label}</span><b>${value || 'none'}</b><${Icon} name="on"/></button>
-    ${isOpen && html`<${WordsPanel} title=${label} value=${value} max=${200} onDone=${(words) => { setOpen(false); onChange(words); }} onClose=${() => setOpen(false)}/>`}`;
+  return html`<button type="button" class="link choice" onClick=${() => {
+    tick();
+    setOpen(true);
+  }}><span class="note">${label}</span><b>${value || 'none'}</b><${Icon} name="on"/></button>
+    ${
+      isOpen &&
+      html`<${WordsPanel} title=${label} value=${value} max=${200} onDone=${(words) => {
+        setOpen(false);
+        onChange(words);
+      }} onClose=${() => setOpen(false)}/>`
+    }`;
 }
 
 function SettleHow({ read, booked, off, site }) {

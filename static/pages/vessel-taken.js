@@ -26,17 +26,34 @@ export function LossPage({ tag }) {
 
 function Loss({ tag, state, site, held }) {
   const { booked, vessel, pm_mg } = held;
-  const found = useGauging({ key: `loss ${tag}`, initial: { by: 'amount', cause: null, words: '' }, site, most_l: vessel.capacity_l, book: booked, pm_mg });
+  const found = useGauging({
+    key: `loss ${tag}`,
+    initial: { by: 'amount', cause: null, words: '' },
+    site,
+    most_l: vessel.capacity_l,
+    book: booked,
+    pm_mg,
+  });
   const { form, gauge, missing, means } = found;
   const saving = useSave();
   const { by, cause, words, at } = form.form;
   const isAll = by === 'all';
-  const pad = useNumberPad({ fields: form.fields, onChange: form.onChange, onUnit: form.onUnit, result: html`<${TakenResult} means=${means} site=${site}/>` });
+  const pad = useNumberPad({
+    fields: form.fields,
+    onChange: form.onChange,
+    onUnit: form.onUnit,
+    result: html`<${TakenResult} means=${means} site=${site}/>`,
+  });
   const said = { vessel: tag, cause, by, ...(isAll ? {} : { gauge }), book: booked, ...(words && { words }) };
   const lpa = isAll ? lpaOf(booked.ethanol_mg) : means?.lpa;
   const isReady = isAll ? booked.liquid_mg > 0 : !missing && Boolean(means?.sums);
   const write = async () => {
-    const entry = await saving.save('loss', said, { happened: at ?? undefined, draft: form.key }, `${alcoholText(lpa, site)} lost from ${tag}, ${cause}`);
+    const entry = await saving.save(
+      'loss',
+      said,
+      { happened: at ?? undefined, draft: form.key },
+      `${alcoholText(lpa, site)} lost from ${tag}, ${cause}`,
+    );
     if (entry) replace(vesselPath(tag));
   };
   const foot = html`<${FormFoot} keys=${isAll ? null : pad.keys} saving=${saving} doubts=${isReady && cause ? doubtsOf('loss', said, { state, at }) : []}
@@ -53,17 +70,22 @@ function Loss({ tag, state, site, held }) {
   <//>`;
 }
 
-const actionText = ({ tag, isAll, cause }) => (!cause ? 'Pick the cause' : isAll ? `Write off all of ${tag}` : 'Write it in the book');
+const actionText = ({ tag, isAll, cause }) =>
+  !cause ? 'Pick the cause' : isAll ? `Write off all of ${tag}` : 'Write it in the book';
 
 function TakenResult({ means, site }) {
   const [lpa, abv] = [amount(means?.lpa, 'alcohol', site, 2), amount(means?.abv_pct, 'strength', site)];
   return html`<${Result} cells=${[
-    { value: abv.figure, unit: abv.word, caption: 'true, at 20 °C' }, { value: lpa.figure, unit: lpa.word, caption: sureText(means?.pm_mg, site) || 'pure alcohol' },
+    { value: abv.figure, unit: abv.word, caption: 'true, at 20 °C' },
+    { value: lpa.figure, unit: lpa.word, caption: sureText(means?.pm_mg, site) || 'pure alcohol' },
   ]}/>`;
 }
 
 function AllOfIt({ held, site }) {
-  const [lpa, litres] = [amount(lpaOf(held.booked.ethanol_mg), 'alcohol', site), amount(held.seen?.volume_20c_l, 'volume', site)];
+  const [lpa, litres] = [
+    amount(lpaOf(held.booked.ethanol_mg), 'alcohol', site),
+    amount(held.seen?.volume_20c_l, 'volume', site),
+  ];
   return html`<div class="whole"><${Result} size="mid" cells=${[
     { value: lpa.figure, unit: lpa.word, caption: sureText(held.pm_mg, site) || 'by the book' },
     { value: litres.figure, unit: litres.word, caption: 'at 20 °C' },
@@ -83,14 +105,31 @@ export function SamplePage({ tag }) {
 /** A sample is small: three decimals of a litre. Its strength is the vessel's unless it is read. */
 function Sample({ tag, state, site, held }) {
   const { booked, pm_mg } = held;
-  const { form, gauge, missing, means } = useGauging({ key: `sample ${tag}`, initial: { why: 'laboratory' }, site, decimals: 3, book: booked, pm_mg });
+  const { form, gauge, missing, means } = useGauging({
+    key: `sample ${tag}`,
+    initial: { why: 'laboratory' },
+    site,
+    decimals: 3,
+    book: booked,
+    pm_mg,
+  });
   const saving = useSave();
   const { why, at } = form.form;
-  const pad = useNumberPad({ fields: form.fields, onChange: form.onChange, onUnit: form.onUnit, result: html`<${SampleResult} means=${means} site=${site}/>` });
+  const pad = useNumberPad({
+    fields: form.fields,
+    onChange: form.onChange,
+    onUnit: form.onUnit,
+    result: html`<${SampleResult} means=${means} site=${site}/>`,
+  });
   const said = { vessel: tag, why, gauge, book: booked };
   const isReady = !missing && Boolean(means?.sums);
   const write = async () => {
-    const entry = await saving.save('sample', said, { happened: at ?? undefined, draft: form.key }, `Sample of ${tag}, ${why}`);
+    const entry = await saving.save(
+      'sample',
+      said,
+      { happened: at ?? undefined, draft: form.key },
+      `Sample of ${tag}, ${why}`,
+    );
     if (entry) replace(vesselPath(tag));
   };
   return html`<${Page} title=${html`Sample of <span class="tag">${tag}</span>`} back=${vesselPath(tag)} side=${timeKey(form)}

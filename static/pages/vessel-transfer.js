@@ -36,7 +36,10 @@ export function TransferPage({ tag, to }) {
 }
 
 const modesOf = (from, to) => [
-  ['all', 'All'], ['amount', html`An<br/>amount`], ['source', html`<small>Read</small><span class="tag">${from}</span>`], ['receiver', html`<small>Read</small><span class="tag">${to}</span>`],
+  ['all', 'All'],
+  ['amount', html`An<br/>amount`],
+  ['source', html`<small>Read</small><span class="tag">${from}</span>`],
+  ['receiver', html`<small>Read</small><span class="tag">${to}</span>`],
 ];
 
 function Transfer({ state, site, source, target }) {
@@ -45,9 +48,30 @@ function Transfer({ state, site, source, target }) {
   const key = `transfer ${from} ${to}`;
   // One form for all four ways: what was typed as the amount is never read as the level of the other end.
   const gaugings = {
-    amount: useGauging({ key: `${key} amount`, site, most_l: source.vessel.capacity_l, book: source.booked, pm_mg: source.pm_mg }),
-    source: useGauging({ key: `${key} source`, site, tag: from, most_l: source.vessel.capacity_l, book: source.booked, pm_mg: source.pm_mg, isWhole: true }),
-    receiver: useGauging({ key: `${key} receiver`, site, tag: to, most_l: target.vessel.capacity_l, book: bookOfReceiver(source, target), pm_mg: target.pm_mg }),
+    amount: useGauging({
+      key: `${key} amount`,
+      site,
+      most_l: source.vessel.capacity_l,
+      book: source.booked,
+      pm_mg: source.pm_mg,
+    }),
+    source: useGauging({
+      key: `${key} source`,
+      site,
+      tag: from,
+      most_l: source.vessel.capacity_l,
+      book: source.booked,
+      pm_mg: source.pm_mg,
+      isWhole: true,
+    }),
+    receiver: useGauging({
+      key: `${key} receiver`,
+      site,
+      tag: to,
+      most_l: target.vessel.capacity_l,
+      book: bookOfReceiver(source, target),
+      pm_mg: target.pm_mg,
+    }),
   };
   const { form } = gaugings.amount; // keeps the way and the time as well
   const { by = 'all', at, why } = form.form;
@@ -59,23 +83,35 @@ function Transfer({ state, site, source, target }) {
   const write = async () => {
     const said = { ...moved.said, from, to, ...asked };
     const draft = (found ?? gaugings.amount).form.key;
-    const entry = await saving.save('transfer', said, { happened: at ?? undefined, draft }, `${alcoholText(moved.lpa, site)} from ${from} to ${to}`);
+    const entry = await saving.save(
+      'transfer',
+      said,
+      { happened: at ?? undefined, draft },
+      `${alcoholText(moved.lpa, site)} from ${from} to ${to}`,
+    );
     if (!entry) return;
     if (draft !== form.key) form.put({ by: 'all', at: null, why: null });
     replace(vesselPath(to));
   };
   const pad = useNumberPad({
-    fields: (found ?? gaugings.amount).form.fields, onChange: (found ?? gaugings.amount).form.onChange, onUnit: (found ?? gaugings.amount).form.onUnit,
+    fields: (found ?? gaugings.amount).form.fields,
+    onChange: (found ?? gaugings.amount).form.onChange,
+    onUnit: (found ?? gaugings.amount).form.onUnit,
     result: html`<${MovedResult} ...${{ moved, target, site }}/>`,
   });
-  const doubts = moved.said ? [...doubtsOf('transfer', { ...moved.said, from, to, ...asked }, { state, at }), ...moved.doubts] : [];
+  const doubts = moved.said
+    ? [...doubtsOf('transfer', { ...moved.said, from, to, ...asked }, { state, at }), ...moved.doubts]
+    : [];
   const foot = html`<${FormFoot} keys=${found ? pad.keys : null} saving=${saving} doubts=${doubts} action=${{ say, isHeld: !moved.said || (isAsked && !why), onWrite: write }}/>`;
   return html`<${Page} title=${html`<span class="tag">${from}</span> into <span class="tag">${to}</span>`} back=${vesselPath(from)} foot=${foot}
       side=${html`<${TimeKey} at=${at ?? null} onChange=${(time) => form.put({ at: time })}/>`}>
     <${WhyItLeaves} ...${{ state, from, to, why }} onWhy=${(words) => form.put({ why: words })}/>
     <div class="ways"><${Modes} label="How much" modes=${modesOf(from, to)} value=${by} onPick=${(word) => form.put({ by: word })}/></div>
-    ${found ? html`${pad.view}<${FormLine} missing=${found.missing} say=${moved.say}><${After} ...${{ moved, source, target, site }}/><//>`
-    : html`<${WholeView} ...${{ moved, source, target, site }}/>`}
+    ${
+      found
+        ? html`${pad.view}<${FormLine} missing=${found.missing} say=${moved.say}><${After} ...${{ moved, source, target, site }}/><//>`
+        : html`<${WholeView} ...${{ moved, source, target, site }}/>`
+    }
     <${MoveHow} ...${{ moved, by, source, site }}/>
     ${found && html`<p class="hint"><span class="note">${HINTS[by]({ from, to, source, site })}</span></p>`}
     <a class="link" href=${vesselPath(from, 'transfer')}><${Icon} name="move"/>Into another vessel<${Icon} name="on"/></a>
@@ -88,8 +124,10 @@ function Transfer({ state, site, source, target }) {
 const bookOfReceiver = (source, target) => (target.booked.liquid_mg > 0 ? null : source.booked);
 
 const HINTS = {
-  amount: ({ from, source, site }) => `Left empty, its strength is that of ${from} by the book, ${strengthText(source.seen?.abv_pct, site)}.`,
-  source: ({ from }) => `Gauge what is left in ${from}: what the book had, less that, has moved. Type 0 where it is empty.`,
+  amount: ({ from, source, site }) =>
+    `Left empty, its strength is that of ${from} by the book, ${strengthText(source.seen?.abv_pct, site)}.`,
+  source: ({ from }) =>
+    `Gauge what is left in ${from}: what the book had, less that, has moved. Type 0 where it is empty.`,
   receiver: ({ to }) => `Gauge all that now stands in ${to}: that, less what the book had there, has come in.`,
 };
 
@@ -110,20 +148,28 @@ function MovedResult({ moved, target, site }) {
   const lpa = amount(moved?.lpa, 'alcohol', site);
   const litres = amount(moved?.seen?.volume_20c_l, 'volume', site);
   return html`<${Result} cells=${[
-    { value: litres.figure, unit: litres.word, caption: moved.target ? roomText(roomAfter(target.vessel, moved.target), site) : 'moved, at 20 °C' },
+    {
+      value: litres.figure,
+      unit: litres.word,
+      caption: moved.target ? roomText(roomAfter(target.vessel, moved.target), site) : 'moved, at 20 °C',
+    },
     { value: lpa.figure, unit: lpa.word, caption: sureText(moved.pm_mg, site) || 'pure alcohol' },
   ]}/>`;
 }
 
-const roomText = (room, site) => (room.fits ? `fits, ${volumeText(room.free_l, site)} free` : `${volumeText(-room.free_l, site)} too much`);
+const roomText = (room, site) =>
+  room.fits ? `fits, ${volumeText(room.free_l, site)} free` : `${volumeText(-room.free_l, site)} too much`;
 
 /** Whether it fits, and what then stands in the target. */
 function After({ moved, source, target, site }) {
   if (!moved.target) return null;
   const room = roomAfter(target.vessel, moved.target);
-  const left = moved.source?.volume_20c_l > 0 ? `, leaves ${volumeText(moved.source.volume_20c_l, site)} in ${source.tag}` : '';
+  const left =
+    moved.source?.volume_20c_l > 0 ? `, leaves ${volumeText(moved.source.volume_20c_l, site)} in ${source.tag}` : '';
   const { volume_20c_l, abv_pct } = moved.target;
-  const then = [volumeText(volume_20c_l, site), abv_pct === null ? '' : strengthText(abv_pct, site)].filter(Boolean).join(', ');
+  const then = [volumeText(volume_20c_l, site), abv_pct === null ? '' : strengthText(abv_pct, site)]
+    .filter(Boolean)
+    .join(', ');
   return html`<span class="with"><${Icon} name=${room.fits ? 'ok' : 'cross'}/>
     <span><b>${capital(roomText(room, site))}.</b>${' '}<span class="note">${target.tag} then ${then}${left}.</span></span></span>`;
 }
@@ -132,9 +178,14 @@ function MoveHow({ moved, by, source, site }) {
   if (!moved.said) return null;
   const lpa = (value) => alcoholText(value, site, 2);
   const rows = [[`In ${source.tag} by the book`, lpa(source.seen?.lpa_l)]];
-  if (by !== 'all') rows.push([{ amount: 'Amount', source: `${source.tag} now`, receiver: 'Target now' }[by], gaugeWords(moved.said.gauge)]);
+  if (by !== 'all')
+    rows.push([
+      { amount: 'Amount', source: `${source.tag} now`, receiver: 'Target now' }[by],
+      gaugeWords(moved.said.gauge),
+    ]);
   if (by === 'source') rows.push(['Still there', lpa(moved.source?.lpa_l)]);
-  if (by === 'receiver') rows.push(['In the target by the book', lpa(moved.before_lpa)], ['In it now', lpa(moved.target.lpa_l)]);
+  if (by === 'receiver')
+    rows.push(['In the target by the book', lpa(moved.before_lpa)], ['In it now', lpa(moved.target.lpa_l)]);
   rows.push(['Moved', lpa(moved.lpa), 'sum']);
   return html`<${How} rows=${rows} source=${`Masses move; litres follow from them. ${GAUGE_SOURCE}`}/>`;
 }

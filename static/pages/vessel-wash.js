@@ -3,7 +3,16 @@ import { washSums } from '../book/gauges.js';
 import { KINDS } from '../book/kinds.js';
 import { Caution, CodesCaution } from '../parts/caution.js';
 import {
-  alcoholText, amount, lpaSure, numberText, plusMinusText, rangeText, show, strengthText, typedText, volumeText,
+  alcoholText,
+  amount,
+  lpaSure,
+  numberText,
+  plusMinusText,
+  rangeText,
+  show,
+  strengthText,
+  typedText,
+  volumeText,
 } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html, useState } from '../parts/html.js';
@@ -26,8 +35,9 @@ import { correctedRows } from './tool-rows.js';
 import { FormLine, WithVessel, vesselPath } from './vessel-form.js';
 import { WordsPanel } from './words-panel.js';
 
-const SOURCE = 'Strength by Balling’s malt wort (gravities at 20/20 °C, ASBC cubic), good to ±3 %: sugar and enzyme washes give up to 4 % more. '
-  + 'Beside it the factors of HMRC Excise Notice 226, section 30.3. Volume brought to 20 °C by water’s density.';
+const SOURCE =
+  'Strength by Balling’s malt wort (gravities at 20/20 °C, ASBC cubic), good to ±3 %: sugar and enzyme washes give up to 4 % more. ' +
+  'Beside it the factors of HMRC Excise Notice 226, section 30.3. Volume brought to 20 °C by water’s density.';
 const OFF = 0.03; // of the strength, as the source says
 
 export function WashPage({ tag }) {
@@ -39,16 +49,36 @@ function gravityField(name, label, form) {
   const unit = form.units[name] ?? 'sg';
   const [min, max] = KINDS.quantities.gravity.limits_by_unit[unit];
   const value = form.texts[name] ?? '';
-  const field = { name, label, units: ['sg', 'plato'], unit, value, min, max, minus: unit === 'plato', decimals: unit === 'sg' ? 3 : 1, step: unit === 'sg' ? undefined : 0.1 };
+  const field = {
+    name,
+    label,
+    units: ['sg', 'plato'],
+    unit,
+    value,
+    min,
+    max,
+    minus: unit === 'plato',
+    decimals: unit === 'sg' ? 3 : 1,
+    step: unit === 'sg' ? undefined : 0.1,
+  };
   return withTool(field, 'gravity', 'gravity');
 }
 
 /** The wash's volume, by a level, a table or a meter, and how warm it is. */
 function amountSpecs(form, site, { tag, capacity_l }) {
-  const spec = (name, label, quantity, more = {}) => ({ name, role: name, label: name === 'temperature' ? 'Wash at' : label, quantity, ...more });
+  const spec = (name, label, quantity, more = {}) => ({
+    name,
+    role: name,
+    label: name === 'temperature' ? 'Wash at' : label,
+    quantity,
+    ...more,
+  });
   const way = wayIn(form, '', tag, true);
   if (way !== 'level') return waySpecs(way, { prefix: '', tag, form, spec, site, isVolume: true });
-  return [spec('volume', 'Volume', 'volume', { most_l: capacity_l, way: levelWay('', tag, true) }), spec('temperature', 'Wash at', 'bulk_temperature')];
+  return [
+    spec('volume', 'Volume', 'volume', { most_l: capacity_l, way: levelWay('', tag, true) }),
+    spec('temperature', 'Wash at', 'bulk_temperature'),
+  ];
 }
 
 function Wash({ tag, state, site, held }) {
@@ -57,18 +87,48 @@ function Wash({ tag, state, site, held }) {
   const form = useForm(`wash ${tag}`, startOf(mash, state), (kept) => amountSpecs(kept, site, vessel), site);
   const saving = useSave();
   const { at, name } = form.form;
-  const fields = [...form.fields, gravityField('original', 'At pitching', form.form), gravityField('final', 'Now', form.form)];
+  const fields = [
+    ...form.fields,
+    gravityField('original', 'At pitching', form.form),
+    gravityField('final', 'Now', form.form),
+  ];
   // Both gravities are read with the same instrument.
-  const onUnit = (field, unit) => form.put((now) => ({ units: { ...now.units, ...(field === 'original' || field === 'final' ? { original: unit, final: unit } : { [field]: unit }) } }));
+  const onUnit = (field, unit) =>
+    form.put((now) => ({
+      units: {
+        ...now.units,
+        ...(field === 'original' || field === 'final' ? { original: unit, final: unit } : { [field]: unit }),
+      },
+    }));
   const fieldAt = (one) => fields.find((field) => field.name === one);
-  const read = fieldAt('volume') ? { volume: typed(fieldAt('volume')), temperature: typed(fieldAt('temperature')) } : amountPart(fieldAt);
-  const said = JSON.parse(JSON.stringify({ vessel: tag, name, ...read, original: typed(fieldAt('original')), final: typed(fieldAt('final')) }));
+  const read = fieldAt('volume')
+    ? { volume: typed(fieldAt('volume')), temperature: typed(fieldAt('temperature')) }
+    : amountPart(fieldAt);
+  const said = JSON.parse(
+    JSON.stringify({
+      vessel: tag,
+      name,
+      ...read,
+      original: typed(fieldAt('original')),
+      final: typed(fieldAt('final')),
+    }),
+  );
   const missing = fields.find((field) => !typed(field))?.label ?? null;
   const means = missing ? null : meansOf(said);
-  const pad = useNumberPad({ fields, onChange: form.onChange, onUnit, result: html`<${Strengths} means=${means} site=${site}/>` });
+  const pad = useNumberPad({
+    fields,
+    onChange: form.onChange,
+    onUnit,
+    result: html`<${Strengths} means=${means} site=${site}/>`,
+  });
   const isReady = Boolean(means?.sums);
   const write = async () => {
-    const entry = await saving.save('wash', said, { happened: at ?? undefined, group: mash?.id, draft: form.key }, `${alcoholText(means.lpa, site)} made in ${tag}, ${name}`);
+    const entry = await saving.save(
+      'wash',
+      said,
+      { happened: at ?? undefined, group: mash?.id, draft: form.key },
+      `${alcoholText(means.lpa, site)} made in ${tag}, ${name}`,
+    );
     if (entry) replace(vesselPath(tag));
   };
   const doubts = isReady ? [...twice(state, held, name), ...doubtsOf('wash', said, { state, at })] : [];
@@ -90,14 +150,26 @@ function Wash({ tag, state, site, held }) {
 /** A mash that stands there gives the wash its name and the gravity read at pitching. */
 function startOf(mash, state) {
   const read = state.entries[mash?.pitch?.id]?.entry.said.gravity;
-  return { name: mash?.name ?? nextMash(state), ...(read && { texts: { original: read.typed }, units: { original: read.unit, final: read.unit } }) };
+  return {
+    name: mash?.name ?? nextMash(state),
+    ...(read && { texts: { original: read.typed }, units: { original: read.unit, final: read.unit } }),
+  };
 }
 
 /** The name of the mash, as it stands on the board. */
 function NameKey({ name, onChange }) {
   const [isOpen, setOpen] = useState(false);
-  return html`<button type="button" class="link choice" onClick=${() => { tick(); setOpen(true); }}><span class="note">Mash</span><b class="tag">${name}</b><${Icon} name="on"/></button>
-    ${isOpen && html`<${WordsPanel} title="Which mash?" value=${name} max=${20} capitals onDone=${(word) => { setOpen(false); onChange(word); }} onClose=${() => setOpen(false)}/>`}`;
+  return html`<button type="button" class="link choice" onClick=${() => {
+    tick();
+    setOpen(true);
+  }}><span class="note">Mash</span><b class="tag">${name}</b><${Icon} name="on"/></button>
+    ${
+      isOpen &&
+      html`<${WordsPanel} title="Which mash?" value=${name} max=${20} capitals onDone=${(word) => {
+        setOpen(false);
+        onChange(word);
+      }} onClose=${() => setOpen(false)}/>`
+    }`;
 }
 
 /** Two ways to the strength, side by side. */
@@ -114,9 +186,16 @@ function Strengths({ means, site }) {
 function meansOf(said) {
   try {
     const [sums, co2_mg] = washSums(said);
-    const sg = (number) => (number.unit === 'plato' ? reckon({ want: 'gravity', plato_pct: toBase(number) }).sg : toBase(number));
+    const sg = (number) =>
+      number.unit === 'plato' ? reckon({ want: 'gravity', plato_pct: toBase(number) }).sg : toBase(number);
     const strength = reckon({ want: 'wash', original_sg: sg(said.original), final_sg: sg(said.final) });
-    return { sums, co2_kg: co2_mg / 1e6, lpa: lpaOf(sums.ethanol_mg), abv_pct: strength.abv_pct, abv_table_pct: strength.abv_table_pct };
+    return {
+      sums,
+      co2_kg: co2_mg / 1e6,
+      lpa: lpaOf(sums.ethanol_mg),
+      abv_pct: strength.abv_pct,
+      abv_table_pct: strength.abv_table_pct,
+    };
   } catch (problem) {
     if (problem instanceof ReckonError) return { say: problem.say };
     throw problem;
@@ -131,11 +210,18 @@ function WashHow({ said, means, site }) {
     ...amountRows(said, site),
     [`${amountWords(said)} at ${typedText(said.temperature)}`, `${volumeText(seen?.volume_20c_l, site, 1)} at 20 °C`],
     [`${typedText(said.original)} to ${typedText(said.final)}, Balling`, strengthText(means.abv_pct, site, 2)],
-    ['By the HMRC factor', means.abv_table_pct === null ? 'beyond the table' : strengthText(means.abv_table_pct, site, 2)],
+    [
+      'By the HMRC factor',
+      means.abv_table_pct === null ? 'beyond the table' : strengthText(means.abv_table_pct, site, 2),
+    ],
     ['Mass of the wash', show(means.sums.liquid_mg / 1e6, 'kg')],
     ['Of it extract', show(means.sums.extract_mg / 1e6, 'kg')],
     ['Carbon dioxide that left, 0.9565 kg a kg of ethanol', show(means.co2_kg, 'kg')],
-    [`Pure alcohol, ${rangeText(...[1 - OFF, 1 + OFF].map((part) => amount(means.lpa * part, 'alcohol', site).value))}`, alcoholText(means.lpa, site, 2), 'sum'],
+    [
+      `Pure alcohol, ${rangeText(...[1 - OFF, 1 + OFF].map((part) => amount(means.lpa * part, 'alcohol', site).value))}`,
+      alcoholText(means.lpa, site, 2),
+      'sum',
+    ],
   ];
   return html`<${How} rows=${rows} source=${SOURCE}/>`;
 }
@@ -150,7 +236,10 @@ export function RoomCaution({ co2_kg }) {
 function twice(state, { booked, tag }, name) {
   const found = [];
   if (booked.liquid_mg > 0) found.push(`The book already has liquid in ${tag}: a wash gauge adds to it. Sure?`);
-  if (Object.values(state.entries).some(({ live, entry }) => live && entry.kind === 'wash' && entry.said?.name === name)) found.push(`A wash called ${name} is in the book already. Another one?`);
+  if (
+    Object.values(state.entries).some(({ live, entry }) => live && entry.kind === 'wash' && entry.said?.name === name)
+  )
+    found.push(`A wash called ${name} is in the book already. Another one?`);
   return found;
 }
 

@@ -1,6 +1,16 @@
 /** One vessel: what is in it, how sure and since when, the last gauge against the book, what is odd about it, its last entries, what one does to it. */
 import { timesText } from '../book/passes.js';
-import { alcoholText, amount, dateKey, massText, momentText, show, strengthText, temperatureText, volumeText } from '../parts/format.js';
+import {
+  alcoholText,
+  amount,
+  dateKey,
+  massText,
+  momentText,
+  show,
+  strengthText,
+  temperatureText,
+  volumeText,
+} from '../parts/format.js';
 import { CodesCaution, FlashCaution } from '../parts/caution.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
@@ -34,7 +44,9 @@ function Vessel({ tag, state, site, held }) {
   const isFermenter = vessel.sort === 'fermenter';
   const mash = mashIn(state, tag);
   const [first, ...others] = actionsOf(held, mash);
-  const sub = vessel.isUnknown ? 'not set up on this phone' : `${capital(SORT_WORDS[vessel.sort])}, holds ${volumeText(vessel.capacity_l, site, 0)}`;
+  const sub = vessel.isUnknown
+    ? 'not set up on this phone'
+    : `${capital(SORT_WORDS[vessel.sort])}, holds ${volumeText(vessel.capacity_l, site, 0)}`;
   const foot = html`<div class="two"><a class="act" href=${first.href}>${first.word}</a><a class="act plain" href=${others[0].href}>${others[0].word}</a></div>`;
   return html`<${Page} title=${html`<span class="tag">${tag}</span>`} sub=${sub} back="#/vessels" foot=${foot}
       side=${isOffered('vessel') && html`<a class="box" href=${`#/setup/vessel/${tag}`}>Set up</a>`}>
@@ -44,8 +56,11 @@ function Vessel({ tag, state, site, held }) {
     <section class="part vessel-keys">${others.slice(1).map(({ word, href }) => html`<a class="box" key=${word} href=${href}>${word}</a>`)}<a class="box" key="more" href=${`#/write/-/${tag}`}>More</a></section>
     <${VesselChecks} tag=${tag} state=${state}/>
     <${Sureness} held=${held} state=${state} site=${site}/>
-    ${held.booked.ethanol_mg > 0 && html`<a class="link" href=${`#/trace/vessel/${tag}`}><${Icon} name="move"/>Where it came from<${Icon} name="on"/></a>
-      <a class="link" href=${`#/lab/vessel/${encodeURIComponent(tag)}`}><${Icon} name="ok"/>${labText(state, tag)}<${Icon} name="on"/></a>`}
+    ${
+      held.booked.ethanol_mg > 0 &&
+      html`<a class="link" href=${`#/trace/vessel/${tag}`}><${Icon} name="move"/>Where it came from<${Icon} name="on"/></a>
+      <a class="link" href=${`#/lab/vessel/${encodeURIComponent(tag)}`}><${Icon} name="ok"/>${labText(state, tag)}<${Icon} name="on"/></a>`
+    }
     <${Entries} tag=${tag} state=${state} site=${site}/>
     ${isFermenter && html`<${RoomCaution}/>`}
     <${FlashCaution} ...${lights(held)}/>
@@ -60,11 +75,23 @@ function actionsOf({ tag, vessel, isEmpty, last, gauge, open }, mash) {
   const wash = vessel.sort === 'fermenter' ? [at('Wash gauge', 'wash')] : [];
   const move = isEmpty ? { word: 'Fill from', href: vesselPath('-', 'transfer', tag) } : at('Move', 'transfer');
   const opening = never ? [at('Opening gauge', 'opening')] : [];
-  const read = mash && { word: 'Reading', href: `#/write/${mash.pitched_at === null ? 'mash_reading' : 'ferment_reading'}/${tag}` };
-  const lead = read ? [read, ...(wash.length ? wash : [at('Gauge', 'gauge')]), move, ...(wash.length ? [at('Gauge', 'gauge')] : [])] : open ? [{ word: 'Cut', href: `#/run/${open.run.id}/cut` }, at('Gauge', 'gauge'), move]
-    : isEmpty ? [...wash, ...opening, move, at('Gauge', 'gauge')] : [at('Gauge', 'gauge'), move, ...wash, ...opening];
+  const read = mash && {
+    word: 'Reading',
+    href: `#/write/${mash.pitched_at === null ? 'mash_reading' : 'ferment_reading'}/${tag}`,
+  };
+  const lead = read
+    ? [read, ...(wash.length ? wash : [at('Gauge', 'gauge')]), move, ...(wash.length ? [at('Gauge', 'gauge')] : [])]
+    : open
+      ? [{ word: 'Cut', href: `#/run/${open.run.id}/cut` }, at('Gauge', 'gauge'), move]
+      : isEmpty
+        ? [...wash, ...opening, move, at('Gauge', 'gauge')]
+        : [at('Gauge', 'gauge'), move, ...wash, ...opening];
   const more = [
-    { word: 'Reduce', href: `#/reduce/${tag}` }, { word: 'Water', href: `#/reduce/${tag}/added` }, at('Settle', 'settle'), at('Sample', 'sample'), at('Loss', 'loss'),
+    { word: 'Reduce', href: `#/reduce/${tag}` },
+    { word: 'Water', href: `#/reduce/${tag}/added` },
+    at('Settle', 'settle'),
+    at('Sample', 'sample'),
+    at('Loss', 'loss'),
   ];
   return [...lead, ...(isEmpty ? more.slice(0, 2) : more)];
 }
@@ -81,14 +108,21 @@ function Contents({ held, state, site }) {
         <span class="fig" data-size="mid">${lpa.figure}<i class="unit"> ${lpa.word}</i></span>
         <p class="note">${sureText(pm_mg, site)}${open && ', by the last reading'}</p></div></div>
     <div class="rows figures">${rowsOf(held, site, state).map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
-    ${open && html`<a class="link" href=${`#/run/${open.run.id}`}><span>Under the spout of <b>${open.run.name}</b>.
-      The book has ${alcoholText(lpaOf(booked.ethanol_mg), site)} in it until the cut.</span><${Icon} name="on"/></a>`}`;
+    ${
+      open &&
+      html`<a class="link" href=${`#/run/${open.run.id}`}><span>Under the spout of <b>${open.run.name}</b>.
+      The book has ${alcoholText(lpaOf(booked.ethanol_mg), site)} in it until the cut.</span><${Icon} name="on"/></a>`
+    }`;
 }
 
 /** Label and figure, as much of it as is known. */
 function rowsOf(held, site, state) {
   const { vessel, seen, today, warm_c, open, sums, booked, lots } = held;
-  if (open) return [['Level last read', volumeText(open.level_l, site)], ['Strength last read', open.abv_pct === null ? '–' : strengthText(open.abv_pct, site)]];
+  if (open)
+    return [
+      ['Level last read', volumeText(open.level_l, site)],
+      ['Strength last read', open.abv_pct === null ? '–' : strengthText(open.abv_pct, site)],
+    ];
   if (!seen) return [['In the book', `${alcoholText(lpaOf(sums.ethanol_mg), site)}: below nothing`]];
   const own = site.units.alcohol;
   const cold = coldOf(held, site);
@@ -99,7 +133,11 @@ function rowsOf(held, site, state) {
     [`At ${cold.label}`, cold.text],
     ...(isDistilled(state, vessel.tag) ? [['Distilled', timesText(state.distilled[`vessel/${vessel.tag}`])]] : []),
     ['Mass', massText(sums.liquid_mg / 1e6, site)],
-    ...(own === 'PG' ? [['Pure alcohol', show(seen.lpa_l, 'LPA')]] : site.market === 'US' ? [['Proof gallons', show(seen.proof_gallons, 'PG')]] : []),
+    ...(own === 'PG'
+      ? [['Pure alcohol', show(seen.lpa_l, 'LPA')]]
+      : site.market === 'US'
+        ? [['Proof gallons', show(seen.proof_gallons, 'PG')]]
+        : []),
     ...(vessel.capacity_l ? [['Room', volumeText(freeOf(vessel, booked), site, 0)]] : []),
   ];
 }
@@ -126,15 +164,29 @@ function Sureness({ held, state, site }) {
 function labText(state, tag) {
   const known = state.states[`vessel/${tag}`]?.state;
   const { missing, over, rows } = labOf(state, `vessel/${tag}`);
-  const lab = over.length ? 'over a limit' : !rows.length ? '' : missing.length === rows.length ? 'no result' : missing.length ? `${missing.length} results missing` : 'all results there';
+  const lab = over.length
+    ? 'over a limit'
+    : !rows.length
+      ? ''
+      : missing.length === rows.length
+        ? 'no result'
+        : missing.length
+          ? `${missing.length} results missing`
+          : 'all results there';
   return ['Laboratory', known, lab].filter(Boolean).join(', ');
 }
 
 function Findings({ tag, state }) {
   const ids = (finding) => finding.entries.some((id) => state.entries[id] && isAbout(state.entries[id].entry, tag));
-  const found = state.findings.filter((finding) => !finding.answered && (finding.key.endsWith(`vessel/${tag}`) || ids(finding)));
-  return found.map((finding) => html`<a class="link" key=${finding.key} href="#/findings"><${Icon} name=${finding.severity === 'stop' ? 'stop' : 'advisory'}/>
-    <span><b>${finding.say}</b> <span class="note">${finding.do}</span></span><${Icon} name="on"/></a>`);
+  const found = state.findings.filter(
+    (finding) => !finding.answered && (finding.key.endsWith(`vessel/${tag}`) || ids(finding)),
+  );
+  return found.map(
+    (
+      finding,
+    ) => html`<a class="link" key=${finding.key} href="#/findings"><${Icon} name=${finding.severity === 'stop' ? 'stop' : 'advisory'}/>
+    <span><b>${finding.say}</b> <span class="note">${finding.do}</span></span><${Icon} name="on"/></a>`,
+  );
 }
 
 const FEW = 5;
@@ -149,5 +201,11 @@ function Entries({ tag, state, site }) {
   }
   if (!ids.length) return null;
   return html`<section class="part"><h2>Last entries</h2>${ids.slice(0, most).map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day=${today}/>`)}
-    ${ids.length > most && html`<button type="button" class="link" onClick=${() => { tick(); setMost(most + 10); }}><${Icon} name="down"/><b>Earlier ones</b></button>`}</section>`;
+    ${
+      ids.length > most &&
+      html`<button type="button" class="link" onClick=${() => {
+        tick();
+        setMost(most + 10);
+      }}><${Icon} name="down"/><b>Earlier ones</b></button>`
+    }</section>`;
 }

@@ -23,8 +23,10 @@ export function VesselsPage() {
     ${!isSetUp && html`<${NotSetUp}/>`}
     ${isSetUp && floor.isNew && html`<${NeverGauged}/>`}
     <div class="floor">
-      ${floor.groups.map(({ title, vessels }) => html`<section key=${title}><h3>${title}</h3>
-        ${vessels.map((held) => html`<${VesselRow} key=${held.tag} held=${held} site=${site}/>`)}</section>`)}
+      ${floor.groups.map(
+        ({ title, vessels }) => html`<section key=${title}><h3>${title}</h3>
+        ${vessels.map((held) => html`<${VesselRow} key=${held.tag} held=${held} site=${site}/>`)}</section>`,
+      )}
       <${Stills} stills=${floor.stills} site=${site}/>
     </div>
     <${Mashes} state=${state} now=${now}/>
@@ -52,8 +54,10 @@ function Empty({ floor, site, state }) {
   if (!empty.length && !stills.length) return null;
   return html`<section class="empties"><h3>Empty${floor.isNew ? '' : ' by the book'}</h3><div class="empty-floor">
     ${empty.map((held) => html`<${EmptyKey} key=${held.tag} held=${held} site=${site}/>`)}
-    ${stills.map(({ still }) => html`<a class="empty-vessel" key=${`still ${still.tag}`} href="#/run/new">
-      <${KettleDrawing} tag=${still.tag} column=${still.sort === 'column'} size=${0.6}/><b class="tag">${still.tag}</b><small>still</small></a>`)}
+    ${stills.map(
+      ({ still }) => html`<a class="empty-vessel" key=${`still ${still.tag}`} href="#/run/new">
+      <${KettleDrawing} tag=${still.tag} column=${still.sort === 'column'} size=${0.6}/><b class="tag">${still.tag}</b><small>still</small></a>`,
+    )}
   </div></section>`;
 }
 

@@ -5,7 +5,12 @@ import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { ReasonPanel } from './words-panel.js';
 
-const REASONS = ['a run to clean the still', 'recovered, the office agrees', 'put into the waste account by mistake', 'its vessel is needed'];
+const REASONS = [
+  'a run to clean the still',
+  'recovered, the office agrees',
+  'put into the waste account by mistake',
+  'its vessel is needed',
+];
 
 /** "waste spirit", "foreshots", or null for what may be charged without more ado. */
 export const wasteIn = (state, tag) => wasteWord(state, tag, state.holds[tag] === 'foreshots' ? [tag] : []);
@@ -19,7 +24,16 @@ export function WasteReason({ tag, word, onPick, onClose }) {
 export function WhyItLeaves({ state, from, to, why, onWhy }) {
   const [isOpen, setOpen] = useState(false);
   if (!leavesAccount(state, { from, to })) return null;
-  return html`<button type="button" class="link" onClick=${() => { tick(); setOpen(true); }}><${Icon} name="flag"/>
+  return html`<button type="button" class="link" onClick=${() => {
+    tick();
+    setOpen(true);
+  }}><${Icon} name="flag"/>
       <span><b>${why ? 'Why it leaves the waste account' : `Say why: ${to} is not in the waste account`}</b>${why && html`<small class="block">${why}</small>`}</span><${Icon} name="on"/></button>
-    ${isOpen && html`<${WasteReason} tag=${from} word="waste spirit" onPick=${(words) => { onWhy(words); setOpen(false); }} onClose=${() => setOpen(false)}/>`}`;
+    ${
+      isOpen &&
+      html`<${WasteReason} tag=${from} word="waste spirit" onPick=${(words) => {
+        onWhy(words);
+        setOpen(false);
+      }} onClose=${() => setOpen(false)}/>`
+    }`;
 }

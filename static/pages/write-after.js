@@ -20,6 +20,14 @@ export function afterPath(entry, tag) {
 
 /** "Filtration of S-1 written" */
 export function undoWords(kind, said) {
-  const about = said.name ?? said.from ?? said.lot ?? said.vessel ?? said.tag ?? said.place?.stock ?? said.place?.vessel ?? said.place?.lot;
+  const about =
+    said.name ??
+    said.from ??
+    said.lot ??
+    said.vessel ??
+    said.tag ??
+    said.place?.stock ??
+    said.place?.vessel ??
+    said.place?.lot;
   return `${kindTitle(kind)}${about && kind !== 'customer_return' ? `, ${about}` : ''}: written`;
 }

@@ -38,11 +38,25 @@ export function Beside({ form, means }) {
 /** "S-2 after: 120.4 L, 40.1 %vol, 48.3 LPA" for every vessel that the lines touch. */
 function afterRows({ state, site }, means) {
   const lines = means?.lines ?? [];
-  const places = [...new Set(lines.flatMap(({ from, to }) => [from, to]))].filter((place) => place.startsWith('vessel/'));
+  const places = [...new Set(lines.flatMap(({ from, to }) => [from, to]))].filter((place) =>
+    place.startsWith('vessel/'),
+  );
   return places.map((place) => {
-    const sums = lines.reduce((now, line) => (line.to === place ? add(now, line) : line.from === place ? less(now, line) : now), sumsAt(state, place));
+    const sums = lines.reduce(
+      (now, line) => (line.to === place ? add(now, line) : line.from === place ? less(now, line) : now),
+      sumsAt(state, place),
+    );
     const seen = figuresOf(sums);
     const lpa = amount(lpaOf(sums.ethanol_mg), 'alcohol', site).text;
-    return [`${place.slice('vessel/'.length)} after`, sums.liquid_mg === 0 ? 'empty' : seen ? [volumeText(seen.volume_20c_l, site), seen.abv_pct > 0 ? strengthText(seen.abv_pct, site) : '', lpa].filter(Boolean).join(', ') : lpa];
+    return [
+      `${place.slice('vessel/'.length)} after`,
+      sums.liquid_mg === 0
+        ? 'empty'
+        : seen
+          ? [volumeText(seen.volume_20c_l, site), seen.abv_pct > 0 ? strengthText(seen.abv_pct, site) : '', lpa]
+              .filter(Boolean)
+              .join(', ')
+          : lpa,
+    ];
   });
 }

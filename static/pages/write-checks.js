@@ -8,7 +8,12 @@ import { sessionOf, statesOf } from './run-checkdata.js';
 import { ReasonPanel } from './words-panel.js';
 
 const BEFORE = { mash: 'mash', bottling: 'bottling' };
-const USUAL = ['checked on paper', 'checked without the phone', 'phone was flat or not at hand', 'written down afterwards'];
+const USUAL = [
+  'checked on paper',
+  'checked without the phone',
+  'phone was flat or not at hand',
+  'written down afterwards',
+];
 
 /** Lists before such an entry in the vessel it names, as they stand at its moment: [{list, session, open, stops}]. */
 function checksOf({ kind, said, state, site, at }) {
@@ -28,13 +33,21 @@ export function withChecks(form) {
   const session = checks.find((one) => one.session)?.session ?? null;
   const open = stopsOf(form).map(({ list, id, words }) => ({ list, item: id, words }));
   const { open_reason: reason } = form.draft;
-  return { ...form.said, ...(session && { checks: session.id }), ...(open.length && { open_stops: open, ...(reason && { open_reason: reason }) }) };
+  return {
+    ...form.said,
+    ...(session && { checks: session.id }),
+    ...(open.length && { open_stops: open, ...(reason && { open_reason: reason }) }),
+  };
 }
 
 /** Asked once: what was begun with stop items open is written all the same, and is seen. */
 export function checksDoubt(form) {
   const count = stopsOf(form).length;
-  return count ? [`${count} stop ${count === 1 ? 'item is' : 'items are'} open in its checks. Written so, it is a finding that must be answered: sure?`] : [];
+  return count
+    ? [
+        `${count} stop ${count === 1 ? 'item is' : 'items are'} open in its checks. Written so, it is a finding that must be answered: sure?`,
+      ]
+    : [];
 }
 
 /** A row for each list in the form, and the reason where stop items stay open. */
@@ -43,16 +56,29 @@ export function ChecksBefore({ form }) {
   const checks = checksOf(form);
   if (!checks.length) return null;
   const { open_reason: reason } = form.draft;
-  const pick = (words) => { form.put({ open_reason: words }); setAsking(false); };
+  const pick = (words) => {
+    form.put({ open_reason: words });
+    setAsking(false);
+  };
   return html`<section class="links" aria-label="Checks before it">
     ${checks.map((one) => html`<${ListLink} key=${one.list.name} ...${one} tag=${form.said.vessel}/>`)}
-    ${checks.some(({ stops }) => stops.length) && html`<button type="button" class="link" onClick=${() => { tick(); setAsking(true); }}><${Icon} name="book"/><span>${reason ? html`Open, because “${reason}”` : 'Why it is begun with items open'}</span><${Icon} name="on"/></button>`}
+    ${
+      checks.some(({ stops }) => stops.length) &&
+      html`<button type="button" class="link" onClick=${() => {
+        tick();
+        setAsking(true);
+      }}><${Icon} name="book"/><span>${reason ? html`Open, because “${reason}”` : 'Why it is begun with items open'}</span><${Icon} name="on"/></button>`
+    }
     ${isAsking && html`<${ReasonPanel} title="Why are items open?" reasons=${USUAL} max=${200} onPick=${pick} onClose=${() => setAsking(false)}/>`}
   </section>`;
 }
 
 function ListLink({ list, session, open, stops, tag }) {
-  const state = stops.length ? `${stops.length} stop ${stops.length === 1 ? 'item' : 'items'} open` : open.length ? 'no stop item open' : 'all answered';
+  const state = stops.length
+    ? `${stops.length} stop ${stops.length === 1 ? 'item' : 'items'} open`
+    : open.length
+      ? 'no stop item open'
+      : 'all answered';
   return html`<a class="link" href=${checksPath(list.name, tag)}><${Icon} name=${stops.length ? 'stop' : 'ok'}/><span><b>${list.title} checks, <span class="tag">${tag}</span></b><small class="block">${session ? state : `not begun; ${state}`}</small></span><${Icon} name="on"/></a>`;
 }
 

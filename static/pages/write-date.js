@@ -7,7 +7,12 @@ import { useSite } from '../parts/use.js';
 import { Panel } from './run-save.js';
 
 const DAY = 86400000;
-const AHEAD = [['Today', 0], ['+ 5 days', 5], ['+ 30 days', 30], ['+ 1 year', 365]];
+const AHEAD = [
+  ['Today', 0],
+  ['+ 5 days', 5],
+  ['+ 30 days', 30],
+  ['+ 1 year', 365],
+];
 
 const keyOf = (ms) => new Date(ms).toISOString().slice(0, 10);
 
@@ -32,13 +37,21 @@ export function useDatePad({ value, onChange, inPanel }) {
     if (day) onChange(day);
     else if (next.length === 8) knock();
   };
-  const onKey = (key) => (key === 'erase' ? put(digits.slice(0, -1)) : /\d/.test(key) && digits.length < 8 ? put(digits + key) : knock());
+  const onKey = (key) =>
+    key === 'erase' ? put(digits.slice(0, -1)) : /\d/.test(key) && digits.length < 8 ? put(digits + key) : knock();
   useRealKeys({ onKey, inPanel });
   const shown = digits.padEnd(8, '–');
   const typed = `${shown.slice(0, 2)} ${shown.slice(2, 4)} ${shown.slice(4)}`;
   const isWrong = digits.length === 8 && !dayFrom(digits);
   return {
-    view: html`<div class="entry"><div class="more-keys">${AHEAD.map(([word, days]) => html`<button key=${word} type="button" class="box" onClick=${() => { tick(); setDigits(''); onChange(keyOf(today + days * DAY)); }}>${word}</button>`)}</div>
+    view: html`<div class="entry"><div class="more-keys">${AHEAD.map(
+      ([word, days]) =>
+        html`<button key=${word} type="button" class="box" onClick=${() => {
+          tick();
+          setDigits('');
+          onChange(keyOf(today + days * DAY));
+        }}>${word}</button>`,
+    )}</div>
       <div class="typed" data-steps="none"><output aria-label="Day, month, year" aria-live="polite" data-length="long"><span class="figure">${digits ? typed : ''}</span><span class="caret"></span></output></div>
       <p class="hint"><span class="note">${isWrong ? 'The calendar has no such day.' : value && !digits ? dayWords(value) : digits.length === 8 ? dayWords(value) : 'Day, month and year in figures, or a key above.'}</span></p></div>`,
     keys: html`<${Keypad} onKey=${onKey} corner="none"/>`,
@@ -48,5 +61,10 @@ export function useDatePad({ value, onChange, inPanel }) {
 export function DatePanel({ title, value, onDone, onClose }) {
   const [day, setDay] = useState(value);
   const { view, keys } = useDatePad({ value: day, onChange: setDay, inPanel: true });
-  return html`<${Panel} title=${title} onClose=${onClose} foot=${html`${keys}<button type="button" class="act low" aria-disabled=${day ? undefined : 'true'} onClick=${() => { if (day) { tick(); onDone(day); } }}>${day ? `Take ${dayWords(day)}` : 'Type the day'}</button>`}>${view}<//>`;
+  return html`<${Panel} title=${title} onClose=${onClose} foot=${html`${keys}<button type="button" class="act low" aria-disabled=${day ? undefined : 'true'} onClick=${() => {
+    if (day) {
+      tick();
+      onDone(day);
+    }
+  }}>${day ? `Take ${dayWords(day)}` : 'Type the day'}</button>`}>${view}<//>`;
 }

@@ -12,7 +12,17 @@ import { knownAs } from './write-refs.js';
 import { isReading, isSaid, nextMissing, onlyAsked, stepsOf, valueAt } from './write-steps.js';
 
 export const LOOK = { key: '@look', sort: 'look', isWanted: false };
-const EMPTY = { at: null, said: {}, ways: {}, units: {}, texts: {}, mash: null, current: null, open_reason: null, unconverted: null };
+const EMPTY = {
+  at: null,
+  said: {},
+  ways: {},
+  units: {},
+  texts: {},
+  mash: null,
+  current: null,
+  open_reason: null,
+  unconverted: null,
+};
 
 /** What an address names already: the vessel, lot or bottled lot that the person came from. */
 function startOf(kind, tag, state) {
@@ -37,11 +47,23 @@ export function useWriting(kind, tag, state, site) {
   const context = { ways: draft.ways, state };
   const steps = withMash(stepsOf(kind, draft.said, context), kind, draft, state);
   const known = isReading(steps) ? firstUnread(steps, draft) : null;
-  const step = steps.find((one) => one.key === draft.current) ?? (draft.current === LOOK.key ? LOOK : nextMissing(steps, draft.said) ?? known ?? LOOK);
+  const step =
+    steps.find((one) => one.key === draft.current) ??
+    (draft.current === LOOK.key ? LOOK : (nextMissing(steps, draft.said) ?? known ?? LOOK));
   const said = withBook(kind, onlyAsked(kind, draft.said, context), state, draft.at);
   const put = (change) => set((now) => ({ ...now, ...(typeof change === 'function' ? change(now) : change) }));
   return {
-    kind, key, tag, draft, put, steps, step, said, at, state, site,
+    kind,
+    key,
+    tag,
+    draft,
+    put,
+    steps,
+    step,
+    said,
+    at,
+    state,
+    site,
     /** Says a value at a path; undefined takes it away. */
     change: (path, value) => put((now) => ({ said: withValue(now.said, path, value), current: step.key })),
     /** The same, and on to what is still missing. */
@@ -81,14 +103,17 @@ export function missingOf(form) {
 /** Why it cannot be written as it stands, or null. */
 export function problemOf(form) {
   const { kind, steps, said, draft, state, site } = form;
-  const half = steps.map((one) => one.sort === 'gauge' && lackingGauge(one, draft, { said, state, site })).find(Boolean);
+  const half = steps
+    .map((one) => one.sort === 'gauge' && lackingGauge(one, draft, { said, state, site }))
+    .find(Boolean);
   if (half) return half;
   const problem = checkSaid(kind, said).find((one) => !missingOf(form) || one.given !== 'nothing');
   return problem?.say ?? null;
 }
 
 /** A reading in which nothing is read yet. */
-export const isUnread = ({ steps, draft }) => isReading(steps) && !steps.some((one) => !one.isWanted && isSaid(one, draft.said));
+export const isUnread = ({ steps, draft }) =>
+  isReading(steps) && !steps.some((one) => !one.isWanted && isSaid(one, draft.said));
 
 /** What it would move and say: {lines, entry} or {say}; null while something is missing. */
 export function meaningOf(form) {
@@ -97,7 +122,20 @@ export function meaningOf(form) {
   try {
     const { v } = kindOf(kind);
     const lines = workLines(kind, v, said) ?? [];
-    return { lines, entry: { id: 'to be written', kind, v, by: book.person ?? 'somebody', said, lines, group: group === 'self' ? null : group ?? null, strikes: null, happened: new Date(at).toISOString() } };
+    return {
+      lines,
+      entry: {
+        id: 'to be written',
+        kind,
+        v,
+        by: book.person ?? 'somebody',
+        said,
+        lines,
+        group: group === 'self' ? null : (group ?? null),
+        strikes: null,
+        happened: new Date(at).toISOString(),
+      },
+    };
   } catch (error) {
     return { say: error.say ?? error.message };
   }
@@ -106,9 +144,16 @@ export function meaningOf(form) {
 /** Names that the book has already, and what else is asked once. */
 export function nameDoubts({ kind, said, state }) {
   const taken = (say, known) => (known ? [say] : []);
-  if (kind === 'lot') return taken(`A lot ${said.lot} was taken in already. Another one under the same mark?`, state.lots[said.lot]);
-  if (kind === 'mash') return taken(`A mash ${said.name} is in the book already. Another one?`, Object.values(state.mashes).some((mash) => mash.name === said.name));
-  return kind === 'bottling' ? taken(`Lot ${said.lot} was bottled already: this adds to it. Sure?`, state.stock[said.lot]) : [];
+  if (kind === 'lot')
+    return taken(`A lot ${said.lot} was taken in already. Another one under the same mark?`, state.lots[said.lot]);
+  if (kind === 'mash')
+    return taken(
+      `A mash ${said.name} is in the book already. Another one?`,
+      Object.values(state.mashes).some((mash) => mash.name === said.name),
+    );
+  return kind === 'bottling'
+    ? taken(`Lot ${said.lot} was bottled already: this adds to it. Sure?`, state.stock[said.lot])
+    : [];
 }
 
 /** Words that were said before in the same field, the newest first. */
@@ -127,7 +172,8 @@ export function nextNames(kind, path, state, most = 4) {
   const found = new Map();
   for (const name of saidBefore(kind, path, state, 60)) {
     const match = /^(.*?)(\d+)$/.exec(name);
-    if (match && !found.has(match[1])) found.set(match[1], match[1] + String(Number(match[2]) + 1).padStart(match[2].length, '0'));
+    if (match && !found.has(match[1]))
+      found.set(match[1], match[1] + String(Number(match[2]) + 1).padStart(match[2].length, '0'));
   }
   return [...found.values()].slice(0, most);
 }

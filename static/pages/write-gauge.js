@@ -26,24 +26,34 @@ const prefixOf = (step) => `${step.key} `;
 function fieldsOf(step, { texts, units }, { said, state, site }) {
   const tag = vesselOf(step, said);
   const most_l = state.vessels[tag]?.capacity_l ?? undefined;
-  return gaugeSpecs({ units, texts }, site, { prefix: prefixOf(step), most_l, tag })
-    .map((spec) => fieldOf({ ...spec, site, unit: units[spec.name] ?? spec.unit, value: texts[spec.name] ?? spec.value ?? '' }));
+  return gaugeSpecs({ units, texts }, site, { prefix: prefixOf(step), most_l, tag }).map((spec) =>
+    fieldOf({ ...spec, site, unit: units[spec.name] ?? spec.unit, value: texts[spec.name] ?? spec.value ?? '' }),
+  );
 }
 
 /** {fields, gauge, missing, book}; the gauge carries no sums where the entry has them beside it */
 function readStep(step, draft, context) {
   const fields = fieldsOf(step, draft, context);
   const book = bookOf(step, context.said);
-  const { gauge, missing } = readGauge(fields.map((field) => ({ ...field, name: field.name.slice(prefixOf(step).length) })), book, step.field.name !== 'gauge');
+  const { gauge, missing } = readGauge(
+    fields.map((field) => ({ ...field, name: field.name.slice(prefixOf(step).length) })),
+    book,
+    step.field.name !== 'gauge',
+  );
   if (book) delete gauge.book;
   return { fields, gauge, missing, book };
 }
 
-const isTyped = (step, { texts }) => Object.entries(texts).some(([name, text]) => name.startsWith(prefixOf(step)) && /\d/.test(text));
+const isTyped = (step, { texts }) =>
+  Object.entries(texts).some(([name, text]) => name.startsWith(prefixOf(step)) && /\d/.test(text));
 
 /** A change of its texts or units, and the gauge that follows. change: {name, text} or {name, unit} */
 export function gaugeChange(step, now, { name, text, unit }, context) {
-  const next = { ...now, current: step.key, ...(unit ? { units: { ...now.units, [name]: unit } } : { texts: { ...now.texts, [name]: text } }) };
+  const next = {
+    ...now,
+    current: step.key,
+    ...(unit ? { units: { ...now.units, [name]: unit } } : { texts: { ...now.texts, [name]: text } }),
+  };
   const { gauge, missing } = readStep(step, next, context);
   return { ...next, said: withValue(now.said, step.path, missing || !isTyped(step, next) ? undefined : gauge) };
 }
@@ -52,7 +62,9 @@ export function gaugeChange(step, now, { name, text, unit }, context) {
 export function lackingGauge(step, draft, context) {
   if (!isTyped(step, draft)) return null;
   const { missing } = readStep(step, draft, context);
-  return missing ? `${step.label}: ${missing.toLowerCase()} is still to read. Type it, or empty the other figures.` : null;
+  return missing
+    ? `${step.label}: ${missing.toLowerCase()} is still to read. Type it, or empty the other figures.`
+    : null;
 }
 
 export function GaugeStep({ step, form, frame }) {
@@ -60,9 +72,15 @@ export function GaugeStep({ step, form, frame }) {
   const { fields, gauge, missing, book } = readStep(step, draft, form);
   const means = missing ? null : gaugeMeans(gauge, book, form.state.pm[`vessel/${vesselOf(step, form.said)}`] ?? 0);
   const pad = useNumberPad({
-    fields, onChange: (name, text) => form.gauge({ name, text }), onUnit: (name, unit) => form.gauge({ name, unit }),
+    fields,
+    onChange: (name, text) => form.gauge({ name, text }),
+    onUnit: (name, unit) => form.gauge({ name, unit }),
     result: html`<${GaugeResult} means=${means?.sums ? means : null} site=${site}/>`,
   });
   const line = html`<${FormLine} missing=${isTyped(step, draft) ? missing : null} say=${means?.say}>${book?.liquid_mg > 0 && !isTyped(step, draft) ? html`<span class="note">What is not read is taken from the book.</span>` : null}<//>`;
-  return frame({ view: html`${pad.view}${line}`, keys: pad.keys, more: means?.sums && html`<${GaugeHow} gauge=${gauge} means=${means} site=${site}/>` });
+  return frame({
+    view: html`${pad.view}${line}`,
+    keys: pad.keys,
+    more: means?.sums && html`<${GaugeHow} gauge=${gauge} means=${means} site=${site}/>`,
+  });
 }

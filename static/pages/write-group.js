@@ -10,7 +10,16 @@ const candidates = (kind, state) => openMashes(state).filter((mash) => kind !== 
 export function mashStep(kind, draft, state) {
   const { vessel } = draft.said;
   if (!OF_MASH.includes(kind) || !vessel || mashIn(state, vessel) || !candidates(kind, state).length) return null;
-  return { key: '@mash', sort: 'mash', path: ['@mash'], ask: 'Which mash?', label: 'Mash', field: { name: 'mash', of: 'mash' }, isWanted: !mashOf(kind, draft.said, draft, state), options: candidates(kind, state) };
+  return {
+    key: '@mash',
+    sort: 'mash',
+    path: ['@mash'],
+    ask: 'Which mash?',
+    label: 'Mash',
+    field: { name: 'mash', of: 'mash' },
+    isWanted: !mashOf(kind, draft.said, draft, state),
+    options: candidates(kind, state),
+  };
 }
 
 /** The mash itself, or null. */

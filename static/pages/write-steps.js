@@ -8,7 +8,19 @@ import { labelOf } from './entry-labels.js';
 
 // What the page itself fills in, from the book or from what was ticked.
 const BY_ITSELF = ['book_count', 'book_left', 'checks', 'open_stops', 'open_reason', 'unconverted'];
-const SORTS = { number: 'numbers', count: 'numbers', choice: 'pick', cause: 'pick', ref: 'pick', bool: 'pick', text: 'words', tag: 'words', ticks: 'ticks', date: 'date', gauge: 'gauge' };
+const SORTS = {
+  number: 'numbers',
+  count: 'numbers',
+  choice: 'pick',
+  cause: 'pick',
+  ref: 'pick',
+  bool: 'pick',
+  text: 'words',
+  tag: 'words',
+  ticks: 'ticks',
+  date: 'date',
+  gauge: 'gauge',
+};
 
 const has = (value) => value !== null && value !== undefined;
 
@@ -20,22 +32,39 @@ export function stepsOf(kind, said, { ways = {}, state }) {
 function walk(fields, said, path, context) {
   const asked = fields.filter((field) => !BY_ITSELF.includes(field.name) && isAsked(field, said));
   const counted_in = context.state.lots[said?.lot]?.counted_in;
-  return joined(asked.flatMap((field) => branch(field, said?.[field.name], [...path, field.name], { ...context, counted_in })));
+  return joined(
+    asked.flatMap((field) => branch(field, said?.[field.name], [...path, field.name], { ...context, counted_in })),
+  );
 }
 
 function branch(field, value, path, context) {
   const isWanted = context.isWanted && !field.optional;
   switch (field.sort) {
-    case 'group': return walk(field.fields, value, path, { ...context, isWanted: isWanted || has(value) });
-    case 'one_of': return oneOf(field, value, path, { ...context, isWanted });
-    case 'repeat': return repeat(field, value ?? [], path, { ...context, isWanted });
-    default: return SORTS[field.sort] ? [step(field, value, path, { ...context, isWanted })] : [];
+    case 'group':
+      return walk(field.fields, value, path, { ...context, isWanted: isWanted || has(value) });
+    case 'one_of':
+      return oneOf(field, value, path, { ...context, isWanted });
+    case 'repeat':
+      return repeat(field, value ?? [], path, { ...context, isWanted });
+    default:
+      return SORTS[field.sort] ? [step(field, value, path, { ...context, isWanted })] : [];
   }
 }
 
 function step(field, value, path, { isWanted, row }) {
-  const one = { key: path.join('.'), sort: SORTS[field.sort], path, field, ask: field.ask, label: shortOf(field), isWanted, row };
-  return one.sort === 'numbers' ? { ...one, fields: [{ path, key: one.key, field: bounded(field), value, label: one.label, isWanted }] } : one;
+  const one = {
+    key: path.join('.'),
+    sort: SORTS[field.sort],
+    path,
+    field,
+    ask: field.ask,
+    label: shortOf(field),
+    isWanted,
+    row,
+  };
+  return one.sort === 'numbers'
+    ? { ...one, fields: [{ path, key: one.key, field: bounded(field), value, label: one.label, isWanted }] }
+    : one;
 }
 
 const SHORT = 12;
@@ -44,24 +73,43 @@ const OWN = { gauge_before: 'Gauge before', gauge_after: 'Gauge after' };
 const shortOf = ({ ask, name }) => OWN[name] ?? (ask.length <= SHORT && !ask.includes('?') ? ask : labelOf(name));
 
 const MOST_PIECES = 1000000000;
-const bounded = (field) => (field.sort === 'count' ? { min: 0, max: MOST_PIECES, ...field, whole: true } : field.quantity ? field : { min: 0, ...field });
+const bounded = (field) =>
+  field.sort === 'count'
+    ? { min: 0, max: MOST_PIECES, ...field, whole: true }
+    : field.quantity
+      ? field
+      : { min: 0, ...field };
 
 /** Numbers that follow each other stand over one keypad. */
 function joined(steps) {
   return steps.reduce((found, one) => {
     const last = found.at(-1);
     if (one.sort !== 'numbers' || last?.sort !== 'numbers') return [...found, one];
-    return [...found.slice(0, -1), { ...last, isWanted: last.isWanted || one.isWanted, fields: [...last.fields, ...one.fields] }];
+    return [
+      ...found.slice(0, -1),
+      { ...last, isWanted: last.isWanted || one.isWanted, fields: [...last.fields, ...one.fields] },
+    ];
   }, []);
 }
 
 /** First which way it is said, then its fields; how a lot is counted, the lot itself says. */
 function oneOf(field, value, path, context) {
   const key = path.join('.');
-  const counted = context.counted_in && field.choices.find(({ has: name }) => name === { mg: 'mass', pieces: 'count' }[context.counted_in]);
+  const counted =
+    context.counted_in &&
+    field.choices.find(({ has: name }) => name === { mg: 'mass', pieces: 'count' }[context.counted_in]);
   if (counted) return walk(counted.fields, value, path, { ...context, isWanted: true });
   const way = wayOf(field, value, context.ways[key]);
-  const pick = { key: `${key}.way`, sort: 'way', path, field, ask: field.ask, label: labelOf(field.name), isWanted: context.isWanted, way };
+  const pick = {
+    key: `${key}.way`,
+    sort: 'way',
+    path,
+    field,
+    ask: field.ask,
+    label: labelOf(field.name),
+    isWanted: context.isWanted,
+    way,
+  };
   const chosen = field.choices.find((choice) => choice.has === way);
   return [pick, ...(chosen ? walk(chosen.fields, value, path, { ...context, isWanted: true }) : [])];
 }
@@ -73,9 +121,16 @@ function repeat(field, list, path, context) {
   if (!field.fields && !field.one_of) return [];
   const key = path.join('.');
   const whole = { key, path, field, list, ask: field.ask, label: labelOf(field.name) };
-  if (field.fields?.every((one) => SORTS[one.sort] === 'numbers')) return [{ ...whole, sort: 'series', isWanted: context.isWanted || list.length > 0 }];
+  if (field.fields?.every((one) => SORTS[one.sort] === 'numbers'))
+    return [{ ...whole, sort: 'series', isWanted: context.isWanted || list.length > 0 }];
   const rows = Math.max(list.length, context.isWanted ? 1 : 0);
-  const steps = Array.from({ length: rows }, (_, at) => walk(rowFields(field, list[at], context.state), list[at], [...path, at], { ...context, isWanted: isRowWanted(list[at], at, context), row: { path, at, field } }));
+  const steps = Array.from({ length: rows }, (_, at) =>
+    walk(rowFields(field, list[at], context.state), list[at], [...path, at], {
+      ...context,
+      isWanted: isRowWanted(list[at], at, context),
+      row: { path, at, field },
+    }),
+  );
   return [...steps.flat(), { ...whole, sort: 'rows', isWanted: false, isListed: context.isWanted }];
 }
 
@@ -108,9 +163,19 @@ function trimmed(value, field, path, context) {
   if (!has(value)) return undefined;
   if (field.sort === 'text') return value.trim();
   if (field.sort === 'group') return filled(asked(field.fields, value, `${path}.`, context));
-  if (field.sort === 'one_of') return filled(asked(field.choices.find((one) => one.has === wayOf(field, value, context.ways[path]))?.fields ?? [], value, `${path}.`, context));
+  if (field.sort === 'one_of')
+    return filled(
+      asked(
+        field.choices.find((one) => one.has === wayOf(field, value, context.ways[path]))?.fields ?? [],
+        value,
+        `${path}.`,
+        context,
+      ),
+    );
   if (field.sort !== 'repeat' || !(field.fields || field.one_of)) return value;
-  const rows = value.map((row) => filled(asked(rowFields(field, row, context.state), row, `${path}.`, context))).filter(Boolean);
+  const rows = value
+    .map((row) => filled(asked(rowFields(field, row, context.state), row, `${path}.`, context)))
+    .filter(Boolean);
   return rows.length ? rows : undefined;
 }
 
@@ -122,7 +187,11 @@ export const valueAt = (said, path) => path.reduce((now, name) => now?.[name], s
 export function isDone(one, said) {
   if (one.sort === 'numbers') return one.fields.every((leaf) => !leaf.isWanted || has(leaf.value));
   if (one.sort === 'way') return has(one.way);
-  if (one.sort === 'series') return one.list.length > 0 && one.list.every((row) => one.field.fields.every(({ name, optional }) => optional || has(row[name])));
+  if (one.sort === 'series')
+    return (
+      one.list.length > 0 &&
+      one.list.every((row) => one.field.fields.every(({ name, optional }) => optional || has(row[name])))
+    );
   return isSaid(one, said);
 }
 
@@ -135,7 +204,8 @@ export function isSaid(one, said) {
 }
 
 /** A kind that must say no more than what it is about is a reading: everything is in sight, and something must be read. */
-export const isReading = (steps) => !steps.some((one) => one.isWanted && !['way', 'mash'].includes(one.sort) && one.field?.sort !== 'ref');
+export const isReading = (steps) =>
+  !steps.some((one) => one.isWanted && !['way', 'mash'].includes(one.sort) && one.field?.sort !== 'ref');
 
 /** The next step that must be said, after one and then from the start; null when nothing is missing. */
 export function nextMissing(steps, said, key) {

@@ -4,7 +4,16 @@ import { gaugeSums, pctOf } from '../book/gauges.js';
 import { perBottle, scaled } from '../book/linesSteps.js';
 import { gaugeSquare } from '../book/plusMinus.js';
 import { placeOf } from '../book/standing.js';
-import { alcoholText, lpaSure, numberText, show, signedText, strengthText, temperatureText, typedText } from '../parts/format.js';
+import {
+  alcoholText,
+  lpaSure,
+  numberText,
+  show,
+  signedText,
+  strengthText,
+  temperatureText,
+  typedText,
+} from '../parts/format.js';
 import { negativeErrorTenths } from '../reckon/fill.js';
 import { reckon } from '../reckon/reckon.js';
 import { html } from '../parts/html.js';
@@ -22,16 +31,33 @@ function bottlingWorks(form) {
   const before = gaugeSums(said.gauge_before, said.book);
   const [each, seen] = [perBottle(said), figuresOf(before)];
   const [market, name] = marketOf(state);
-  const fills = (said.fill_checks ?? []).filter((row) => row.net).map(({ net }) => fillMl(net, each, said.size_ml)).filter(Boolean);
+  const fills = (said.fill_checks ?? [])
+    .filter((row) => row.net)
+    .map(({ net }) => fillMl(net, each, said.size_ml))
+    .filter(Boolean);
   const isFilling = form.step.sort === 'series' && form.step.key === 'fill_checks';
   const target = targetOf(said, before, name);
   return {
-    cells: isFilling && target ? [{ value: numberText(target.on_scale_g), unit: 'g', caption: 'target on the scale' }, fillCell(fills)] : undefined,
+    cells:
+      isFilling && target
+        ? [{ value: numberText(target.on_scale_g), unit: 'g', caption: 'target on the scale' }, fillCell(fills)]
+        : undefined,
     rows: [
       ['In the tank', tankText(said, before, seen, form)],
-      [said.contents_c ? `In each bottle, full at ${typedText(said.contents_c)}` : 'In each bottle', alcoholText(lpaOf(each.ethanol_mg), site, 3)],
-      ['The tank fills at most', `${numberText(each.liquid_mg > 0 ? Math.floor(before.liquid_mg / each.liquid_mg) : 0, 0)} bottles`],
-      ...(target ? [['Net weight on the scale', show(target.on_scale_g, 'g')], [`Fill at ${temperatureText(target.temperature_c, site)}`, show(target.set_volume_ml, 'mL')]] : []),
+      [
+        said.contents_c ? `In each bottle, full at ${typedText(said.contents_c)}` : 'In each bottle',
+        alcoholText(lpaOf(each.ethanol_mg), site, 3),
+      ],
+      [
+        'The tank fills at most',
+        `${numberText(each.liquid_mg > 0 ? Math.floor(before.liquid_mg / each.liquid_mg) : 0, 0)} bottles`,
+      ],
+      ...(target
+        ? [
+            ['Net weight on the scale', show(target.on_scale_g, 'g')],
+            [`Fill at ${temperatureText(target.temperature_c, site)}`, show(target.set_volume_ml, 'mL')],
+          ]
+        : []),
       ...strengthRows(said, seen, market, name, site),
       ...fillRows(fills, said.size_ml, market),
     ],
@@ -60,22 +86,42 @@ function targetOf(said, before, market) {
   const warm = said.gauge_before.temperature ?? said.gauge_before.strength_temperature;
   if (!warm || before.extract_mg > 0) return null; // with extract in it the weight is not reckoned from the strength alone
   const temperature_c = toBase(warm);
-  const answer = reckon({ want: 'fill', nominal_ml: said.size_ml, mass_pct: pctOf(before.ethanol_mg, before.liquid_mg), temperature_c, market });
+  const answer = reckon({
+    want: 'fill',
+    nominal_ml: said.size_ml,
+    mass_pct: pctOf(before.ethanol_mg, before.liquid_mg),
+    temperature_c,
+    market,
+  });
   return answer.error ? null : { ...answer, temperature_c };
 }
 
 const average = (values) => values.reduce((sum, one) => sum + one, 0) / values.length;
 
-const fillCell = (fills) => (fills.length ? { value: numberText(average(fills)), unit: 'mL', caption: `average of ${fills.length}` } : { value: '', unit: '', caption: 'average' });
+const fillCell = (fills) =>
+  fills.length
+    ? { value: numberText(average(fills)), unit: 'mL', caption: `average of ${fills.length}` }
+    : { value: '', unit: '', caption: 'average' };
 
 function strengthRows(said, seen, market, name, site) {
   const label = labelAbv(said.label_abv);
   if (label === null || seen?.abv_pct === null || seen?.abv_pct === undefined) return [];
-  const read = [seen.abv_pct, ...(said.strength_checks ?? []).filter((row) => row.strength).map(checkAbv).filter((one) => one !== null)].map((one) => asLabelled(one, market));
+  const read = [
+    seen.abv_pct,
+    ...(said.strength_checks ?? [])
+      .filter((row) => row.strength)
+      .map(checkAbv)
+      .filter((one) => one !== null),
+  ].map((one) => asLabelled(one, market));
   const worst = read.reduce((far, one) => (Math.abs(one - label) > Math.abs(far - label) ? one : far));
   const tolerance = market.label_tolerance_pct;
   const isOff = tolerance && Math.abs(Math.round((worst - label) * 100)) > tolerance.value * 100;
-  return [['Strength against the label', `${labelWords(worst, market)}, ${signedText(worst - label, 2)}`], ...(tolerance ? [[`Allowed, ${name}`, `±${numberText(tolerance.value, 2)} %vol${isOff ? ': it is beyond' : ''}`]] : [])];
+  return [
+    ['Strength against the label', `${labelWords(worst, market)}, ${signedText(worst - label, 2)}`],
+    ...(tolerance
+      ? [[`Allowed, ${name}`, `±${numberText(tolerance.value, 2)} %vol${isOff ? ': it is beyond' : ''}`]]
+      : []),
+  ];
 }
 
 function linesOf(size, market) {
@@ -90,37 +136,66 @@ function fillRows(fills, size, market) {
   const lines = linesOf(size, market);
   const off = average(fills) - size;
   return [
-    [`Average of ${fills.length} fill${fills.length === 1 ? '' : 's'}`, `${show(average(fills), 'mL')}, ${signedText(off)}`],
-    ...(lines ? [[`Under ${show(lines[0], 'mL')}`, numberText(under(fills, lines[0]), 0)], [`Under ${show(lines[1], 'mL')}`, numberText(under(fills, lines[1]), 0)]] : []),
+    [
+      `Average of ${fills.length} fill${fills.length === 1 ? '' : 's'}`,
+      `${show(average(fills), 'mL')}, ${signedText(off)}`,
+    ],
+    ...(lines
+      ? [
+          [`Under ${show(lines[0], 'mL')}`, numberText(under(fills, lines[0]), 0)],
+          [`Under ${show(lines[1], 'mL')}`, numberText(under(fills, lines[1]), 0)],
+        ]
+      : []),
   ];
 }
 
 function stopNote(fills, size, market) {
   const lines = fills.length ? linesOf(size, market) : null;
-  if (lines && under(fills, lines[1])) return 'Stop the line: a fill is under the second line. None of these may be sold.';
-  return fills.length && Math.floor(average(fills) * 100 + 0.5) < size * 100 ? 'The average is under the nominal quantity: set the filler higher and check again.' : null;
+  if (lines && under(fills, lines[1]))
+    return 'Stop the line: a fill is under the second line. None of these may be sold.';
+  return fills.length && Math.floor(average(fills) * 100 + 0.5) < size * 100
+    ? 'The average is under the nominal quantity: set the filler higher and check again.'
+    : null;
 }
 
 /** So many bottles in pure alcohol, and what is left of the lot. */
-const bottleWorks = (way) => ({ said, state, site }) => {
-  const [lot, count] = [state.stock[said.lot], said.count];
-  if (!lot) return null;
-  const rows = [[`Of lot ${said.lot} in stock`, numberText(lot.count, 0)]];
-  if (!count || !said.per_bottle) return { rows };
-  return { rows: [...rows, ['Pure alcohol', alcoholText(lpaOf(scaled(said.per_bottle, count).ethanol_mg), site)], ['In stock after', numberText(lot.count + way * count, 0)]] };
-};
+const bottleWorks =
+  (way) =>
+  ({ said, state, site }) => {
+    const [lot, count] = [state.stock[said.lot], said.count];
+    if (!lot) return null;
+    const rows = [[`Of lot ${said.lot} in stock`, numberText(lot.count, 0)]];
+    if (!count || !said.per_bottle) return { rows };
+    return {
+      rows: [
+        ...rows,
+        ['Pure alcohol', alcoholText(lpaOf(scaled(said.per_bottle, count).ethanol_mg), site)],
+        ['In stock after', numberText(lot.count + way * count, 0)],
+      ],
+    };
+  };
 
 function stocktakeWorks({ said, state }) {
   if (!state.stock[said.lot]) return null;
   const rows = [['The book has', numberText(said.book_count, 0)]];
   if (said.counted === undefined) return { rows };
-  return { rows: [...rows, ['Difference', signedText(said.counted - said.book_count, 0)]], note: said.counted < said.book_count ? 'Bottles have no tolerance: every missing one is booked. Say the cause if it is known.' : null };
+  return {
+    rows: [...rows, ['Difference', signedText(said.counted - said.book_count, 0)]],
+    note:
+      said.counted < said.book_count
+        ? 'Bottles have no tolerance: every missing one is booked. Say the cause if it is known.'
+        : null,
+  };
 }
 
 /** The limits beside the results that are being typed. */
 function labWorks({ said, state }) {
   const place = said.place && !said.place.lot ? placeOf(said.place) : null;
-  const extra = Object.fromEntries((said.results ?? []).filter((row) => row.what && row.value).map((row) => [row.what, Number(row.value.typed.replace(',', '.'))]));
+  const extra = Object.fromEntries(
+    (said.results ?? [])
+      .filter((row) => row.what && row.value)
+      .map((row) => [row.what, Number(row.value.typed.replace(',', '.'))]),
+  );
   return { rows: [], more: html`<${LabTable} state=${state} place=${place} extra=${extra}/>` };
 }
 
@@ -130,4 +205,11 @@ function stateWorks({ said, state }) {
   return { rows: [], more: html`<${LabTable} state=${state} place=${placeOf(said.place)}/>` };
 }
 
-export const BOTTLE_WORKS = { lab: labWorks, state: stateWorks, bottling: bottlingWorks, dispatch: bottleWorks(-1), customer_return: bottleWorks(1), stocktake: stocktakeWorks };
+export const BOTTLE_WORKS = {
+  lab: labWorks,
+  state: stateWorks,
+  bottling: bottlingWorks,
+  dispatch: bottleWorks(-1),
+  customer_return: bottleWorks(1),
+  stocktake: stocktakeWorks,
+};

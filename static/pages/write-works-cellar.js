@@ -15,15 +15,22 @@ function spiritInWorks({ said, site }) {
   const off = amount(lpaOf(less(own, document).ethanol_mg), 'alcohol', site);
   const sure = amount(lpaOf(Math.sqrt(gaugeSquare(said.gauge, own, 0))), 'alcohol', site).value;
   return {
-    rows: [['By the document', alcoholText(lpaOf(document.ethanol_mg), site)], ['By your own gauge', `${alcoholText(lpaOf(own.ethanol_mg), site)} ${plusMinusText(sure)}`], ['Transit difference', `${signedText(off.value)} ${off.word}`]],
-    note: Math.abs(off.value) > sure ? 'More than the gauge explains: look at the seals, gauge it again, and report the difference with the receipt.' : null,
+    rows: [
+      ['By the document', alcoholText(lpaOf(document.ethanol_mg), site)],
+      ['By your own gauge', `${alcoholText(lpaOf(own.ethanol_mg), site)} ${plusMinusText(sure)}`],
+      ['Transit difference', `${signedText(off.value)} ${off.word}`],
+    ],
+    note:
+      Math.abs(off.value) > sure
+        ? 'More than the gauge explains: look at the seals, gauge it again, and report the difference with the receipt.'
+        : null,
   };
 }
 
 /** Contact time, bed volumes and how far each carbon is used, as far as they follow from what is said. */
 function filterWorks({ said, site, state }, means) {
   const moved = means?.lines?.find(({ to }) => to === `vessel/${said.to}`);
-  const litres = moved ? figuresOf(moved)?.volume_20c_l ?? null : null;
+  const litres = moved ? (figuresOf(moved)?.volume_20c_l ?? null) : null;
   const columns = said.columns?.filter((column) => column.bed_volume);
   const [bed, minutes] = [bedL({ ...said, columns }), based(said.minutes)];
   const flow = based(said.flow) ?? (minutes && litres !== null ? (litres / minutes) * 60 : null);
@@ -32,13 +39,17 @@ function filterWorks({ said, site, state }, means) {
   return {
     rows: [
       ...(litres === null ? [] : [['Came through', `${volumeText(litres, site)} at 20 °C`]]),
-      ...(columns?.length ? [[`Bed of ${columns.length} column${columns.length === 1 ? '' : 's'}`, volumeText(bed, site, 1)]] : []),
+      ...(columns?.length
+        ? [[`Bed of ${columns.length} column${columns.length === 1 ? '' : 's'}`, volumeText(bed, site, 1)]]
+        : []),
       ...(bed && flow ? [['Contact', show((bed / flow) * 60, 'min')]] : []),
       ...(bed && litres !== null ? [['Bed volumes', numberText(litres / bed)]] : []),
       ...(before !== null && after !== null ? [['Across the filter', show((before - after) / 100, 'bar', 2)]] : []),
       ...(said.medium === 'carbon' ? bedRows(said, litres ?? 0, state) : []),
     ],
-    note: isShort ? `${numberText(limitOf(state, 'contact_min'), 0)} minutes of contact with the carbon are usual.` : null,
+    note: isShort
+      ? `${numberText(limitOf(state, 'contact_min'), 0)} minutes of contact with the carbon are usual.`
+      : null,
   };
 }
 
@@ -47,10 +58,15 @@ function bedRows(said, litres, state) {
   const fresh = (said.materials ?? []).filter(({ lot, mass }) => lot && mass);
   const lots = [...new Set([...fresh, ...(said.columns ?? [])].map(({ lot }) => lot).filter(Boolean))];
   return lots.map((lot) => {
-    const kg = (state.beds[lot]?.mass_mg ?? 0) / 1e6 + fresh.filter((row) => row.lot === lot).reduce((sum, { mass }) => sum + toBase(mass), 0);
+    const kg =
+      (state.beds[lot]?.mass_mg ?? 0) / 1e6 +
+      fresh.filter((row) => row.lot === lot).reduce((sum, { mass }) => sum + toBase(mass), 0);
     const through = (state.beds[lot]?.filtered_l ?? 0) + litres;
     const limit = numberText(limitOf(state, 'carbon_l_kg'), 0);
-    return [`Carbon ${lot} after it`, kg > 0 ? `${numberText(through / kg, 0)} of ${limit} L/kg` : 'its mass was never said'];
+    return [
+      `Carbon ${lot} after it`,
+      kg > 0 ? `${numberText(through / kg, 0)} of ${limit} L/kg` : 'its mass was never said',
+    ];
   });
 }
 
@@ -64,8 +80,14 @@ function sweetenWorks({ said, state }, means) {
   const limit = market.sweetening_max_g_l;
   const extract = sums.extract_mg / 1000 / litres;
   return {
-    rows: [['Extract after', show(extract, 'g_L')], ...(limit ? [[`Vodka may have, ${name}`, show(limit.value, 'g_L')]] : [])],
-    note: limit && extract > limit.value ? `More than vodka may have: ${[limit.document, limit.article].filter(Boolean).join(', ')}. It is sold under another name.` : null,
+    rows: [
+      ['Extract after', show(extract, 'g_L')],
+      ...(limit ? [[`Vodka may have, ${name}`, show(limit.value, 'g_L')]] : []),
+    ],
+    note:
+      limit && extract > limit.value
+        ? `More than vodka may have: ${[limit.document, limit.article].filter(Boolean).join(', ')}. It is sold under another name.`
+        : null,
   };
 }
 

@@ -4,7 +4,17 @@ import { SAME_SG, STEADY_MS, WATER_KG_L, extractKg, lastWarm } from '../book/mas
 import { chill, volumeOf } from '../book/mashView.js';
 import { sgOf } from '../book/gauges.js';
 import { KINDS } from '../book/kinds.js';
-import { alcoholText, amount, massText, numberText, plusMinusText, rangeText, signedText, spanText, strengthText } from '../parts/format.js';
+import {
+  alcoholText,
+  amount,
+  massText,
+  numberText,
+  plusMinusText,
+  rangeText,
+  signedText,
+  spanText,
+  strengthText,
+} from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { reckon } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
@@ -24,16 +34,24 @@ const based = (typed) => (typed ? toBase(typed) : null);
 function sharesOf(said) {
   const usual = USUAL.sorts[said.sort] ?? {};
   const isMeasured = Boolean(said.starch ?? said.sugar);
-  return { starch_pct: isMeasured ? based(said.starch) : usual.starch_pct ?? null, sugar_pct: isMeasured ? based(said.sugar) : usual.sugar_pct ?? null, isMeasured };
+  return {
+    starch_pct: isMeasured ? based(said.starch) : (usual.starch_pct ?? null),
+    sugar_pct: isMeasured ? based(said.sugar) : (usual.sugar_pct ?? null),
+    isMeasured,
+  };
 }
 
 function lotWorks({ said, state, site }) {
   const shares = sharesOf(said);
   const named = said.sort ? namingNote(state, [said]) : null;
-  if (!said.mass || said.refused || (shares.starch_pct === null && shares.sugar_pct === null)) return { rows: [], note: named };
+  if (!said.mass || said.refused || (shares.starch_pct === null && shares.sugar_pct === null))
+    return { rows: [], note: named };
   const { full_mg } = promise(shares, massMg(said.mass));
   const what = shares.starch_pct === null ? ['sugar', shares.sugar_pct] : ['starch', shares.starch_pct];
-  const rows = [['Alcohol to expect', alcoholText(lpaOf(full_mg * state.efficiency.share), site)], ['If all of it fermented', alcoholText(lpaOf(full_mg), site)]];
+  const rows = [
+    ['Alcohol to expect', alcoholText(lpaOf(full_mg * state.efficiency.share), site)],
+    ['If all of it fermented', alcoholText(lpaOf(full_mg), site)],
+  ];
   const how = `${shares.isMeasured ? 'By its' : 'By the usual'} ${what[0]} of ${numberText(what[1])} %, and a yield: ${efficiencyText(state.efficiency)}`;
   return { rows, note: [how, named].filter(Boolean).join(' ') };
 }
@@ -46,25 +64,59 @@ function countLotWorks({ said, state, site }) {
   const rows = [['The book has', text(said.book_left ?? lot.left)]];
   const amount = said.amount?.mass ? massMg(said.amount.mass) : said.amount?.count;
   if (amount === undefined || said.by === undefined) return { rows };
-  if (said.by === 'written_off') return { rows: [...rows, ['Left after', text(said.book_left - amount)]], note: said.cause ? null : 'A write-off wants its cause.' };
+  if (said.by === 'written_off')
+    return {
+      rows: [...rows, ['Left after', text(said.book_left - amount)]],
+      note: said.cause ? null : 'A write-off wants its cause.',
+    };
   const over = amount - said.book_left;
   const pct = said.book_left > 0 ? (over / said.book_left) * 100 : 0;
   const isBeyond = Math.abs(over) > (Math.max(said.book_left, 0) * countTolerance(state)) / 100;
-  rows.push(['Difference', over === 0 ? 'none' : `${over < 0 ? '−' : '+'}${text(Math.abs(over))}${said.book_left > 0 ? `, ${signedText(pct)} %` : ''}`], ['The house allows', `${numberText(countTolerance(state))} %`]);
-  return { rows, note: isBeyond && !said.cause ? 'More than the house allows: say what became of it, or “unexplained” if nobody knows.' : null };
+  rows.push(
+    [
+      'Difference',
+      over === 0
+        ? 'none'
+        : `${over < 0 ? '−' : '+'}${text(Math.abs(over))}${said.book_left > 0 ? `, ${signedText(pct)} %` : ''}`,
+    ],
+    ['The house allows', `${numberText(countTolerance(state))} %`],
+  );
+  return {
+    rows,
+    note:
+      isBeyond && !said.cause
+        ? 'More than the house allows: say what became of it, or “unexplained” if nobody knows.'
+        : null,
+  };
 }
 
 function mashWorks({ said, state, site }) {
-  const rows = (said.materials ?? []).filter((row) => row.mass && state.lots[row.lot]).map((row) => ({ lot: state.lots[row.lot], ...promise(state.lots[row.lot], massMg(row.mass)) }));
+  const rows = (said.materials ?? [])
+    .filter((row) => row.mass && state.lots[row.lot])
+    .map((row) => ({ lot: state.lots[row.lot], ...promise(state.lots[row.lot], massMg(row.mass)) }));
   const full = rows.reduce((sum, row) => sum + row.full_mg, 0);
   if (!full) return null;
-  const warm = [...new Set(rows.map((row) => row.lot.sort))].filter((sort) => USUAL.sorts[sort]?.gelatinises_c)
+  const warm = [...new Set(rows.map((row) => row.lot.sort))]
+    .filter((sort) => USUAL.sorts[sort]?.gelatinises_c)
     .map((sort) => [`${capital(sortWord(sort))} gelatinises at`, betweenText(USUAL.sorts[sort].gelatinises_c, site)]);
   const about = mashSaid(said, state);
   return {
     more: about && html`<${Strike} name="new" about=${about} site=${site}/>`,
-    rows: [['Alcohol to expect', alcoholText(lpaOf(full * state.efficiency.share), site)], ['Extract to expect, at most', massText(rows.reduce((sum, row) => sum + row.extract_mg, 0) / 1e6, site)], ...warm],
-    note: [rows.some((row) => row.lot.assumed) && 'A lot was not measured: its usual starch or sugar is taken.', namingNote(state, rows.map((row) => row.lot))].filter(Boolean).join(' ') || null,
+    rows: [
+      ['Alcohol to expect', alcoholText(lpaOf(full * state.efficiency.share), site)],
+      ['Extract to expect, at most', massText(rows.reduce((sum, row) => sum + row.extract_mg, 0) / 1e6, site)],
+      ...warm,
+    ],
+    note:
+      [
+        rows.some((row) => row.lot.assumed) && 'A lot was not measured: its usual starch or sugar is taken.',
+        namingNote(
+          state,
+          rows.map((row) => row.lot),
+        ),
+      ]
+        .filter(Boolean)
+        .join(' ') || null,
   };
 }
 
@@ -75,7 +127,9 @@ function mashReadingWorks({ said, state, group, site }) {
   return {
     rows: [
       ...(extract === null ? [] : [['Extract in hand', massText(extract, site)]]),
-      ...(extract !== null && mash?.extract_mg ? [['Of what the lots can give', `${numberText((extract * 1e8) / mash.extract_mg, 0)} %`]] : []),
+      ...(extract !== null && mash?.extract_mg
+        ? [['Of what the lots can give', `${numberText((extract * 1e8) / mash.extract_mg, 0)} %`]]
+        : []),
     ],
     note: said.iodine === 'blue' ? 'Blue: starch is left. Rest longer, and do not cool before it is clear.' : null,
   };
@@ -83,11 +137,29 @@ function mashReadingWorks({ said, state, group, site }) {
 
 function pitchWorks({ said, state, group, site }) {
   const mash = state.mashes[group] ?? null;
-  const pitch = { cooled_from_c: based(said.cooled_from) ?? (mash && lastWarm(mash)), cooler_in_c: based(said.cooler_in), cooler_out_c: based(said.cooler_out) };
+  const pitch = {
+    cooled_from_c: based(said.cooled_from) ?? (mash && lastWarm(mash)),
+    cooler_in_c: based(said.cooler_in),
+    cooler_out_c: based(said.cooler_out),
+  };
   const litres = based(said.volume) ?? (mash && volumeOf(mash));
-  const cooling = said.temperature && said.gravity && litres !== null && pitch.cooled_from_c !== null
-    ? chill(litres * sgOf(said.gravity) * WATER_KG_L, pitch.cooled_from_c - based(said.temperature), pitch.cooler_in_c, pitch.cooler_out_c, based(said.minutes)) : null;
-  return { rows: [['Yeast goes in at', betweenText(KINDS.quantities.pitch_temperature.sure, site)], ...coolingFigures(cooling, pitch, site)], more: html`<${RoomCaution}/>` };
+  const cooling =
+    said.temperature && said.gravity && litres !== null && pitch.cooled_from_c !== null
+      ? chill(
+          litres * sgOf(said.gravity) * WATER_KG_L,
+          pitch.cooled_from_c - based(said.temperature),
+          pitch.cooler_in_c,
+          pitch.cooler_out_c,
+          based(said.minutes),
+        )
+      : null;
+  return {
+    rows: [
+      ['Yeast goes in at', betweenText(KINDS.quantities.pitch_temperature.sure, site)],
+      ...coolingFigures(cooling, pitch, site),
+    ],
+    more: html`<${RoomCaution}/>`,
+  };
 }
 
 /** Alcohol so far from the gravity being typed, and how long it has stood still. */
@@ -95,7 +167,8 @@ function fermentWorks({ said, state, group, site, at }) {
   const more = html`<${RoomCaution}/>`;
   const mash = state.mashes[group];
   const original = mash?.original_sg ?? null;
-  if (!said.gravity || original === null) return { rows: original === null ? [] : [['At pitching', `${numberText(original, 3)} SG`]], more };
+  if (!said.gravity || original === null)
+    return { rows: original === null ? [] : [['At pitching', `${numberText(original, 3)} SG`]], more };
   const sg = sgOf(said.gravity);
   const wash = reckon({ want: 'wash', original_sg: original, final_sg: sg });
   if (wash.error) return { rows: [], note: wash.error.say, more };
@@ -104,12 +177,23 @@ function fermentWorks({ said, state, group, site, at }) {
   const cell = amount(wash.abv_pct, 'strength', site);
   return {
     cells: [
-      { value: cell.figure, unit: cell.word, caption: `so far, ${plusMinusText(amount(wash.abv_pct * SURE, 'strength', site).value)}` },
+      {
+        value: cell.figure,
+        unit: cell.word,
+        caption: `so far, ${plusMinusText(amount(wash.abv_pct * SURE, 'strength', site).value)}`,
+      },
       { value: numberText(((original - sg) / (original - 1)) * 100, 0), unit: '%', caption: 'of the gravity gone' },
     ],
     rows: [
       ...(wash.abv_table_pct === null ? [] : [['By the HMRC factor', strengthText(wash.abv_table_pct, site)]]),
-      ...(made === null ? [] : [['In the fermenter, about', `${rangeText(...[1 - SURE, 1 + SURE].map((part) => amount(made * part, 'alcohol', site).value), 0)} ${amount(made, 'alcohol', site).word}`]]),
+      ...(made === null
+        ? []
+        : [
+            [
+              'In the fermenter, about',
+              `${rangeText(...[1 - SURE, 1 + SURE].map((part) => amount(made * part, 'alcohol', site).value), 0)} ${amount(made, 'alcohol', site).word}`,
+            ],
+          ]),
       ...(mash.expected_mg ? [['The lots promised', alcoholText(lpaOf(mash.expected_mg), site)]] : []),
       ['Standing still', stillText(mash, sg, at)],
     ],
@@ -124,7 +208,9 @@ function stillText(mash, sg, at) {
   const first = read[moved + 1];
   if (!first) return 'not yet';
   const stood = at - first.at;
-  return stood >= STEADY_MS ? `for ${spanText(stood)}: done` : `for ${spanText(stood)}, done after ${spanText(STEADY_MS)}`;
+  return stood >= STEADY_MS
+    ? `for ${spanText(stood)}: done`
+    : `for ${spanText(stood)}, done after ${spanText(STEADY_MS)}`;
 }
 
 /** "25–30 °C" */
@@ -133,4 +219,11 @@ function betweenText([low, high], site) {
   return `${from.figure}–${to.text}`;
 }
 
-export const MASH_WORKS = { lot: lotWorks, count_lot: countLotWorks, mash: mashWorks, mash_reading: mashReadingWorks, pitch: pitchWorks, ferment_reading: fermentWorks };
+export const MASH_WORKS = {
+  lot: lotWorks,
+  count_lot: countLotWorks,
+  mash: mashWorks,
+  mash_reading: mashReadingWorks,
+  pitch: pitchWorks,
+  ferment_reading: fermentWorks,
+};

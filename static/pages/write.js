@@ -29,7 +29,8 @@ import { needsVessel, ownPath } from './write-ways.js';
 export function WritePage({ kind, tag }) {
   const { state } = useBook();
   const site = siteOf(state.site);
-  if (!kindOf(kind)) return html`<${WriteMenu} state=${state} tag=${tag} unknown=${kind && kind !== '-' ? kind : null}/>`;
+  if (!kindOf(kind))
+    return html`<${WriteMenu} state=${state} tag=${tag} unknown=${kind && kind !== '-' ? kind : null}/>`;
   if (!isOffered(kind)) return html`<${OfficeOnly} title=${kindTitle(kind)} back="#/write"/>`;
   if (needsVessel(kind)) return html`<${WhichVessel} ...${{ kind, state, site }}/>`;
   return html`<${WriteForm} key=${`${kind} ${tag ?? ''}`} ...${{ kind, tag, state, site }}/>`;
@@ -45,7 +46,16 @@ function WhichVessel({ kind, state, site }) {
 }
 
 const STEPS = {
-  numbers: NumbersStep, gauge: GaugeStep, pick: PickStep, way: WayStep, mash: MashStep, ticks: TicksStep, words: WordsStep, date: DateStep, series: SeriesStep, rows: RowsStep,
+  numbers: NumbersStep,
+  gauge: GaugeStep,
+  pick: PickStep,
+  way: WayStep,
+  mash: MashStep,
+  ticks: TicksStep,
+  words: WordsStep,
+  date: DateStep,
+  series: SeriesStep,
+  rows: RowsStep,
   look: ({ frame }) => frame({}),
 };
 const TAKEN_AT_ONCE = ['pick', 'way', 'mash']; // a press answers these: no key to go on is needed while something is missing
@@ -56,10 +66,20 @@ function WriteForm({ kind, tag, state, site }) {
   const { step } = form;
   const [missing, problem, means] = [missingOf(form), problemOf(form), meaningOf(form)];
   const write = async () => {
-    const entry = await saving.save(kind, withIodine(form, withChecks(form)), { happened: form.draft.at ?? undefined, group: form.group, draft: form.key }, undoWords(kind, form.said));
+    const entry = await saving.save(
+      kind,
+      withIodine(form, withChecks(form)),
+      { happened: form.draft.at ?? undefined, group: form.group, draft: form.key },
+      undoWords(kind, form.said),
+    );
     if (entry) replace(afterPath(entry, tag));
   };
-  const frame = ({ view, keys, more, another }) => html`<${Page} title=${kindTitle(kind)} sub=${tag} back=${tag && state.vessels[tag] ? `#/vessel/${tag}` : '#/write'}
+  const frame = ({
+    view,
+    keys,
+    more,
+    another,
+  }) => html`<${Page} title=${kindTitle(kind)} sub=${tag} back=${tag && state.vessels[tag] ? `#/vessel/${tag}` : '#/write'}
       side=${html`<${TimeKey} at=${form.draft.at} onChange=${(at) => form.put({ at })}/>`}
       foot=${html`<${FormFoot} keys=${html`<${MoveLine} means=${means} site=${site}/>${keys}`} saving=${saving} note=${!missing && html`<${SignLine} kind=${kind} said=${form.said}/>`} doubts=${missing ? [] : questions(form, means)} second=${secondKey(form, another)}
         action=${actionOf({ form, missing, problem, means, write })}/>`}>
@@ -80,7 +100,13 @@ function WriteForm({ kind, tag, state, site }) {
 const isAskShown = (step) => step.ask && step.sort !== 'words' && !(step.fields?.length > 1);
 
 function questions(form, means) {
-  return means?.lines ? [...nameDoubts(form), ...checksDoubt(form), ...doubtsOf(form.kind, form.said, { state: form.state, at: form.draft.at })] : [];
+  return means?.lines
+    ? [
+        ...nameDoubts(form),
+        ...checksDoubt(form),
+        ...doubtsOf(form.kind, form.said, { state: form.state, at: form.draft.at }),
+      ]
+    : [];
 }
 
 /** On to what is missing, or into the book. */
@@ -88,7 +114,12 @@ function actionOf({ form, missing, problem, means, write }) {
   const held = problem ?? means?.say ?? (missing ? null : iodineHeld(form));
   if (missing && missing.key !== form.step.key) {
     const waits = TAKEN_AT_ONCE.includes(form.step.sort) && form.step.isWanted && !isSaid(form.step, form.draft.said);
-    return { say: waits ? 'Pick it' : `Next: ${missing.label.toLowerCase()}`, held, isHeld: waits, onWrite: () => form.go(missing.key) };
+    return {
+      say: waits ? 'Pick it' : `Next: ${missing.label.toLowerCase()}`,
+      held,
+      isHeld: waits,
+      onWrite: () => form.go(missing.key),
+    };
   }
   if (missing) return { say: 'Write it in the book', held, isHeld: true, onWrite: write };
   return { say: 'Write it in the book', held, isHeld: !means?.lines || isUnread(form), onWrite: write };
@@ -96,7 +127,13 @@ function actionOf({ form, missing, problem, means, write }) {
 
 /** Another row of the list one is in, the next of a series, or the next thing that may be said. */
 function secondKey(form, another) {
-  const key = (say, onPress, isHeld) => html`<button type="button" class="act plain" aria-disabled=${isHeld ? 'true' : undefined} onClick=${() => { if (!isHeld) { tick(); onPress(); } }}>${say}</button>`;
+  const key = (say, onPress, isHeld) =>
+    html`<button type="button" class="act plain" aria-disabled=${isHeld ? 'true' : undefined} onClick=${() => {
+      if (!isHeld) {
+        tick();
+        onPress();
+      }
+    }}>${say}</button>`;
   if (another) return key(another.say, another.onPress, another.isHeld);
   const { row } = form.step;
   if (row && isSaid(form.step, form.draft.said)) return key('Another', () => anotherRow(form, row));

@@ -8,8 +8,14 @@ export function Ask({ say, yes = 'Yes, so it is', no = 'Look again', onYes, onNo
   return html`<div class="ask" role="alertdialog" aria-label=${typeof say === 'string' ? say : 'Are you sure?'}>
     <p><${Icon} name="advisory"/><span>${say}</span></p>
     <div class="two" data-even>
-      <button type="button" class="box" onClick=${() => { tick(); onNo(); }}>${no}</button>
-      <button type="button" class="box" onClick=${() => { tick(); onYes(); }}>${yes}</button>
+      <button type="button" class="box" onClick=${() => {
+        tick();
+        onNo();
+      }}>${no}</button>
+      <button type="button" class="box" onClick=${() => {
+        tick();
+        onYes();
+      }}>${yes}</button>
     </div>
   </div>`;
 }

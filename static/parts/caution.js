@@ -15,7 +15,14 @@ async function readFlash() {
 function useFlash() {
   const [points, setPoints] = useState(flash);
   useEffect(() => {
-    if (!points) readFlash().then((read) => { flash = read; setPoints(read); }, () => {});
+    if (!points)
+      readFlash().then(
+        (read) => {
+          flash = read;
+          setPoints(read);
+        },
+        () => {},
+      );
   }, []);
   return points;
 }
@@ -31,7 +38,8 @@ export function FlashCaution({ abv_pct, temperature_c }) {
   const site = useSite();
   const found = flashPoint(useFlash(), abv_pct);
   if (!(abv_pct >= 5)) return null;
-  if (!found) return html`<${Caution} icon="flash">Spirit of this strength gives vapour that lights: no flame, no spark, no switch near it.</${Caution}>`;
+  if (!found)
+    return html`<${Caution} icon="flash">Spirit of this strength gives vapour that lights: no flame, no spark, no switch near it.</${Caution}>`;
   const over = temperature_c >= found.flash_c;
   return html`<${Caution} icon="flash">Near ${strengthText(found.abv_pct, site, 0)} the vapour lights from about <b class="nw">${temperatureText(found.flash_c, site, 0)}</b> up.
     ${over && html` <b>At ${temperatureText(temperature_c, site, numberText(temperature_c, 1).endsWith('.0') ? 0 : 1)} it can be lit now.</b>`}</${Caution}>`;
@@ -40,9 +48,11 @@ export function FlashCaution({ abv_pct, temperature_c }) {
 /** Where a phone may be, in the site's own words. A phone is not equipment for an explosive atmosphere. */
 export function PhoneCaution() {
   const site = useSite();
-  return html`<${Caution} icon="phone">A phone can light vapour. ${site.phone_zone
-    ? html`Here it may be: <b>${site.phone_zone}</b>.`
-    : 'Nobody has said yet where a phone may be here: leave it outside every marked zone, and set it under Site.'}</${Caution}>`;
+  return html`<${Caution} icon="phone">A phone can light vapour. ${
+    site.phone_zone
+      ? html`Here it may be: <b>${site.phone_zone}</b>.`
+      : 'Nobody has said yet where a phone may be here: leave it outside every marked zone, and set it under Site.'
+  }</${Caution}>`;
 }
 
 /** Under everything that only advises. */

@@ -13,7 +13,8 @@ export function niceStep(span, length, room) {
 export function stepsOf(from, to, step) {
   const [low, high] = from < to ? [from, to] : [to, from];
   const all = [];
-  for (let n = Math.ceil(low / step - 1e-6); n * step <= high + step * 1e-6; n += 1) all.push(Number((n * step).toPrecision(9)));
+  for (let n = Math.ceil(low / step - 1e-6); n * step <= high + step * 1e-6; n += 1)
+    all.push(Number((n * step).toPrecision(9)));
   return from < to ? all : all.reverse();
 }
 

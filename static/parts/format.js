@@ -10,8 +10,22 @@ const MINUS = '\u2212';
 const DASH = '\u2013';
 
 const UNIT_WORDS = {
-  C: '°C', F: '°F', usgal: 'gal', abv: '%vol', glass: '% glass', glass_proof: 'proof glass', mass_pct: '% mass',
-  kg_m3: 'kg/m³', sg: 'SG', plato: '°P', g_L: 'g/L', L_h: 'L/h', usgal_h: 'gal/h', pct: '%', uS_cm: 'µS/cm', g_hL: 'g/hL',
+  C: '°C',
+  F: '°F',
+  usgal: 'gal',
+  abv: '%vol',
+  glass: '% glass',
+  glass_proof: 'proof glass',
+  mass_pct: '% mass',
+  kg_m3: 'kg/m³',
+  sg: 'SG',
+  plato: '°P',
+  g_L: 'g/L',
+  L_h: 'L/h',
+  usgal_h: 'gal/h',
+  pct: '%',
+  uS_cm: 'µS/cm',
+  g_hL: 'g/hL',
 };
 
 /** The word of a unit's code: `unitText('abv')` is "%vol". */
@@ -53,7 +67,8 @@ export function lpaSure(lpa, site) {
   return lpa > 0 ? plusMinusText(Math.max(0.1, amount(lpa, 'alcohol', site).value)) : '';
 }
 
-export const plusMinusText = (value, decimals = 1) => (value === null || value === undefined ? '' : `±${numberText(value, decimals)}`);
+export const plusMinusText = (value, decimals = 1) =>
+  value === null || value === undefined ? '' : `±${numberText(value, decimals)}`;
 
 /** A number with its unit's word: `show(96.3, 'abv')` is "96.3 %vol". Nothing gives nothing. */
 export function show(value, unit, decimals = 1) {
@@ -70,7 +85,8 @@ const BASE = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcoh
  * A volume of 200 and more is shown whole: a dip or a sight glass is good to half a per cent.
  */
 export function amount(value, dimension, site, decimals) {
-  if (value === null || value === undefined || !Number.isFinite(value)) return { value: null, unit: '', figure: '', word: '', text: '' };
+  if (value === null || value === undefined || !Number.isFinite(value))
+    return { value: null, unit: '', figure: '', word: '', text: '' };
   const unit = site?.units?.[dimension] ?? BASE[dimension];
   const shown = inUnit(value, dimension, unit);
   const digits = decimals ?? (dimension === 'volume' && Math.abs(shown) >= 200 ? 0 : 1);

@@ -4,7 +4,16 @@ import htm from 'htm';
 
 export { Fragment, createContext, h, render };
 export {
-  useCallback, useContext, useEffect, useErrorBoundary, useId, useLayoutEffect, useMemo, useReducer, useRef, useState,
+  useCallback,
+  useContext,
+  useEffect,
+  useErrorBoundary,
+  useId,
+  useLayoutEffect,
+  useMemo,
+  useReducer,
+  useRef,
+  useState,
 } from 'preact/hooks';
 
 export const html = htm.bind(h);

@@ -11,9 +11,15 @@ const ICONS = {
   back: [['M25 14H5M13 5L4 14l9 9']],
   on: [['M3 14H23M15 5L24 14l-9 9']],
   full: [['M2 14a12 12 0 1 0 24 0a12 12 0 1 0-24 0z', 'solid']],
-  half: [[DISC, 'thick'], ['M14 2.5a11.5 11.5 0 0 1 0 23z', 'solid']],
+  half: [
+    [DISC, 'thick'],
+    ['M14 2.5a11.5 11.5 0 0 1 0 23z', 'solid'],
+  ],
   ring: [[DISC, 'thick']],
-  struck: [[DISC, 'thick'], ['M3 25L25 3', 'thick']],
+  struck: [
+    [DISC, 'thick'],
+    ['M3 25L25 3', 'thick'],
+  ],
   failed: [['M3 3h22v22H3zM3 3l22 22M25 3L3 25', 'thick']],
   now: [['M3 22a11 11 0 1 1 22 0M14 22L20 11M5 14.5l2.5 1M14 7v3M9 8.500l1 2.200'], ['M3 22h22', 'thin']],
   vessel: [['M7 3h14M8 3v19l3 3h6l3-3V3M8 12h12M8 16h4M8 20h4']],
@@ -51,8 +57,10 @@ const WEIGHT = { thick: 3, thin: 1 };
 export function Icon({ name, label }) {
   const parts = ICONS[name] ?? [];
   return html`<svg class="icon" viewBox="0 0 28 28" role=${label ? 'img' : undefined} aria-label=${label} aria-hidden=${label ? undefined : 'true'}>
-    ${parts.map(([d, kind]) => html`<path d=${d} fill=${kind === 'solid' ? 'currentColor' : 'none'}
-      stroke=${kind === 'solid' ? 'none' : 'currentColor'} stroke-width=${WEIGHT[kind] ?? 2} />`)}
+    ${parts.map(
+      ([d, kind]) => html`<path d=${d} fill=${kind === 'solid' ? 'currentColor' : 'none'}
+      stroke=${kind === 'solid' ? 'none' : 'currentColor'} stroke-width=${WEIGHT[kind] ?? 2} />`,
+    )}
   </svg>`;
 }
 

@@ -27,7 +27,10 @@ const MINUS = '−';
 export function useNumberPad({ fields, current, onCurrent, onChange, onUnit, onEnter, result, inPanel }) {
   const [own, setOwn] = useState(fields[0]?.name);
   const [edit, setEdit] = useState({ pending: '', fresh: true, advanced: false });
-  const index = Math.max(0, fields.findIndex((field) => field.name === (current ?? own)));
+  const index = Math.max(
+    0,
+    fields.findIndex((field) => field.name === (current ?? own)),
+  );
   const field = fields[index];
   const hint = field.hint ?? fields.find((one) => one.hintStays)?.hint; // what an amount comes to is still wanted when its strength is typed
   const isAnew = edit.fresh && (field.anew || isFull(field.value ?? '', field));
@@ -93,14 +96,27 @@ function FieldTabs({ fields, index, onMove }) {
   if (fields.length === 1) return null;
   const first = index - (index % GROUP);
   const groups = Math.ceil(fields.length / GROUP);
-  const next = fields[(first + GROUP < fields.length ? first + GROUP : 0)];
+  const next = fields[first + GROUP < fields.length ? first + GROUP : 0];
   return html`<div class="fields" data-groups=${groups > 1 ? groups : undefined} role="group" aria-label="Fields">
-    ${fields.slice(first, first + GROUP).map((field) => html`<button key=${field.name} type="button" aria-current=${field === fields[index] ? 'true' : undefined}
-        data-state=${isOutside(field.value ?? '', field) ? 'outside' : undefined} onClick=${() => { tick(); onMove(field.name); }}>
-      <small>${groups > 1 ? field.short ?? field.label : field.label}</small><span>${shown(field.value) || '\u00a0'}${field.value && field.value.length < LONG && html` <i class="unit">${shortUnit(field.unit)}</i>`}</span>
-    </button>`)}
-    ${groups > 1 && html`<button key="turn" type="button" class="turn" aria-label=${`More fields, ${first / GROUP + 1}/${groups}`} onClick=${() => { tick(); onMove(next.name); }}>
-      <${Icon} name="on"/>${first / GROUP + 1}/${groups}</button>`}
+    ${fields.slice(first, first + GROUP).map(
+      (
+        field,
+      ) => html`<button key=${field.name} type="button" aria-current=${field === fields[index] ? 'true' : undefined}
+        data-state=${isOutside(field.value ?? '', field) ? 'outside' : undefined} onClick=${() => {
+          tick();
+          onMove(field.name);
+        }}>
+      <small>${groups > 1 ? (field.short ?? field.label) : field.label}</small><span>${shown(field.value) || '\u00a0'}${field.value && field.value.length < LONG && html` <i class="unit">${shortUnit(field.unit)}</i>`}</span>
+    </button>`,
+    )}
+    ${
+      groups > 1 &&
+      html`<button key="turn" type="button" class="turn" aria-label=${`More fields, ${first / GROUP + 1}/${groups}`} onClick=${() => {
+        tick();
+        onMove(next.name);
+      }}>
+      <${Icon} name="on"/>${first / GROUP + 1}/${groups}</button>`
+    }
   </div>`;
 }
 
@@ -114,9 +130,14 @@ function TypedValue({ field, edit, onStep, onUnit }) {
     ${step && html`<button type="button" class="box" onClick=${() => onStep(-step)}>−${size}</button>`}
     <output aria-label=${field.label} aria-live="polite" data-length=${text.length > (field.units?.length > 1 ? 4 : 5) ? 'long' : undefined}>
       <span class="figure" data-fresh=${edit.fresh && field.value ? '' : undefined}>${text}</span><span class="caret"></span>
-      ${field.units?.length > 1
-        ? html`<button type="button" class="unit-key" aria-label="Unit ${unitText(field.unit)}, change" onClick=${() => { tick(); onUnit?.(field.name, after(field.units, field.unit)); }}>${unitText(field.unit)}</button>`
-        : html`<i class="unit">${unitText(field.unit)}</i>`}
+      ${
+        field.units?.length > 1
+          ? html`<button type="button" class="unit-key" aria-label="Unit ${unitText(field.unit)}, change" onClick=${() => {
+              tick();
+              onUnit?.(field.name, after(field.units, field.unit));
+            }}>${unitText(field.unit)}</button>`
+          : html`<i class="unit">${unitText(field.unit)}</i>`
+      }
     </output>
     ${step && html`<button type="button" class="box" onClick=${() => onStep(step)}>+${size}</button>`}
   </div>`;

@@ -11,8 +11,14 @@ let tell = () => {};
 export function lay(view) {
   shown?.answer(undefined);
   return new Promise((answered) => {
-    const own = { view, answer: (value) => { if (shown === own) tell(shown = null); answered(value); } };
-    tell(shown = own);
+    const own = {
+      view,
+      answer: (value) => {
+        if (shown === own) tell((shown = null));
+        answered(value);
+      },
+    };
+    tell((shown = own));
   });
 }
 

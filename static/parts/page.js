@@ -14,7 +14,17 @@ const TABS = [
   ['reckon', 'Reckon', '#/reckon', 'reckon'],
 ];
 
-const OFFICE = [['account', 'Account'], ['records', 'Records'], ['trace', 'Trace'], ['vessels', 'Vessels'], ['stock', 'Bottles'], ['lots', 'Raw materials'], ['book', 'Book'], ['findings', 'Findings'], ['office', 'Office']];
+const OFFICE = [
+  ['account', 'Account'],
+  ['records', 'Records'],
+  ['trace', 'Trace'],
+  ['vessels', 'Vessels'],
+  ['stock', 'Bottles'],
+  ['lots', 'Raw materials'],
+  ['book', 'Book'],
+  ['findings', 'Findings'],
+  ['office', 'Office'],
+];
 
 /** At a desk: from page to page without a menu between. */
 function OfficeNav() {
@@ -48,7 +58,8 @@ export function Page({ title, sub, back, side, foot, tabs, sheet, wide, children
 }
 
 function BackKey({ back }) {
-  if (typeof back !== 'function') return html`<a class="back" href=${back} aria-label="Back"><${Icon} name="back"/></a>`;
+  if (typeof back !== 'function')
+    return html`<a class="back" href=${back} aria-label="Back"><${Icon} name="back"/></a>`;
   return html`<button type="button" class="back" aria-label="Back" onClick=${back}><${Icon} name="back"/></button>`;
 }
 
@@ -68,12 +79,16 @@ export function Strip() {
   const saved = book.saved ?? {};
   const here = book.demo ? 'DEMO, saved' : 'Saved here';
   return html`<nav class="strip" aria-label="Saved and sent">
-    ${saved.failed
-      ? html`<a href="#/sync" data-state="failed" role="alert"><span>NOT</span><b><${Icon} name="failed"/>SAVED</b></a>`
-      : html`<a href="#/sync"><span class="broad">${here}</span><span class="narrow">${here.split(/[ ,]/)[0]}</span><b>${saved.at ? timeText(saved.at, site) : 'nothing'}</b></a>`}
-    ${saved.refused > 0
-      ? html`<a href="#/sync" data-state="refused"><span>Refused</span><b><${Icon} name="failed"/>${saved.refused}</b></a>`
-      : html`<a class="broad" href="#/sync"><span>Sent</span><b><${Icon} name="full"/>${saved.sent ?? 0}</b></a>`}
+    ${
+      saved.failed
+        ? html`<a href="#/sync" data-state="failed" role="alert"><span>NOT</span><b><${Icon} name="failed"/>SAVED</b></a>`
+        : html`<a href="#/sync"><span class="broad">${here}</span><span class="narrow">${here.split(/[ ,]/)[0]}</span><b>${saved.at ? timeText(saved.at, site) : 'nothing'}</b></a>`
+    }
+    ${
+      saved.refused > 0
+        ? html`<a href="#/sync" data-state="refused"><span>Refused</span><b><${Icon} name="failed"/>${saved.refused}</b></a>`
+        : html`<a class="broad" href="#/sync"><span>Sent</span><b><${Icon} name="full"/>${saved.sent ?? 0}</b></a>`
+    }
     <a href="#/sync"><span>Waiting</span><b><${Icon} name="half"/>${saved.waiting ?? 0}</b></a>
     <a href="#/sync"><span>Last sync</span><b>${saved.last_sync ? ageText(saved.last_sync, now) : 'never'}</b></a>
     <a class="danger" href="#/danger"><${Icon} name="danger"/><span>Danger</span></a>

@@ -12,13 +12,21 @@ import { FractionMark } from './marks.js';
 export function Pick({ label, options, value, onPick, layout = 'tags' }) {
   const picked = (one) => (Array.isArray(value) ? value.includes(one) : value === one);
   return html`<div class="pick" data-layout=${layout} role="group" aria-label=${label}>
-    ${options.map((option) => (typeof option === 'string' ? { value: option, label: option } : option)).map((option) => html`<button
+    ${options
+      .map((option) => (typeof option === 'string' ? { value: option, label: option } : option))
+      .map(
+        (option) => html`<button
         key=${option.value} type="button" aria-pressed=${picked(option.value) ? 'true' : 'false'} aria-disabled=${option.held ? 'true' : undefined}
-        onClick=${() => { if (option.held) return; tick(); onPick(option.value); }}>
+        onClick=${() => {
+          if (option.held) return;
+          tick();
+          onPick(option.value);
+        }}>
       ${picked(option.value) && layout !== 'list' && html`<${Icon} name="ok"/>`}
       <${FractionMark} fraction=${option.mark}/>
       <span class="tag">${option.label}${option.sub && html`<small>${option.sub}</small>`}</span>
       ${picked(option.value) && layout === 'list' && html`<${Icon} name="ok"/>`}
-    </button>`)}
+    </button>`,
+      )}
   </div>`;
 }

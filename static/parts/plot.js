@@ -12,7 +12,14 @@ const [LEFT, TOP, BASE, EDGE] = [36, 8, 130, 6];
  * charged_lpa: what was charged; floor_abv: the market's least strength or null, with floor_word naming it
  * site: whose units are shown; %vol and LPA without one
  */
-export function StrengthPlot({ readings, fills = [], charged_lpa, floor_abv = null, floor_word = 'market floor', site = null }) {
+export function StrengthPlot({
+  readings,
+  fills = [],
+  charged_lpa,
+  floor_abv = null,
+  floor_word = 'market floor',
+  site = null,
+}) {
   const { ref, width } = useRoom();
   const strength = (abv) => amount(abv, 'strength', site).value;
   const alcohol = (lpa) => amount(lpa, 'alcohol', site).value;
@@ -24,16 +31,21 @@ export function StrengthPlot({ readings, fills = [], charged_lpa, floor_abv = nu
     floor: floor_abv === null ? null : strength(floor_abv),
     full: strength(100),
   };
-  return html`<div class="drawing" ref=${ref}>${width > 0 && html`<svg viewBox="0 0 ${width} 178" width="100%" role="img" aria-label=${spoken(drawn, words)}>
-    <${Drawn} ...${{ ...drawn, words, floor_word, width }}/></svg>`}</div>`;
+  return html`<div class="drawing" ref=${ref}>${
+    width > 0 &&
+    html`<svg viewBox="0 0 ${width} 178" width="100%" role="img" aria-label=${spoken(drawn, words)}>
+    <${Drawn} ...${{ ...drawn, words, floor_word, width }}/></svg>`
+  }</div>`;
 }
 
 function spoken({ readings, charged }, words) {
   const whole = `${numberText(charged, 0)} ${words.alcohol} charged`;
   const last = readings.at(-1);
   if (!last) return `No reading yet; ${whole}`;
-  return `Strength against ${words.alcohol} off the still: ${readings.length} readings, the last ${numberText(last.strength)} ${words.strength} `
-    + `at ${numberText(last.off)} of ${whole}`;
+  return (
+    `Strength against ${words.alcohol} off the still: ${readings.length} readings, the last ${numberText(last.strength)} ${words.strength} ` +
+    `at ${numberText(last.off)} of ${whole}`
+  );
 }
 
 function Drawn({ readings, fills, charged, floor, full, words, floor_word, width }) {
@@ -80,7 +92,9 @@ function StrengthAxis({ low, high, y }) {
   const fine = step / (step % 2 === 0 ? 2 : 1);
   return html`
     <path d="M${LEFT} ${TOP - 4}V${BASE}"/>
-    <path class="t" d=${stepsOf(low, high, fine).map((v) => `M${LEFT} ${y(v)}h-6`).join('')}/>
+    <path class="t" d=${stepsOf(low, high, fine)
+      .map((v) => `M${LEFT} ${y(v)}h-6`)
+      .join('')}/>
     ${stepsOf(low, high, step).map((v) => html`<text x=${LEFT - 10} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, 0)}</text>`)}`;
 }
 
@@ -89,8 +103,10 @@ function Floor({ y, word, points, width }) {
   const long = textWidth(word, 21);
   const lefts = stepsOf(LEFT + 34, width - EDGE - long, 20);
   const spots = [22, -8].flatMap((down) => lefts.map((left) => [left, y + down]));
-  const isFree = ([left, foot]) => foot < BASE - 2 && foot > TOP + 12
-    && !points.some(([px, py]) => px > left - 10 && px < left + long + 10 && Math.abs(py - foot + 7) < 16);
+  const isFree = ([left, foot]) =>
+    foot < BASE - 2 &&
+    foot > TOP + 12 &&
+    !points.some(([px, py]) => px > left - 10 && px < left + long + 10 && Math.abs(py - foot + 7) < 16);
   const [left, foot] = spots.find(isFree) ?? [LEFT + 34, y + 22];
   return html`<path class="t" stroke-dasharray="6 4" d="M${LEFT} ${y}H${width - EDGE}"/>
     <text x=${round(left)} y=${round(foot)} class="q">${word}</text>`;
@@ -103,8 +119,12 @@ function FractionBar({ fills, x, all, charged, word, off, width }) {
   return html`
     ${fills.map((fill) => html`<rect x=${x(fill.from)} y=${BASE} width=${Math.max(0, round(x(fill.to) - x(fill.from)))} height="13" fill=${patternOf(fill.fraction)} class="t"/>`)}
     <path d="M${LEFT} ${BASE}H${width - EDGE}"/><path class="t" d="M${LEFT} ${BASE + 13}H${width - EDGE}"/>
-    <path class="t" d=${stepsOf(0, all, step / 5).map((v, i) => `M${x(v)} ${BASE + 13}v${i % 5 ? 5 : 9}`).join('')}/>
-    ${stepsOf(0, all, step).filter((v) => v === 0 || free(v)).map((v) => html`<text x=${x(v)} y=${BASE + 40} text-anchor="middle" class="q">${v}</text>`)}
+    <path class="t" d=${stepsOf(0, all, step / 5)
+      .map((v, i) => `M${x(v)} ${BASE + 13}v${i % 5 ? 5 : 9}`)
+      .join('')}/>
+    ${stepsOf(0, all, step)
+      .filter((v) => v === 0 || free(v))
+      .map((v) => html`<text x=${x(v)} y=${BASE + 40} text-anchor="middle" class="q">${v}</text>`)}
     <text x=${width - EDGE} y=${BASE + 40} text-anchor="end" class="q">${end}</text>
     ${off > 0 && html`<path class="c" d="M${x(off)} ${BASE - 2}v24"/>`}`;
 }

@@ -21,19 +21,29 @@ export function Scale({ from, to, at, band, bars = [], major, minor, text, label
 function reach({ from, to, at }) {
   if (from === to) return reach({ from, to: to + 1, at });
   if (at === null || at === undefined) return { from, to };
-  return from < to ? { from: Math.min(from, at), to: Math.max(to, at) } : { from: Math.max(from, at), to: Math.min(to, at) };
+  return from < to
+    ? { from: Math.min(from, at), to: Math.max(to, at) }
+    : { from: Math.max(from, at), to: Math.min(to, at) };
 }
 
 function Drawn({ from, to, at, band, bars, major, minor, text, label, width }) {
   const base = bars.length ? 46 : 36;
   const length = width - 2 * EDGE;
   const x = (value) => round(EDGE + ((value - from) / (to - from)) * length);
-  const wide = major ?? niceStep(to - from, length, textWidth(numberText(Math.max(from, to), to - from < 8 && from - to < 8 ? 1 : 0)) * 1.4 + 18);
+  const wide =
+    major ??
+    niceStep(
+      to - from,
+      length,
+      textWidth(numberText(Math.max(from, to), to - from < 8 && from - to < 8 ? 1 : 0)) * 1.4 + 18,
+    );
   const fine = minor ?? wide / (/^2/.test(String(wide * 1e6)) ? 4 : 5);
   const say = text ?? ((value) => numberText(value, decimalsOf(wide)));
   const majors = stepsOf(from, to, wide);
   const ticks = stepsOf(from, to, fine).filter((value) => !majors.some((m) => Math.abs(m - value) < fine / 4));
-  const every = Math.ceil((Math.max(...majors.map((m) => textWidth(say(m)))) + 10) / Math.abs(x(majors[0] + wide) - x(majors[0])) || 1);
+  const every = Math.ceil(
+    (Math.max(...majors.map((m) => textWidth(say(m)))) + 10) / Math.abs(x(majors[0] + wide) - x(majors[0])) || 1,
+  );
   return html`<svg viewBox="0 0 ${width} ${base + 27}" width="100%" role="img" aria-label=${label}>
     ${band && html`<${Band} from=${x(band[0])} to=${x(band[1])} base=${base}/>`}
     ${bars.map((bar) => html`<rect x=${Math.min(x(bar.from), x(bar.to))} y=${base - 12} width=${Math.abs(x(bar.to) - x(bar.from))} height="12" fill=${patternOf(bar.fraction)} class="t"/>`)}

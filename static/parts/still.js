@@ -15,10 +15,17 @@ const [WIDTH, HEIGHT, FLOOR] = [361, 234, 233];
  */
 export function StillDrawing({ still, values = {}, receiver, kettle_abv_pct, label }) {
   const { ref, width } = useRoom(WIDTH);
-  const spoken = label ?? `Still: ${Object.values(values).filter(Boolean).map((v) => `${v.label} ${v.value} ${v.unit}`).join(', ')}${receiver ? `; flows into ${receiver.tag}` : ''}`;
+  const spoken =
+    label ??
+    `Still: ${Object.values(values)
+      .filter(Boolean)
+      .map((v) => `${v.label} ${v.value} ${v.unit}`)
+      .join(', ')}${receiver ? `; flows into ${receiver.tag}` : ''}`;
   const shift = round(Math.max(0, (width - WIDTH) / 2));
   const column = still.sort !== 'pot';
-  return html`<div class="drawing" ref=${ref}>${width > 0 && html`<svg viewBox="0 0 ${width} ${HEIGHT}" width="100%" role="img" aria-label=${spoken}>
+  return html`<div class="drawing" ref=${ref}>${
+    width > 0 &&
+    html`<svg viewBox="0 0 ${width} ${HEIGHT}" width="100%" role="img" aria-label=${spoken}>
     <g transform="translate(${shift} 0)">
       <${Kettle} abv=${kettle_abv_pct}/>
       ${column ? html`<${Column} plates=${still.plates ?? 0} dephlegmator=${still.dephlegmator}/>` : html`<${SwanNeck}/>`}
@@ -27,11 +34,19 @@ export function StillDrawing({ still, values = {}, receiver, kettle_abv_pct, lab
     </g>
     <path class="t" d="M0 ${FLOOR}H${width}"/>
     <${Leaders} values=${values} shift=${shift} column=${column} dephlegmator=${still.dephlegmator}/>
-  </svg>`}</div>`;
+  </svg>`
+  }</div>`;
 }
 
 function Kettle({ abv }) {
-  const lines = levelLines({ left: 97, right: 165, surface: 172 - 8, bottom: 223, abv: abv ?? 25, inset: (y) => (y > 212 ? (y - 212) * 0.6 : 0) });
+  const lines = levelLines({
+    left: 97,
+    right: 165,
+    surface: 172 - 8,
+    bottom: 223,
+    abv: abv ?? 25,
+    inset: (y) => (y > 212 ? (y - 212) * 0.6 : 0),
+  });
   return html`<path d="M97 160c0-14 14-20 25-20h18c11 0 25 6 25 20v52c0 8-6 12-14 12H111c-8 0-14-4-14-12z"/>
     <path class="t" d="M97 172h68"/><path class="t" d=${lines.replace(/^M[^M]*/, '')}/><path d="M106 224v9M156 224v9"/>`;
 }
@@ -41,7 +56,9 @@ function Column({ plates, dephlegmator }) {
   const top = dephlegmator ? 54 : 28;
   const count = Math.min(plates, 16);
   const gap = (140 - top) / (count + 1);
-  const trays = Array.from({ length: count }, (_, i) => `M${i % 2 ? 118 : 124} ${round(top + gap * (i + 1))}h20`).join('');
+  const trays = Array.from({ length: count }, (_, i) => `M${i % 2 ? 118 : 124} ${round(top + gap * (i + 1))}h20`).join(
+    '',
+  );
   return html`<path d="M118 140V28h26v112M118 28h26"/><path d=${trays}/>
     ${dephlegmator && html`<path d="M118 54h26"/><path class="t" d="M112 48h32l-26-6h26l-26-6h38"/>`}
     <path d="M118 28c0-10 5-14 13-14h62c8 0 9 4 9 10v8"/>`;
@@ -81,8 +98,10 @@ function Leaders({ values, shift, column, dephlegmator }) {
     kettle && [kettle, crowded ? 190 : 182, crowded ? 188 : 182, 97],
   ].filter(Boolean);
   return html`
-    ${left.map(([item, at, slot, x]) => html`<${Value} item=${item} x=${0} y=${slot - 9}/>
-      <path class="t" d="M66 ${slot}${slot === at ? '' : `H${78 + shift}L${96 + shift > x + shift ? x + shift - 8 : 96 + shift} ${at}`}H${x + shift}"/><circle class="f" cx=${x + shift} cy=${at} r="3.5"/>`)}
+    ${left.map(
+      ([item, at, slot, x]) => html`<${Value} item=${item} x=${0} y=${slot - 9}/>
+      <path class="t" d="M66 ${slot}${slot === at ? '' : `H${78 + shift}L${96 + shift > x + shift ? x + shift - 8 : 96 + shift} ${at}`}H${x + shift}"/><circle class="f" cx=${x + shift} cy=${at} r="3.5"/>`,
+    )}
     ${condenser_out && html`<${Value} item=${condenser_out} x=${232 + shift} y=${46}/>`}`;
 }
 

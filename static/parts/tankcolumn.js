@@ -18,9 +18,16 @@ const [TOP, BOTTOM, LEFT] = [12, 272, 50];
  */
 export function TankColumn({ capacity_l, free_l = 0, levels, unit = 'L', site = null, add, label }) {
   const { ref, width } = useRoom(361);
-  const spoken = label ?? levels.map((l) => `${WORDS[l.state]} ${numberText(l.volume_l, 0)} ${unit} at ${strengthText(l.abv_pct, site)}`).join(', ');
-  return html`<div class="drawing" ref=${ref}>${width > 0 && html`<svg viewBox="0 0 ${width} ${BOTTOM + 10}" width="100%" role="img" aria-label=${`Tank of ${numberText(capacity_l, 0)} ${unit}: ${spoken}`}>
-    <${Drawn} ...${{ capacity_l, free_l, levels, unit, site, add, width }}/></svg>`}</div>`;
+  const spoken =
+    label ??
+    levels
+      .map((l) => `${WORDS[l.state]} ${numberText(l.volume_l, 0)} ${unit} at ${strengthText(l.abv_pct, site)}`)
+      .join(', ');
+  return html`<div class="drawing" ref=${ref}>${
+    width > 0 &&
+    html`<svg viewBox="0 0 ${width} ${BOTTOM + 10}" width="100%" role="img" aria-label=${`Tank of ${numberText(capacity_l, 0)} ${unit}: ${spoken}`}>
+    <${Drawn} ...${{ capacity_l, free_l, levels, unit, site, add, width }}/></svg>`
+  }</div>`;
 }
 
 const WORDS = { now: 'now', next: 'after this step', later: 'later' };
@@ -35,8 +42,11 @@ function Drawn({ capacity_l, free_l, levels, unit, site, add, width }) {
     <${Litres} most=${most} y=${y}/>
     <path d="M${LEFT - 6} ${y(capacity_l)}h${right - LEFT + 12}M${LEFT} ${Math.min(y(capacity_l), TOP)}V${BOTTOM - 8}q0 8 8 8H${right - 8}q8 0 8 -8V${Math.min(y(capacity_l), TOP)}"/>
     ${free_l > 0 && html`<path d="M${LEFT} ${y(capacity_l - free_l)}h14M${right} ${y(capacity_l - free_l)}h-14"/>`}
-    ${now && html`<path class="t" d=${levelLines({ left: LEFT, right, surface: y(now.volume_l), bottom: BOTTOM, abv: now.abv_pct, inset })}/>
-      <path d="M${LEFT} ${y(now.volume_l)}H${right}"/>`}
+    ${
+      now &&
+      html`<path class="t" d=${levelLines({ left: LEFT, right, surface: y(now.volume_l), bottom: BOTTOM, abv: now.abv_pct, inset })}/>
+      <path d="M${LEFT} ${y(now.volume_l)}H${right}"/>`
+    }
     ${now && next && html`<${Water} top=${y(next.volume_l)} bottom=${y(now.volume_l)} right=${right} add=${add}/>`}
     ${levels.filter((l) => l.state === 'later').map((l) => html`<path class="t" stroke-dasharray="6 4" d="M${LEFT} ${y(l.volume_l)}H${right}"/>`)}
     ${next && html`<path class="c" d="M${LEFT} ${y(next.volume_l)}H${right}"/>`}
@@ -49,7 +59,9 @@ const inset = (y) => (y > BOTTOM - 8 ? 8 - Math.sqrt(Math.max(0, 64 - (y - BOTTO
 /** The tank's own scale, outside its left wall. */
 function Litres({ most, y }) {
   const step = niceStep(most, BOTTOM - TOP, 60);
-  return html`<path class="t" d=${stepsOf(0, most, step / 4).map((v, i) => `M${LEFT} ${y(v)}h${i % 4 ? -5 : -10}`).join('')}/>
+  return html`<path class="t" d=${stepsOf(0, most, step / 4)
+    .map((v, i) => `M${LEFT} ${y(v)}h${i % 4 ? -5 : -10}`)
+    .join('')}/>
     ${stepsOf(0, most, step).map((v) => html`<text x=${LEFT - 13} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, 0)}</text>`)}`;
 }
 
@@ -59,8 +71,12 @@ function Water({ top, bottom, right, add }) {
   const wide = add ? round(textWidth(add, 22) + 16) : 0;
   const centre = (LEFT + right) / 2;
   return html`<rect class="t" x=${LEFT} y=${top} width=${right - LEFT} height=${round(bottom - top)} fill=${patternOf('expected')}/>
-    ${add && bottom - top > 30 && html`<rect class="pf" x=${round(centre - wide / 2)} y=${round(middle - 14)} width=${wide} height="28"/>
-      <text x=${round(centre)} y=${round(middle + 8)} text-anchor="middle" class="name">${add}</text>`}`;
+    ${
+      add &&
+      bottom - top > 30 &&
+      html`<rect class="pf" x=${round(centre - wide / 2)} y=${round(middle - 14)} width=${wide} height="28"/>
+      <text x=${round(centre)} y=${round(middle + 8)} text-anchor="middle" class="name">${add}</text>`
+    }`;
 }
 
 /** A level's own word ("now", "step 2") under its line, where the part below is high enough; cut out of the level lines. */
@@ -69,7 +85,7 @@ function Words({ levels, y, right }) {
   const centre = round((LEFT + right) / 2);
   return rising.map((level, i) => {
     const [top, bottom] = [y(level.volume_l), i ? y(rising[i - 1].volume_l) : BOTTOM];
-    const word = level.state === 'next' ? '' : level.word ?? (level.state === 'now' ? 'now' : '');
+    const word = level.state === 'next' ? '' : (level.word ?? (level.state === 'now' ? 'now' : ''));
     if (!word || bottom - top < 30) return null;
     const [middle, wide] = [round((top + bottom) / 2), round(textWidth(word, 22) + 14)];
     return html`<rect class="pf" x=${centre - wide / 2} y=${middle - 14} width=${wide} height="28"/>
@@ -80,7 +96,12 @@ function Words({ levels, y, right }) {
 /** Strength and litres at each level line, moved apart where lines are close, with a leader back to their line. */
 function Levels({ levels, y, right, width, unit, site }) {
   const falling = [...levels].sort((a, b) => b.volume_l - a.volume_l);
-  const places = spread(falling.map((l) => y(l.volume_l)), 31, TOP + 4, BOTTOM - 10);
+  const places = spread(
+    falling.map((l) => y(l.volume_l)),
+    31,
+    TOP + 4,
+    BOTTOM - 10,
+  );
   return falling.map((level, i) => {
     const [at, to] = [y(level.volume_l), round(places[i])];
     const strong = level.state === 'next';

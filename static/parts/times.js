@@ -10,16 +10,41 @@ const msOf = (time) => (typeof time === 'number' ? time : Date.parse(time));
 export function partsOf(time, site) {
   const zone = site?.zone || 'UTC';
   if (!clocks.has(zone)) {
-    clocks.set(zone, new Intl.DateTimeFormat('en-GB', {
-      timeZone: zone, hourCycle: 'h23', year: 'numeric', month: 'numeric', day: 'numeric', weekday: 'long', hour: '2-digit', minute: '2-digit', second: '2-digit',
-    }));
+    clocks.set(
+      zone,
+      new Intl.DateTimeFormat('en-GB', {
+        timeZone: zone,
+        hourCycle: 'h23',
+        year: 'numeric',
+        month: 'numeric',
+        day: 'numeric',
+        weekday: 'long',
+        hour: '2-digit',
+        minute: '2-digit',
+        second: '2-digit',
+      }),
+    );
   }
   const parts = {};
-  for (const { type, value } of clocks.get(zone).formatToParts(msOf(time))) parts[type] = type === 'weekday' ? value : Number(value);
+  for (const { type, value } of clocks.get(zone).formatToParts(msOf(time)))
+    parts[type] = type === 'weekday' ? value : Number(value);
   return { ...parts, monthName: MONTHS[parts.month - 1] };
 }
 
-const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October', 'November', 'December'];
+const MONTHS = [
+  'January',
+  'February',
+  'March',
+  'April',
+  'May',
+  'June',
+  'July',
+  'August',
+  'September',
+  'October',
+  'November',
+  'December',
+];
 const two = (n) => String(n).padStart(2, '0');
 
 /** "11:40" */

@@ -33,7 +33,14 @@ export function useNow(everyMs = 15000) {
 }
 
 const UNSET = {
-  name: '', zone: '', day_start: '06:00', shifts: ['06:00'], market: 'own', late_min: 60, charge_limit_abv: 40, reading_min: 20,
+  name: '',
+  zone: '',
+  day_start: '06:00',
+  shifts: ['06:00'],
+  market: 'own',
+  late_min: 60,
+  charge_limit_abv: 40,
+  reading_min: 20,
 };
 const UNITS = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
 

@@ -6,7 +6,15 @@ import { numberText } from './format.js';
 const [WIDTH, FLOOR, MIDDLE] = [76, 95, 38];
 
 /** Capacity from [L], height of the rim, inner width: the sizes that one tells apart at a glance */
-const CLASSES = [[1000, 6, 66], [400, 16, 60], [200, 26, 52], [100, 36, 44], [40, 50, 34], [15, 60, 30], [0, 70, 22]];
+const CLASSES = [
+  [1000, 6, 66],
+  [400, 16, 60],
+  [200, 26, 52],
+  [100, 36, 44],
+  [40, 50, 34],
+  [15, 60, 30],
+  [0, 70, 22],
+];
 
 /**
  * The shape of a vessel in units of a 76 x 96 field times `size`: {outline, rim, bottom, left, right, inset, legs}
@@ -52,7 +60,9 @@ export function VesselNodes({ shape, share, abv, filling, planned }) {
   const surface = levelAt(shape, share ?? 0);
   const { left, right, bottom, rim, inset } = shape;
   const sixth = (bottom - rim) / 6;
-  const ticks = [1, 2, 3, 4, 5].map((n) => `M${round(right)} ${round(bottom - n * sixth)}h${n === 3 ? -10 : -6}`).join('');
+  const ticks = [1, 2, 3, 4, 5]
+    .map((n) => `M${round(right)} ${round(bottom - n * sixth)}h${n === 3 ? -10 : -6}`)
+    .join('');
   const inner = inset(surface);
   return html`
     <path d=${shape.outline}/><path class="t" d=${ticks}/>
@@ -69,7 +79,8 @@ export function VesselNodes({ shape, share, abv, filling, planned }) {
 export function VesselDrawing({ tag = '', sort, capacity_l, level_l, abv_pct, filling, planned_l, size = 1 }) {
   const known = level_l !== null && level_l !== undefined;
   const shape = vesselShape({ sort, capacity_l, size, middle: (MIDDLE + 4) * size, floor: FLOOR * size });
-  const label = `${tag} ${known ? `${numberText(level_l)} of ${numberText(capacity_l, 0)} L` : `holds ${numberText(capacity_l, 0)} L`}`.trim();
+  const label =
+    `${tag} ${known ? `${numberText(level_l)} of ${numberText(capacity_l, 0)} L` : `holds ${numberText(capacity_l, 0)} L`}`.trim();
   return html`<svg viewBox="0 0 ${(WIDTH + 16) * size} ${FLOOR * size + 1}" width=${(WIDTH + 16) * size} class="vessel-drawing" role="img" aria-label=${label}>
     <${VesselNodes} shape=${shape} share=${known ? level_l / capacity_l : 0} abv=${abv_pct} filling=${filling} planned=${planned_l / capacity_l}/>
   </svg>`;

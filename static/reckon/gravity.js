@@ -14,8 +14,17 @@ const DRIEST = -1; // % of mass; two gravities read to 0.002 can put a fully fer
 
 // HMRC Excise Notice 226, section 30.3: highest drop in tenths of a degree of gravity, factor.
 const FACTORS = [
-  [69, 0.125], [104, 0.126], [172, 0.127], [261, 0.128], [360, 0.129], [464, 0.13],
-  [571, 0.131], [679, 0.132], [788, 0.133], [897, 0.134], [1007, 0.135],
+  [69, 0.125],
+  [104, 0.126],
+  [172, 0.127],
+  [261, 0.128],
+  [360, 0.129],
+  [464, 0.13],
+  [571, 0.131],
+  [679, 0.132],
+  [788, 0.133],
+  [897, 0.134],
+  [1007, 0.135],
 ];
 
 /** Degrees Plato from apparent specific gravity 20/20 °C, 0.98..1.178, by the ASBC cubic; 0 where it dips above 1. */
@@ -56,7 +65,10 @@ function gravities(request) {
   const original = number(request, 'original_sg');
   const final = number(request, 'final_sg');
   const texts = {
-    given_original: figure(original), min: figure(SAYS.fields.final_sg.min), max: figure(original), unit: '',
+    given_original: figure(original),
+    min: figure(SAYS.fields.final_sg.min),
+    max: figure(original),
+    unit: '',
   };
   if (final > original) refuse('final_sg', figure(final), 'final', 'final_above', texts);
   const { real, alcohol } = balling(original, final);

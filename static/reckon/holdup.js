@@ -86,7 +86,13 @@ function work(column, start, state, stop) {
   const end = potAt(column, stop);
   if (end >= start.x) return 0;
   const off = start.left * (1 - rayleigh(column, start.x, end, FEW).at(-1).left);
-  const first = step(column, Float64Array.from(start.liquids), start.holds, new Float64Array(start.holds.length), state);
+  const first = step(
+    column,
+    Float64Array.from(start.liquids),
+    start.holds,
+    new Float64Array(start.holds.length),
+    state,
+  );
   return (off / first.off) * start.holds.length;
 }
 

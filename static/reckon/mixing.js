@@ -46,9 +46,10 @@ export function water(request) {
   const afterL = volume20cL(productKg, p, x);
   const simpleL = beforeL * (liquid.abvPct / to - 1);
   const simple = diluted(liquid, (simpleL * rho) / 1000);
-  const atL = own(request, 'product_temperature_c') === null
-    ? null
-    : volumeL(productKg, p, x, number(request, 'product_temperature_c'));
+  const atL =
+    own(request, 'product_temperature_c') === null
+      ? null
+      : volumeL(productKg, p, x, number(request, 'product_temperature_c'));
   return {
     water_kg: waterKg,
     water_on_scale_kg: (waterKg * (1 - AIR / rho)) / WEIGHTS_LIFT,

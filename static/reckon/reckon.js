@@ -7,7 +7,16 @@ import { gravity, wash, washLiquid } from './gravity.js';
 import { cooling, heatUp } from './heat.js';
 import { ladder } from './ladder.js';
 import {
-  GALLON_L, lpaL, mixture, proofGallons, readLiquid, readTemperature, toMg, view, volume20cL, volumeL,
+  GALLON_L,
+  lpaL,
+  mixture,
+  proofGallons,
+  readLiquid,
+  readTemperature,
+  toMg,
+  view,
+  volume20cL,
+  volumeL,
 } from './liquid.js';
 import { blend, blendTo, water } from './mixing.js';
 import { ReckonError, refuse, shown } from './refusal.js';

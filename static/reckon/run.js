@@ -10,7 +10,14 @@ import { figure, refuse, rounded, shown } from './refusal.js';
 import { abvOf } from './strength.js';
 import { SAYS } from './tables.js';
 import {
-  ETHANOL_KG_KMOL, WATER_KG_KMOL, ZERO_C_K, abvOfMole, bubble, fractionOfMole, moleOf, readPressure,
+  ETHANOL_KG_KMOL,
+  WATER_KG_KMOL,
+  ZERO_C_K,
+  abvOfMole,
+  bubble,
+  fractionOfMole,
+  moleOf,
+  readPressure,
 } from './vle.js';
 
 const CHARGE_MAX_PCT = 95;
@@ -77,7 +84,12 @@ function checkStop(stopPct, xd) {
 /** The run with nothing held on the plates. */
 function without(column, { kmol, x: x0 }, stop) {
   return rayleigh(column, x0, potAt(column, stop)).map(({ x, xd, left }) => ({
-    off: kmol * (1 - left), ethanol: kmol * (x0 - left * x), xd, x, left: kmol * left, held: 0,
+    off: kmol * (1 - left),
+    ethanol: kmol * (x0 - left * x),
+    xd,
+    x,
+    left: kmol * left,
+    held: 0,
   }));
 }
 

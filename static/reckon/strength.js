@@ -5,8 +5,19 @@
 // extract and all, which is why a hydrometer lies in sugar. extract_g_l counts grams in a litre at 20 °C.
 import { number, oneOf, own } from './asked.js';
 import {
-  AT_20C, AT_60F, END_KG_M3, ETHANOL_20C, ETHANOL_60F, SIXTY_F_C,
-  coefficients, density, fractionAtAbv, fractionAtDensity, fractionAtProof, horner, solve,
+  AT_20C,
+  AT_60F,
+  END_KG_M3,
+  ETHANOL_20C,
+  ETHANOL_60F,
+  SIXTY_F_C,
+  coefficients,
+  density,
+  fractionAtAbv,
+  fractionAtDensity,
+  fractionAtProof,
+  horner,
+  solve,
 } from './density.js';
 import { figure, refuse } from './refusal.js';
 import { R22, SAYS } from './tables.js';

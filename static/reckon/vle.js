@@ -122,7 +122,13 @@ export function potStrength(request) {
 function moleBoilingAt(kettleC, kpa, spreadC) {
   const { unit } = SAYS.fields.kettle_c;
   const [highest, lowest] = [0, FLAT_MOLE].map((x) => bubble(x, kpa)[0] - ZERO_C_K);
-  const texts = { highest: rounded(highest), lowest: rounded(lowest), unit, min: rounded(lowest), max: rounded(highest) };
+  const texts = {
+    highest: rounded(highest),
+    lowest: rounded(lowest),
+    unit,
+    min: rounded(lowest),
+    max: rounded(highest),
+  };
   if (kettleC > highest + spreadC) refuse('kettle_c', figure(kettleC) + unit, 'range', 'kettle_hot', texts);
   if (kettleC < lowest) refuse('kettle_c', figure(kettleC) + unit, 'range', 'kettle_cold', texts);
   if (kettleC >= highest) return 0;

@@ -24,25 +24,66 @@ import { VesselDrawing } from '/parts/vesseldrawing.js';
 
 const asked = new URLSearchParams(location.search);
 
-const RUN = [[0.8, 95.1], [2, 95.4], [5.5, 95.9], [9.6, 96.1], [14.5, 96.4], [20, 96.4], [26, 96.3], [32, 96.4], [38, 96.3], [43, 96.4], [51, 96.3], [56.5, 96.3]];
-const FILLS = [['foreshots', 0, 2.9], ['heads', 2.9, 12], ['hearts', 12, 68.5]];
+const RUN = [
+  [0.8, 95.1],
+  [2, 95.4],
+  [5.5, 95.9],
+  [9.6, 96.1],
+  [14.5, 96.4],
+  [20, 96.4],
+  [26, 96.3],
+  [32, 96.4],
+  [38, 96.3],
+  [43, 96.4],
+  [51, 96.3],
+  [56.5, 96.3],
+];
+const FILLS = [
+  ['foreshots', 0, 2.9],
+  ['heads', 2.9, 12],
+  ['hearts', 12, 68.5],
+];
 
 function Reading() {
   const [values, setValues] = useState({});
   const [at, setAt] = useState(null);
   const [unit, setUnit] = useState('glass');
   const fields = [
-    { name: 'strength', label: 'On the glass', short: 'Glass', unit, units: asked.has('units') ? ['glass', 'abv'] : undefined, max: 100, step: 0.1 },
-    { name: 'jar', label: 'Temperature', short: 'Jar', unit: 'C', min: -20, max: 40, step: 0.1, minus: true, start: 22.8 },
+    {
+      name: 'strength',
+      label: 'On the glass',
+      short: 'Glass',
+      unit,
+      units: asked.has('units') ? ['glass', 'abv'] : undefined,
+      max: 100,
+      step: 0.1,
+    },
+    {
+      name: 'jar',
+      label: 'Temperature',
+      short: 'Jar',
+      unit: 'C',
+      min: -20,
+      max: 40,
+      step: 0.1,
+      minus: true,
+      start: 22.8,
+    },
     { name: 'level', label: 'In receiver', short: 'Level', unit: 'L', max: 150, step: 0.1 },
-    ...(asked.has('more') ? [
-      { name: 'kettle', label: 'Kettle', unit: 'C', max: 150, step: 0.1 }, { name: 'head', label: 'Head', unit: 'C', max: 150, step: 0.1 },
-      { name: 'water', label: 'Water out', unit: 'C', max: 110, step: 1, decimals: 0 }, { name: 'flow', label: 'Flow', unit: 'L_h', max: 2000, step: 1, decimals: 0 },
-    ] : []),
+    ...(asked.has('more')
+      ? [
+          { name: 'kettle', label: 'Kettle', unit: 'C', max: 150, step: 0.1 },
+          { name: 'head', label: 'Head', unit: 'C', max: 150, step: 0.1 },
+          { name: 'water', label: 'Water out', unit: 'C', max: 110, step: 1, decimals: 0 },
+          { name: 'flow', label: 'Flow', unit: 'L_h', max: 2000, step: 1, decimals: 0 },
+        ]
+      : []),
   ].map((field) => ({ ...field, value: values[field.name] ?? '' }));
   const done = values.level;
   const pad = useNumberPad({
-    fields, onUnit: (_, next) => setUnit(next), onChange: (name, text) => setValues((old) => ({ ...old, [name]: text })),
+    fields,
+    onUnit: (_, next) => setUnit(next),
+    onChange: (name, text) => setValues((old) => ({ ...old, [name]: text })),
     result: html`<${Result} cells=${[{ value: done ? '96.2' : '', unit: '%vol', caption: 'true, at 20 °C' }, { value: done ? '62.9' : '', unit: 'LPA', caption: '6.4 up in 21 min' }]}/>
       <p class="hint"><span>As expected</span><span class="note">${changeText(-0.1)} since 11:40</span></p>
       <${Scale} from=${95.5} to=${97} at=${96.2} band=${[96, 96.45]} label="True strength 96.2, expected 96.0 to 96.4"/>`,
@@ -54,8 +95,11 @@ function Reading() {
 function Run({ pot }) {
   const still = pot ? { sort: 'pot' } : { sort: 'column', plates: 6, dephlegmator: true };
   const values = {
-    head: { label: 'Head', value: '78.3', unit: '°C' }, plate: { label: 'Plate 4', value: '80.6', unit: '°C' }, kettle: { label: 'Kettle', value: '91.8', unit: '°C' },
-    condenser_out: { label: 'Water out', value: '38.0', unit: '°C' }, ...(asked.has('deph') ? { dephlegmator_out: { label: 'Deph. out', value: '52.5', unit: '°C' } } : {}),
+    head: { label: 'Head', value: '78.3', unit: '°C' },
+    plate: { label: 'Plate 4', value: '80.6', unit: '°C' },
+    kettle: { label: 'Kettle', value: '91.8', unit: '°C' },
+    condenser_out: { label: 'Water out', value: '38.0', unit: '°C' },
+    ...(asked.has('deph') ? { dephlegmator_out: { label: 'Deph. out', value: '52.5', unit: '°C' } } : {}),
   };
   return html`<${Page} title=${html`<span class="nw">Run R-31,</span> hearts`} back="#now" side="since 08:05"
       foot=${html`<p class="why"><${Icon} name="clock"/><span><b>Reading due 12:00</b>, in 8 min</span></p><div class="two"><a class="act" href="#reading">Reading</a><a class="act plain" href="#cut">Cut</a></div>`}>
@@ -63,7 +107,14 @@ function Run({ pot }) {
     <div class="last"><${Figure} value="96.3" unit="%vol" size="big"/><span>at 11:40<br/><b>56.5 LPA</b></span><span class="broad">off so far<br/><b>41 %</b></span></div>
     <p class="fore">Into H-2 since <span class="nw">08:52</span></p>
     <${StrengthPlot} readings=${RUN.map(([off_lpa, abv_pct]) => ({ off_lpa, abv_pct }))} fills=${FILLS.map(([fraction, from_lpa, to_lpa]) => ({ fraction, from_lpa, to_lpa }))} charged_lpa=${169} floor_abv=${96}/>
-    <div class="fracs">${[['Foreshots', 2.9], ['Heads', 9.1], ['Hearts', 56.5]].map(([word, lpa]) => html`<div><${FractionMark} fraction=${word.toLowerCase()}/><span>${word}<b>${lpa}</b></span></div>`)}</div>
+    <div class="fracs">${[
+      ['Foreshots', 2.9],
+      ['Heads', 9.1],
+      ['Hearts', 56.5],
+    ].map(
+      ([word, lpa]) =>
+        html`<div><${FractionMark} fraction=${word.toLowerCase()}/><span>${word}<b>${lpa}</b></span></div>`,
+    )}</div>
   </${Page}>`;
 }
 
@@ -90,17 +141,23 @@ function Reduction() {
 }
 
 const VESSELS = [
-  ['F-1', 'fermenter', 1200, 1010, 6.1, 'Wash, M-47', null, 61.6, 4], ['L-1', 'tank', 600, 312, 34.9, 'Low wines', null, 108.9, 0.9], ['H-2', 'receiver', 150, 58.6, 96.3, 'Hearts', 'hearts', 56.5, 0.3],
-  ['A-1', 'receiver', 30, 9.5, 96.1, 'Heads', 'heads', 9.1, 0.1], ['D-1', 'receiver', 10, 3, 95.4, 'Foreshots', 'foreshots', 2.9, 0.1], ['P-1', 'feints', 300, 96, 71.4, 'Feints', 'feints', 68.5, 0.6],
+  ['F-1', 'fermenter', 1200, 1010, 6.1, 'Wash, M-47', null, 61.6, 4],
+  ['L-1', 'tank', 600, 312, 34.9, 'Low wines', null, 108.9, 0.9],
+  ['H-2', 'receiver', 150, 58.6, 96.3, 'Hearts', 'hearts', 56.5, 0.3],
+  ['A-1', 'receiver', 30, 9.5, 96.1, 'Heads', 'heads', 9.1, 0.1],
+  ['D-1', 'receiver', 10, 3, 95.4, 'Foreshots', 'foreshots', 2.9, 0.1],
+  ['P-1', 'feints', 300, 96, 71.4, 'Feints', 'feints', 68.5, 0.6],
 ];
 
 function Vessels() {
   const site = useSite();
   return html`<${Page} title="Vessels" sub="699.3 LPA in vessels, ±4.3" side=${html`<button class="box">Move</button>`} tabs="vessels">
-    ${VESSELS.map(([tag, sort, capacity_l, level_l, abv, word, mark, lpa, pm]) => html`<a class="vessel" href="#vessels">
+    ${VESSELS.map(
+      ([tag, sort, capacity_l, level_l, abv, word, mark, lpa, pm]) => html`<a class="vessel" href="#vessels">
       <${VesselDrawing} ...${{ tag, sort, capacity_l, level_l, abv_pct: abv, filling: tag === 'H-2' }}/>
       <div><h2>${tag}</h2><p class="with"><${FractionMark} fraction=${mark}/>${word}</p><p class="note">${volumeText(level_l, site)}, ${strengthText(abv, site)}</p></div>
-      <div class="num"><${Figure} value=${amount(lpa, 'alcohol', site).figure}/><small>±${pm.toFixed(1)} ${amount(lpa, 'alcohol', site).word}</small></div></a>`)}
+      <div class="num"><${Figure} value=${amount(lpa, 'alcohol', site).figure}/><small>±${pm.toFixed(1)} ${amount(lpa, 'alcohol', site).word}</small></div></a>`,
+    )}
   </${Page}>`;
 }
 
@@ -149,12 +206,35 @@ function Danger() {
     <li><div>Warn everyone, go out<span>by the yard door; count everyone at the gate</span></div></li><li><div>No switches in vapour<span>nor this phone; air the house from outside if you can</span></div></li></ol></${Page}>`;
 }
 
-const STRIP = [[0.5, 62], [6, 58], [14, 52], [24, 45], [34, 37], [44, 28], [52, 19], [58, 11], [62, 6]];
-const WHOLE = [...RUN.map(([lpa, abv]) => [lpa * 1.7, abv]), [104, 96.2], [112, 96], [118, 95.2], [124, 93], [130, 88], [136, 79]];
+const STRIP = [
+  [0.5, 62],
+  [6, 58],
+  [14, 52],
+  [24, 45],
+  [34, 37],
+  [44, 28],
+  [52, 19],
+  [58, 11],
+  [62, 6],
+];
+const WHOLE = [
+  ...RUN.map(([lpa, abv]) => [lpa * 1.7, abv]),
+  [104, 96.2],
+  [112, 96],
+  [118, 95.2],
+  [124, 93],
+  [130, 88],
+  [136, 79],
+];
 const asReadings = (rows) => rows.map(([off_lpa, abv_pct]) => ({ off_lpa, abv_pct }));
 
 function Drawings() {
-  const fills = [['foreshots', 0, 3], ['heads', 3, 14], ['hearts', 14, 112], ['tails', 112, 136]].map(([fraction, from_lpa, to_lpa]) => ({ fraction, from_lpa, to_lpa }));
+  const fills = [
+    ['foreshots', 0, 3],
+    ['heads', 3, 14],
+    ['hearts', 14, 112],
+    ['tails', 112, 136],
+  ].map(([fraction, from_lpa, to_lpa]) => ({ fraction, from_lpa, to_lpa }));
   return html`<${Page} title="Drawings" back="#now" foot=${html`<button class="act low">Nothing</button>`}>
     <${StrengthPlot} readings=${asReadings(WHOLE)} fills=${fills} charged_lpa=${169} floor_abv=${96}/>
     <${StrengthPlot} readings=${asReadings(STRIP)} fills=${[{ fraction: 'feints', from_lpa: 0, to_lpa: 62 }]} charged_lpa=${64}/>
@@ -167,7 +247,20 @@ function Drawings() {
   </${Page}>`;
 }
 
-const VIEWS = { drawings: Drawings, reading: Reading, run: Run, pot: () => html`<${Run} pot/>`, cut: Cut, reduction: Reduction, vessels: Vessels, checks: Checks, now: Now, letters: Letters, parts: Parts, danger: Danger };
+const VIEWS = {
+  drawings: Drawings,
+  reading: Reading,
+  run: Run,
+  pot: () => html`<${Run} pot/>`,
+  cut: Cut,
+  reduction: Reduction,
+  vessels: Vessels,
+  checks: Checks,
+  now: Now,
+  letters: Letters,
+  parts: Parts,
+  danger: Danger,
+};
 
 function Gallery() {
   const [name, setName] = useState(location.hash.slice(1));

@@ -2,8 +2,22 @@
 // and export are put into the form of a function's, so that each opening has a clock, a storage and a network of its own.
 
 const ROOTS = ['/data/book.js', '/data/sync.js', '/data/device.js', '/data/refused.js'];
-const SEEN = ['fetch', 'indexedDB', 'navigator', 'location', 'document', 'addEventListener', 'BroadcastChannel', 'setTimeout',
-  'clearTimeout', 'setInterval', 'Date', 'Math', 'AbortSignal', 'console'];
+const SEEN = [
+  'fetch',
+  'indexedDB',
+  'navigator',
+  'location',
+  'document',
+  'addEventListener',
+  'BroadcastChannel',
+  'setTimeout',
+  'clearTimeout',
+  'setInterval',
+  'Date',
+  'Math',
+  'AbortSignal',
+  'console',
+];
 const IMPORT = /^import \{([^}]*)\} from '([^']+)';$/gm;
 const EXPORTED = /^export (?:async )?(?:function|const|class) (\w+)/gm;
 const EXPORT_LIST = /^export \{([^}]*)\};$/gm;
@@ -25,7 +39,8 @@ export async function modules(bugs = []) {
     let text = await (await fetch(path)).text();
     for (const [where, from, to] of bugs) {
       if (where !== path) continue;
-      if (text.split(from).length !== 2) throw new Error(`The bug for ${path} finds its text ${text.split(from).length - 1} times.`);
+      if (text.split(from).length !== 2)
+        throw new Error(`The bug for ${path} finds its text ${text.split(from).length - 1} times.`);
       text = text.replace(from, () => to);
     }
     works.set(path, factory(path, text));
@@ -50,7 +65,11 @@ function factory(path, text) {
     .replace(/^export (?=(?:async )?(?:function|const|class) )/gm, '');
   const left = body.match(/^\s*(?:import|export)\b.*$/m);
   if (left) throw new Error(`${path} has a line that the fault simulator cannot put into a function: ${left[0]}`);
-  return new Function('need', ...SEEN, `'use strict';${body}\nreturn { ${names.join(', ')} };\n//# sourceURL=opened${path}`);
+  return new Function(
+    'need',
+    ...SEEN,
+    `'use strict';${body}\nreturn { ${names.join(', ')} };\n//# sourceURL=opened${path}`,
+  );
 }
 
 function opening(works, shared, seen) {

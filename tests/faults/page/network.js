@@ -8,7 +8,9 @@ export class Network {
   }
 
   /** @param {{how: string, after: number, by?: number}} fault how: see `strike`; by: seconds of delay, or a status */
-  arm(fault) { this.faults.push({ ...fault }); }
+  arm(fault) {
+    this.faults.push({ ...fault });
+  }
 
   /** What a page sees as `fetch`. */
   seenBy(page) {
@@ -33,8 +35,15 @@ export class Network {
   async strike({ how, by }, page, path, options) {
     if (how === 'lost_request') throw new TypeError('Failed to fetch: lost on the way');
     if (how === 'html') return shaped(200, '<html>Log in to the network of the hotel</html>');
-    if (how === 'status') return shaped(by, JSON.stringify({ error: { field: null, given: null, expected: null, say: `A proxy says ${by}.` } }));
-    if (how === 'late') await new Promise((go) => { this.world.setTimeout(null, go, by * 1000); });
+    if (how === 'status')
+      return shaped(
+        by,
+        JSON.stringify({ error: { field: null, given: null, expected: null, say: `A proxy says ${by}.` } }),
+      );
+    if (how === 'late')
+      await new Promise((go) => {
+        this.world.setTimeout(null, go, by * 1000);
+      });
     const answer = await this.send(path, options);
     if (how === 'lost_answer') throw new TypeError('Failed to fetch: the answer was lost');
     if (how === 'cut') return shaped(answer.status, answer.text.slice(0, answer.text.length * CUT));
@@ -69,5 +78,7 @@ function shaped(status, text) {
 }
 
 function aborted(signal) {
-  return new Promise((_, fail) => { signal?.addEventListener('abort', () => fail(signal.reason)); });
+  return new Promise((_, fail) => {
+    signal?.addEventListener('abort', () => fail(signal.reason));
+  });
 }

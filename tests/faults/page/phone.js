@@ -6,7 +6,16 @@ import { Storage } from './storage.js';
 /** One opening of the app in one tab. `dead`: closed or killed; nothing that comes afterwards reaches it. */
 class Page {
   constructor(phone, age) {
-    Object.assign(this, { phone, age, world: phone.world, dead: false, frozen: false, thawed: null, thaw: null, open: new Set() });
+    Object.assign(this, {
+      phone,
+      age,
+      world: phone.world,
+      dead: false,
+      frozen: false,
+      thawed: null,
+      thaw: null,
+      open: new Set(),
+    });
     Object.assign(this, { heard: new Map(), death: null, channels: [] });
     const need = phone.modules.open(this.seen(), age);
     this.book = need('/data/book.js').book;
@@ -33,14 +42,22 @@ class Page {
     this.dead = true;
     this.world.note(this.phone.name, 'page dies', open);
     this.thaw?.();
-    for (const tx of open === 'abort' ? [...this.open] : []) try { tx.abort(); } catch { /* it is committing */ }
+    for (const tx of open === 'abort' ? [...this.open] : [])
+      try {
+        tx.abort();
+      } catch {
+        /* it is committing */
+      }
     this.phone.locks.leave(this);
     this.phone.pages = this.phone.pages.filter((page) => page !== this);
   }
 
   freeze(isFrozen) {
     this.frozen = isFrozen;
-    if (isFrozen) this.thawed = new Promise((go) => { this.thaw = go; });
+    if (isFrozen)
+      this.thawed = new Promise((go) => {
+        this.thaw = go;
+      });
     else this.thaw?.();
     if (!isFrozen) this.thawed = null;
   }
@@ -51,12 +68,18 @@ class Page {
     const page = this;
     const now = () => Math.round(world.now + phone.skewMs);
     class PageDate extends Date {
-      constructor(...words) { super(...(words.length ? words : [now()])); }
+      constructor(...words) {
+        super(...(words.length ? words : [now()]));
+      }
 
-      static now() { return now(); }
+      static now() {
+        return now();
+      }
     }
     class Channel {
-      constructor() { page.channels.push(this); }
+      constructor() {
+        page.channels.push(this);
+      }
 
       postMessage(data) {
         for (const other of phone.pages) {
@@ -83,21 +106,29 @@ class Page {
     };
   }
 
-  hear(type) { for (const fn of this.heard.get(type) ?? []) fn(); }
+  hear(type) {
+    for (const fn of this.heard.get(type) ?? []) fn();
+  }
 }
 
 function signalAfter(page, ms) {
   const signal = { aborted: false, reason: null, fns: [], addEventListener: (_, fn) => signal.fns.push(fn) };
-  page.world.setTimeout(page, () => {
-    Object.assign(signal, { aborted: true, reason: new DOMException('Too late.', 'TimeoutError') });
-    signal.fns.forEach((fn) => fn());
-  }, ms);
+  page.world.setTimeout(
+    page,
+    () => {
+      Object.assign(signal, { aborted: true, reason: new DOMException('Too late.', 'TimeoutError') });
+      signal.fns.forEach((fn) => fn());
+    },
+    ms,
+  );
   return signal;
 }
 
 /** The Web Locks of one browser: one holder a name; a page that dies lets go. */
 class Locks {
-  constructor() { Object.assign(this, { held: new Map(), waiting: [] }); }
+  constructor() {
+    Object.assign(this, { held: new Map(), waiting: [] });
+  }
 
   request(page, name, options, work) {
     return new Promise((resolve, reject) => {
@@ -119,7 +150,9 @@ class Locks {
 
   grant(ask) {
     this.held.set(ask.name, ask);
-    (async () => ask.work())().then(ask.resolve, ask.reject).finally(() => this.release(ask));
+    (async () => ask.work())()
+      .then(ask.resolve, ask.reject)
+      .finally(() => this.release(ask));
   }
 
   release(ask) {
@@ -139,7 +172,16 @@ class Locks {
 
 export class Phone {
   constructor(world, name, { base, modules, skew, random }) {
-    Object.assign(this, { world, name, modules, random, skewMs: skew * 1000, pages: [], locks: new Locks(), failed: [] });
+    Object.assign(this, {
+      world,
+      name,
+      modules,
+      random,
+      skewMs: skew * 1000,
+      pages: [],
+      locks: new Locks(),
+      failed: [],
+    });
     this.storage = new Storage(world, name);
     this.network = new Network(world, name, base);
   }
@@ -147,7 +189,9 @@ export class Phone {
   open(age) {
     const page = new Page(this, age);
     this.pages.push(page);
-    page.start().catch((problem) => { if (!page.dead) this.world.note(this.name, 'start fails', problem); });
+    page.start().catch((problem) => {
+      if (!page.dead) this.world.note(this.name, 'start fails', problem);
+    });
     return page;
   }
 }

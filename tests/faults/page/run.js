@@ -74,7 +74,10 @@ class Told {
   async house(what, more = {}) {
     this.world.began();
     try {
-      const answer = await fetch(`${this.base}/control`, { method: 'POST', body: JSON.stringify({ do: what, ...more }) });
+      const answer = await fetch(`${this.base}/control`, {
+        method: 'POST',
+        body: JSON.stringify({ do: what, ...more }),
+      });
       if (!answer.ok) throw new Error(`The house could not ${what}: ${await answer.text()}`);
       return await answer.json();
     } finally {
@@ -106,15 +109,18 @@ class Told {
 
   press(page, { step, options }) {
     const phone = page.phone;
-    page.book.write(step.kind, step.said, options).then((entry) => {
-      if (page.dead) return;
-      this.world.note(phone.name, 'saved', `${entry.device}-${entry.n}`, entry.kind);
-      this.claims.push({ id: entry.id, text: JSON.stringify(entry), by: step.by, phone: phone.index });
-    }, (problem) => {
-      if (page.dead) return;
-      this.world.note(phone.name, 'NOT saved', step.by, problem.message);
-      phone.failed.push({ step, options });
-    });
+    page.book.write(step.kind, step.said, options).then(
+      (entry) => {
+        if (page.dead) return;
+        this.world.note(phone.name, 'saved', `${entry.device}-${entry.n}`, entry.kind);
+        this.claims.push({ id: entry.id, text: JSON.stringify(entry), by: step.by, phone: phone.index });
+      },
+      (problem) => {
+        if (page.dead) return;
+        this.world.note(phone.name, 'NOT saved', step.by, problem.message);
+        phone.failed.push({ step, options });
+      },
+    );
   }
 
   /** The person presses Save again where it said NOT SAVED, unless the entry stands in the book after all. */
@@ -126,20 +132,30 @@ class Told {
     }
   }
 
-  async run({ seconds }) { await this.world.run(seconds * 1000); }
+  async run({ seconds }) {
+    await this.world.run(seconds * 1000);
+  }
 
   network({ phone, on }) {
     this.phones[phone].network.on = on;
     if (on) for (const page of this.phones[phone].pages) page.hear('online');
   }
 
-  spoil({ phone, ...fault }) { this.phones[phone].network.arm(fault); }
+  spoil({ phone, ...fault }) {
+    this.phones[phone].network.arm(fault);
+  }
 
-  store({ phone, ...fault }) { this.phones[phone].storage.arm(fault); }
+  store({ phone, ...fault }) {
+    this.phones[phone].storage.arm(fault);
+  }
 
-  async die(step) { (await this.page(step)).death = { after: step.after, open: step.open }; }
+  async die(step) {
+    (await this.page(step)).death = { after: step.after, open: step.open };
+  }
 
-  async tab({ phone }) { await this.page({ phone, tab: 1 }); }
+  async tab({ phone }) {
+    await this.page({ phone, tab: 1 });
+  }
 
   /** Closed and opened again, perhaps in another version: a new service worker took over. */
   async reload(step) {
@@ -150,23 +166,33 @@ class Told {
     phone.open(phone.age);
   }
 
-  async freeze(step) { (await this.page(step)).freeze(true); }
+  async freeze(step) {
+    (await this.page(step)).freeze(true);
+  }
 
   thaw({ phone }) {
     for (const page of this.phones[phone].pages) if (page.frozen) page.freeze(false);
   }
 
-  clock({ phone, skew }) { this.phones[phone].skewMs = skew * 1000; }
+  clock({ phone, skew }) {
+    this.phones[phone].skewMs = skew * 1000;
+  }
 
   /** The browser, or a person, clears what the site stored. What was not sent is gone; the phone begins anew. */
   async wipe({ phone }) {
     const one = this.phones[phone];
-    const sent = new Set(one.pages.flatMap((page) => [...page.book.records.values()]
-      .filter((record) => record.seq !== null && !record.waiting).map((record) => record.id)));
+    const sent = new Set(
+      one.pages.flatMap((page) =>
+        [...page.book.records.values()]
+          .filter((record) => record.seq !== null && !record.waiting)
+          .map((record) => record.id),
+      ),
+    );
     await this.closePages(one);
     await this.clear(one);
     for (const claim of this.claims) {
-      if (claim.phone === phone) Object.assign(claim, { wiped: true, sent: sent.has(claim.id), restores: this.restores });
+      if (claim.phone === phone)
+        Object.assign(claim, { wiped: true, sent: sent.has(claim.id), restores: this.restores });
     }
     one.failed = [];
     one.open(one.age);
@@ -192,7 +218,11 @@ class Told {
   async pair(step) {
     const page = await this.page(step);
     const code = step.code ?? (await this.house('code').catch(() => ({}))).code;
-    if (code) await Promise.all([page.device.pair(code).catch((problem) => this.world.note('pairing fails', problem)), this.world.run(0)]);
+    if (code)
+      await Promise.all([
+        page.device.pair(code).catch((problem) => this.world.note('pairing fails', problem)),
+        this.world.run(0),
+      ]);
   }
 
   async revoke({ phone }) {
@@ -226,15 +256,23 @@ class Told {
       await this.pair({ phone: phone.index });
     }
     this.calm = this.isCalm();
-    await this.world.run(CALM_S * 1000, () => { this.calm ||= this.isCalm(); return this.calm; });
+    await this.world.run(CALM_S * 1000, () => {
+      this.calm ||= this.isCalm();
+      return this.calm;
+    });
     await this.world.run(CALM_MS); // a word between two tabs is under way
   }
 
   /** Every phone has heard the same head, has all up to it, and nothing waits. */
   isCalm() {
     const heads = new Set(this.phones.map((phone) => phone.network.head));
-    return heads.size === 1 && !heads.has(null) && this.phones.every(({ pages }) => pages.every(({ book, sync }) =>
-      book.saved.waiting === 0 && sync.status.state === 'idle'));
+    return (
+      heads.size === 1 &&
+      !heads.has(null) &&
+      this.phones.every(({ pages }) =>
+        pages.every(({ book, sync }) => book.saved.waiting === 0 && sync.status.state === 'idle'),
+      )
+    );
   }
 
   async report() {
@@ -246,14 +284,29 @@ class Told {
       const entries = Object.fromEntries(stores.get('entries').map(([id, row]) => [id, row.text]));
       first ??= JSON.stringify(entries);
       phones.push({
-        device: page.device.id, state: page.sync.status.state, say: page.sync.status.say, trouble: page.book.trouble,
+        device: page.device.id,
+        state: page.sync.status.state,
+        say: page.sync.status.say,
+        trouble: page.book.trouble,
         entries: phones.length && JSON.stringify(entries) === first ? null : entries, // null: as the first phone has them
-        outbox: stores.get('outbox').length, refused: stores.get('refused').map(([, row]) => row),
+        outbox: stores.get('outbox').length,
+        refused: stores.get('refused').map(([, row]) => row),
         shown: phone.pages.map((one) => [...one.book.records.keys()].sort()),
-        places: Object.fromEntries(Object.entries(page.book.state.places).map(([place, { ethanol_mg, liquid_mg, extract_mg }]) =>
-          [place, [ethanol_mg, liquid_mg, extract_mg]])),
+        places: Object.fromEntries(
+          Object.entries(page.book.state.places).map(([place, { ethanol_mg, liquid_mg, extract_mg }]) => [
+            place,
+            [ethanol_mg, liquid_mg, extract_mg],
+          ]),
+        ),
       });
     }
-    return { claims: this.claims, phones, touched: this.touched, calm: this.calm, restores: this.restores, trace: this.history.traced ? this.world.trace : [] };
+    return {
+      claims: this.claims,
+      phones,
+      touched: this.touched,
+      calm: this.calm,
+      restores: this.restores,
+      trace: this.history.traced ? this.world.trace : [],
+    };
   }
 }

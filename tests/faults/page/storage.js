@@ -11,10 +11,18 @@ const plans = new WeakMap(); // transaction -> {how, page, abort}
 
 const FAILS = {
   quota: () => new DOMException('The disk is full.', 'QuotaExceededError'),
-  lost: () => new DOMException('Connection to Indexed Database server lost. Refresh the page to try again.', 'UnknownError'),
+  lost: () =>
+    new DOMException('Connection to Indexed Database server lost. Refresh the page to try again.', 'UnknownError'),
   closing: () => new DOMException('The database connection is closing.', 'InvalidStateError'),
 };
-const AT = { quota: 'put', lost: 'request', closing: 'transaction', unheard: 'commit', slow: 'commit', unkept: 'commit' };
+const AT = {
+  quota: 'put',
+  lost: 'request',
+  closing: 'transaction',
+  unheard: 'commit',
+  slow: 'commit',
+  unkept: 'commit',
+};
 const SLOW_MS = 20_000;
 
 export class Storage {
@@ -23,13 +31,18 @@ export class Storage {
   }
 
   /** @param {{how: string, after: number, times: number}} fault strikes after so many chances, so many times */
-  arm(fault) { this.faults.push({ ...fault }); }
+  arm(fault) {
+    this.faults.push({ ...fault });
+  }
 
   /** The fault that strikes at this chance, or null. */
   chance(sort) {
     for (const fault of this.faults) {
       if (AT[fault.how] !== sort || fault.times <= 0) continue;
-      if (fault.after > 0) { fault.after -= 1; continue; }
+      if (fault.after > 0) {
+        fault.after -= 1;
+        continue;
+      }
       fault.times -= 1;
       this.world.note(this.name, 'storage', fault.how);
       return fault.how;
@@ -71,10 +84,19 @@ IDBDatabase.prototype.transaction = function transaction(...words) {
   const tx = real.transaction.apply(this, words);
   storage.world.began();
   page.open.add(tx);
-  const over = () => { page.open.delete(tx); storage.world.ended(); };
+  const over = () => {
+    page.open.delete(tx);
+    storage.world.ended();
+  };
   real.listen.call(tx, 'complete', over);
   real.listen.call(tx, 'abort', over);
-  plans.set(tx, { page, world: storage.world, how: words[1] === 'readwrite' ? storage.chance('commit') : null, aborted: [], left: 0 });
+  plans.set(tx, {
+    page,
+    world: storage.world,
+    how: words[1] === 'readwrite' ? storage.chance('commit') : null,
+    aborted: [],
+    left: 0,
+  });
   return tx;
 };
 
@@ -82,15 +104,22 @@ IDBDatabase.prototype.transaction = function transaction(...words) {
 IDBTransaction.prototype.addEventListener = function addEventListener(type, fn, ...words) {
   const plan = plans.get(this);
   if (!plan) return real.listen.call(this, type, fn, ...words);
-  const tell = (event) => { if (!plan.page.dead) fn(event); };
+  const tell = (event) => {
+    if (!plan.page.dead) fn(event);
+  };
   if (type === 'abort') plan.aborted.push(tell);
   if (type !== 'complete') return real.listen.call(this, type, tell, ...words);
-  return real.listen.call(this, type, (event) => {
-    plan.page.moment('complete', true);
-    if (plan.how === 'unheard') plan.aborted.forEach((told) => told(event));
-    else if (plan.how === 'slow') plan.world.setTimeout(plan.page, () => tell(event), SLOW_MS);
-    else tell(event);
-  }, ...words);
+  return real.listen.call(
+    this,
+    type,
+    (event) => {
+      plan.page.moment('complete', true);
+      if (plan.how === 'unheard') plan.aborted.forEach((told) => told(event));
+      else if (plan.how === 'slow') plan.world.setTimeout(plan.page, () => tell(event), SLOW_MS);
+      else tell(event);
+    },
+    ...words,
+  );
 };
 
 for (const name of ['put', 'add', 'get', 'getAll', 'getKey', 'getAllKeys', 'delete']) {
@@ -99,7 +128,8 @@ for (const name of ['put', 'add', 'get', 'getAll', 'getKey', 'getAllKeys', 'dele
     const owner = owners.get(this.transaction.db);
     if (owner) {
       owner.page.moment(name);
-      const how = owner.storage.chance('request') ?? (name === 'put' || name === 'add' ? owner.storage.chance('put') : null);
+      const how =
+        owner.storage.chance('request') ?? (name === 'put' || name === 'add' ? owner.storage.chance('put') : null);
       if (how) {
         this.transaction.abort();
         throw FAILS[how]();
@@ -119,7 +149,12 @@ async function failAtEnd(tx, request) {
   request.addEventListener('success', async () => {
     plan.left -= 1;
     for (let turn = 0; turn < 20; turn += 1) await null;
-    if (plan.left === 0) try { tx.abort(); } catch { /* it is written down already */ }
+    if (plan.left === 0)
+      try {
+        tx.abort();
+      } catch {
+        /* it is written down already */
+      }
   });
 }
 
@@ -128,11 +163,13 @@ export async function contents(name) {
   const db = await opened(name);
   if (!db) return [];
   const tx = real.transaction.call(db, [...db.objectStoreNames]);
-  return Promise.all([...db.objectStoreNames].map(async (store) => {
-    const at = tx.objectStore(store);
-    const [keys, values] = await Promise.all([answer(at.getAllKeys()), answer(at.getAll())]);
-    return [store, keys.map((key, index) => [key, values[index]])];
-  }));
+  return Promise.all(
+    [...db.objectStoreNames].map(async (store) => {
+      const at = tx.objectStore(store);
+      const [keys, values] = await Promise.all([answer(at.getAllKeys()), answer(at.getAll())]);
+      return [store, keys.map((key, index) => [key, values[index]])];
+    }),
+  );
 }
 
 /** Empties a database, then fills it with what another one holds. */
@@ -147,15 +184,18 @@ export async function replace(name, filling = []) {
   for (const store of db.objectStoreNames) tx.objectStore(store).clear();
   for (const [store, rows] of filling) {
     const at = tx.objectStore(store);
-    for (const [key, value] of rows) if (at.keyPath === null) at.put(value, key); else at.put(value);
+    for (const [key, value] of rows)
+      if (at.keyPath === null) at.put(value, key);
+      else at.put(value);
   }
   await done;
 }
 
-const answer = (request) => new Promise((go, fail) => {
-  request.addEventListener('success', () => go(request.result));
-  request.addEventListener('error', () => fail(request.error));
-});
+const answer = (request) =>
+  new Promise((go, fail) => {
+    request.addEventListener('success', () => go(request.result));
+    request.addEventListener('error', () => fail(request.error));
+  });
 
 const ours = new Map(); // the simulator's own connections
 
@@ -164,7 +204,10 @@ async function opened(name) {
   if (ours.has(name)) return ours.get(name);
   const request = real.open(name);
   let isNew = false;
-  request.addEventListener('upgradeneeded', () => { isNew = true; request.transaction.abort(); });
+  request.addEventListener('upgradeneeded', () => {
+    isNew = true;
+    request.transaction.abort();
+  });
   try {
     ours.set(name, await answer(request));
     return ours.get(name);

@@ -15,7 +15,11 @@ export function dice(seed) {
 const channel = new MessageChannel();
 const turns = [];
 channel.port1.onmessage = () => turns.shift()();
-const nextTurn = () => new Promise((go) => { turns.push(go); channel.port2.postMessage(0); });
+const nextTurn = () =>
+  new Promise((go) => {
+    turns.push(go);
+    channel.port2.postMessage(0);
+  });
 
 export class World {
   constructor(nowMs) {
@@ -36,7 +40,9 @@ export class World {
     return this.first;
   }
 
-  began() { this.busy += 1; }
+  began() {
+    this.busy += 1;
+  }
 
   ended() {
     this.busy -= 1;
@@ -56,9 +62,11 @@ export class World {
 
   /** Returns when nothing real is under way. */
   async settle() {
-    for (let quiet = 0; quiet < 1;) {
+    for (let quiet = 0; quiet < 1; ) {
       if (this.busy > 0) {
-        await new Promise((go) => { this.wake = go; });
+        await new Promise((go) => {
+          this.wake = go;
+        });
         quiet = 0;
       }
       await nextTurn();

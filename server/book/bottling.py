@@ -46,7 +46,7 @@ def new_lot(record: dict) -> dict:
 def open_lots(walk: dict) -> None:
     """Make the lots before their entries are followed: a wrong clock may put a dispatch before the bottling."""
     state = walk["state"]
-    for entry_id in state["order"]:
+    for entry_id in walk["due"]:
         record = state["entries"][entry_id]
         if record["live"] and record["entry"].get("kind") == "bottling" and is_readable(record["entry"]):
             state["stock"].setdefault(record["entry"]["said"]["lot"], new_lot(record))

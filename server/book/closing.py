@@ -52,7 +52,8 @@ def finish(walk: dict) -> None:
     state = walk["state"]
     for month in sorted(state["closes"]):
         closed = state["closes"][month]
-        late = late_ids(state, closed, bounds_of(month, state["site"])[1])
+        late = walk["late_closed"].setdefault(month, [])
+        late += late_ids(state, walk["due"], closed, bounds_of(month, state["site"])[1])
         if late:
             say = f"{len(late)} {'entry' if len(late) == 1 else 'entries'} about the time before the end of {month} "
             say += "came after it was closed."
@@ -60,11 +61,11 @@ def finish(walk: dict) -> None:
             add(walk, f"late_closed/{month}/{max(late)}", "look", say, do, [closed["id"], *late])
 
 
-def late_ids(state: dict, closed: dict, until: int) -> list[str]:
+def late_ids(state: dict, ids: list, closed: dict, until: int) -> list[str]:
     """Entries that move or strike something from before the month's end and were not known when it was closed."""
     ranges = ranges_of(closed["known"])
     found = []
-    for entry_id in state["order"]:
+    for entry_id in ids:
         record = state["entries"][entry_id]
         entry = record["entry"]
         struck = state["entries"].get(target_of(entry))

@@ -19,6 +19,14 @@ STRONGEST_SHARE = 0.957  # mass share a little above the azeotrope at 101.3 kPa,
 LIGHTEST_KG_L = 0.789  # no liquid of the house is lighter at 20 °C: only above this bound is the volume reckoned
 
 
+# What lasts of the book as a whole, beside the findings themselves: see opening.py.
+LASTING_MAPS = ("numbers", "clocks", "answered", "run_names")
+
+
+def nothing() -> dict:
+    return {"signed": {"is_used": False, "before": []}}
+
+
 def add(walk: dict, key: str, severity: str, say: str, do: str, ids: list) -> None:
     """Keep a finding; a second one with the same key adds its entries to the first."""
     known = walk["found"].get(key)
@@ -237,11 +245,11 @@ AFTER = {
 }
 
 
-def finish(walk: dict, marks: dict, now: int, unreadable: int) -> None:
+def finish(walk: dict, marks: dict, now: int) -> None:
     """The findings about the book as a whole, then the answers, then the order: stops first, then by key."""
     state = walk["state"]
-    if unreadable:
-        say = f"{unreadable} entries cannot be read at all."
+    if walk["unreadable"]:
+        say = f"{walk['unreadable']} entries cannot be read at all."
         add(walk, "unreadable", "look", say, "Tell whoever looks after the app.", [])
     findings_book.all_of(walk, marks, now, add)
     site = state["site"] or {}
@@ -287,12 +295,13 @@ def weak_hearts(walk: dict, run: dict, fill: dict, floor: float, market: str) ->
 
 
 def answers(walk: dict) -> None:
-    state = walk["state"]
-    for entry_id in state["order"]:
+    state, answered = walk["state"], walk["answered"]
+    for entry_id in walk["due"]:
         record = state["entries"][entry_id]
         entry = record["entry"]
         if record["live"] and entry.get("kind") == "answer" and isinstance(entry.get("said"), dict):
             key = entry["said"].get("finding")
-            finding = walk["found"].get(key) if isinstance(key, str) else None
-            if finding:
-                finding["answered"] = entry_id
+            if isinstance(key, str):
+                answered[key] = entry_id
+    for key in answered.keys() & walk["found"].keys():
+        walk["found"][key]["answered"] = answered[key]

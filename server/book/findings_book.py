@@ -3,8 +3,6 @@
 static/book/findingsBook.js is the twin.
 """
 
-from itertools import pairwise
-
 from server.book.figures import alcohol_of, serials
 from server.book.kinds import is_int
 from server.book.order import ms_of
@@ -64,44 +62,69 @@ def conflicts(walk: dict, add) -> None:
 
 def devices(walk: dict, add) -> None:
     """Numbers that are missing, used twice, and clocks that are off, by device."""
-    by_device: dict[str, dict] = {}
-    clocks: dict[str, list] = {}
-    for entry_id in walk["state"]["order"]:
+    here: dict[str, dict] = {}
+    for entry_id in walk["due"]:
         entry = walk["state"]["entries"][entry_id]["entry"]
         device = entry.get("device")
         if not isinstance(device, str):
             continue
         if is_int(entry.get("n")):
-            by_device.setdefault(device, {}).setdefault(entry["n"], []).append(entry_id)
+            here.setdefault(device, {}).setdefault(entry["n"], []).append(entry_id)
         if is_int(entry.get("clock")) and abs(entry["clock"]) > CLOCK_MS:
-            clocks.setdefault(device, []).append(entry_id)
-    for device, numbers in by_device.items():
-        number_findings(walk, device, numbers, add)
-    for device, ids in clocks.items():
-        off = abs(walk["state"]["entries"][ids[-1]]["entry"]["clock"]) // 60000
-        say = f"The clock of phone {device.split('.')[0]} is {off} min off. Its times are put right by that."
-        add(walk, f"clock/{device}", "look", say, "Set the phone's clock by the network.", ids)
+            clock = walk["clocks"].setdefault(device, {"off_ms": 0, "ids": []})
+            clock["off_ms"] = abs(entry["clock"])
+            clock["ids"].append(entry_id)
+
+    def add_to(*finding) -> None:
+        add(walk, *finding)
+
+    for device, numbers in here.items():
+        for n in [n for n, ids in numbers.items() if len(ids) > 1]:
+            given_twice(add_to, device, n, len(numbers[n]), numbers[n])
+    for device in walk["numbers"].keys() | here.keys():
+        walk["numbers"][device] = in_ranges(device, walk["numbers"].get(device, []), here.get(device, {}), add_to)
+    for device, clock in walk["clocks"].items():
+        say = f"The clock of phone {device.split('.')[0]} is {clock['off_ms'] // 60000} min off. "
+        say += "Its times are put right by that."
+        add(walk, f"clock/{device}", "look", say, "Set the phone's clock by the network.", clock["ids"])
 
 
-def number_findings(walk: dict, device: str, numbers: dict, add) -> None:
-    letters, known = device.split(".")[0], sorted(numbers)
-    for n in known:
-        if len(numbers[n]) > 1:
-            say = f"{letters}-{n} was given {len(numbers[n])} times: two phones use one identity."
-            add(walk, f"same_number/{device}/{n}", "look", say, "Pair one of the phones anew.", numbers[n])
-    for before, after in pairwise(known):
-        if after - before > 1:
-            missing = f"{letters}-{before + 1}" + (f" to {letters}-{after - 1}" if after - before > 2 else "")
-            say = f"{missing} is missing from this book."
-            do = "It may still be on that phone: bring it back to the network."
-            add(walk, f"gap/{device}/{before + 1}", "note", say, do, [numbers[before][0], numbers[after][0]])
+def in_ranges(device: str, known: list, numbers: dict, add_to) -> list[dict]:
+    """A device's numbers as ranges, with the entries at their ends; what lies between two ranges is missing."""
+    singles = [{"from": n, "to": n, "first": ids[0], "last": ids[0]} for n, ids in numbers.items()]
+    found = []
+    for row in sorted([*known, *singles], key=lambda one: (one["from"], -one["to"])):
+        before = found[-1] if found else None
+        if before is None or row["from"] > before["to"] + 1:
+            if before:
+                missing(add_to, device, before, row)
+            found.append(dict(row))
+        elif row["from"] == before["to"] + 1:
+            before.update(to=row["to"], last=row["last"])
+        else:
+            ends = {before["from"]: before["first"], before["to"]: before["last"]}
+            twins = [ends[row["from"]]] if row["from"] in ends else []
+            given_twice(add_to, device, row["from"], 2, [*twins, row["first"]])
+    return found
+
+
+def given_twice(add_to, device: str, n: int, count: int, ids: list) -> None:
+    say = f"{device.split('.')[0]}-{n} was given {count} times: two phones use one identity."
+    add_to(f"same_number/{device}/{n}", "look", say, "Pair one of the phones anew.", ids)
+
+
+def missing(add_to, device: str, before: dict, after: dict) -> None:
+    letters, first, last = device.split(".")[0], before["to"] + 1, after["from"] - 1
+    say = f"{letters}-{first}{f' to {letters}-{last}' if last > first else ''} is missing from this book."
+    do = "It may still be on that phone: bring it back to the network."
+    add_to(f"gap/{device}/{first}", "note", say, do, [before["last"], after["first"]])
 
 
 def late(walk: dict, add) -> None:
     """Entries written long after they happened, gathered by phone and run: a sheet from the slate is one finding."""
     site = walk["state"]["site"] or {}
     late_min = site.get("late_min") or LATE_MIN
-    for entry_id in walk["state"]["order"]:
+    for entry_id in walk["due"]:
         record = walk["state"]["entries"][entry_id]
         entry = record["entry"]
         happened, written = ms_of(entry.get("happened")), ms_of(entry.get("written"))
@@ -166,7 +189,7 @@ def differs(one: dict, other: dict) -> bool:
 
 
 def runs(walk: dict, add) -> None:
-    names: dict[str, list] = {}
+    names = {name: list(ids) for name, ids in walk["run_names"].items()}
     for run in walk["state"]["runs"].values():
         if run["name"]:
             names.setdefault(run["name"], []).append(run["id"])
@@ -209,7 +232,7 @@ def marked(walk: dict, marks: dict, add) -> None:
 def resting(walk: dict, add) -> None:
     """Live entries that name, in what they use, an entry that no longer counts."""
     records = walk["state"]["entries"]
-    for entry_id in walk["state"]["order"]:
+    for entry_id in walk["due"]:
         entry = records[entry_id]["entry"]
         uses = entry.get("uses")
         if not records[entry_id]["live"] or not isinstance(uses, list):

@@ -4,6 +4,8 @@ static/book/fold.js is the twin. The entry's own lines count; they are never wor
 entry says makes the fold raise: what cannot be read is a finding.
 """
 
+import json
+
 from server.book import differences, findings, passes, runs, setup, steps, waste
 from server.book.figures import unit_of_house
 from server.book.gauges import NOTHING
@@ -13,52 +15,88 @@ from server.book.plus_minus import root_mg, spread
 from server.book.strikes import settle_strikes
 
 
-def fold(entries: list, marks: dict | None = None, now: int | None = None, watch=None) -> dict:
+def fold(
+    entries: list, marks: dict | None = None, now: int | None = None, watch=None, opening: dict | None = None
+) -> dict:
     """The state of the book.
 
     entries: parsed entries, in any order
     marks:   id -> the server's marks, as {"0192...": ["lines_differ"]}
     now:     ms; the latest entry's time when left out, so that the fold of a book never depends on a clock
     watch:   called as watch(walk, record, moved) after each live entry, for what needs the state as it was then
+    opening: what the book was before these entries, see opening.py; without one they are the whole book
     """
-    records, order, unreadable = gathered(entries)
+    walk = begun(entries, opening)
+    go_on(walk, walk["due"], watch)
+    return finished(walk, marks or {}, now)
+
+
+def begun(entries: list, opening: dict | None = None) -> dict:
+    """A walk before its first step: who counts, which runs, mashes and bottled lots there will be."""
+    carried = opening["entries"] if opening else []
+    records, order, unreadable = gathered([*carried, *entries])
     strikes = settle_strikes(records, order)
-    state = {
-        "order": order,
-        "entries": records,
-        "site": None,
-        "persons": {},
-        "vessels": {},
-        "stills": {},
-        "places": {},
-        "holds": {},
-        "pm": {},
-        "gauges": {},
-        "runs": {},
-        "distilled": {},
-        "ticks": {},
-        "findings": [],
-        **differences.nothing(),
-        **steps.nothing(),
-    }
-    walk = {"state": state, "pm2": {}, "found": {}, "fills": {}, "low": {}, "over": {}, "gauge_keys": {}}
-    walk["strikes"], walk["by_pass"] = strikes, {}
+    state = {"order": order, "entries": records, "findings": []}
+    if opening:
+        walk = {**json.loads(json.dumps(opening["walk"])), "state": state}
+        state.update(walk.pop("kept"))
+    else:
+        walk = {**nothing(), "state": state}
+        state.update(nothing_yet())
+    here = {entry["id"] for entry in carried}
+    walk.update(strikes=strikes, due=[one for one in order if one not in here])
+    walk["unreadable"] += unreadable
     walk["alcohol"] = unit_of_house(records, order)
+    if opening:
+        put_right(walk, opening)
     runs.open_runs(walk)
     steps.begin(walk)
-    for entry_id in order:
+    return walk
+
+
+def nothing() -> dict:
+    """What a walk carries beside the state, before the first entry. `opening.py` says which of it lasts."""
+    maps = ("pm2", "found", "fills", "low", "over", "gauge_keys", "by_pass", *findings.LASTING_MAPS)
+    return {**{name: {} for name in maps}, **findings.nothing(), **steps.nothing_walked(), "unreadable": 0}
+
+
+def nothing_yet() -> dict:
+    maps = ("persons", "vessels", "stills", "places", "holds", "pm", "gauges", "runs", "distilled", "ticks")
+    return {"site": None, **{name: {} for name in maps}, **differences.nothing(), **steps.nothing()}
+
+
+def put_right(walk: dict, opening: dict) -> None:
+    """What the opening counted and is struck now goes back by its own lines, until there is another opening."""
+    counted = set(opening["live"])
+    for entry in opening["entries"]:
+        record = walk["state"]["entries"][entry["id"]]
+        if record["live"] != (entry["id"] in counted):
+            for line in lines_in(entry):
+                back = {**line, "from": line["to"], "to": line["from"]}
+                move(walk, record, line if record["live"] else back)
+
+
+def go_on(walk: dict, ids: list, watch=None) -> None:
+    """Walk over some entries, in the order of the book."""
+    records = walk["state"]["entries"]
+    for entry_id in ids:
         if records[entry_id]["live"]:
             moved = apply_entry(walk, records[entry_id])
             if watch:
                 watch(walk, records[entry_id], moved)
+
+
+def finished(walk: dict, marks: dict, now: int | None = None) -> dict:
+    """What can only be said at the end; the walk goes no further."""
+    state = walk["state"]
     runs.close_books(walk)
     passes.finish(walk)
     state["pm"] = {place: root_mg(square) for place, square in walk["pm2"].items()}
-    latest = records[order[-1]]["at"] if order else 0
+    latest = state["entries"][state["order"][-1]]["at"] if state["order"] else 0
     now = latest if now is None else now
     steps.finish(walk, now)
     differences.finish(walk)
-    findings.finish(walk, marks or {}, now, unreadable)
+    findings.finish(walk, marks, now)
     return state
 
 
@@ -92,18 +130,24 @@ def apply_entry(walk: dict, record: dict) -> list[dict]:
 
 def move_lines(walk: dict, record: dict) -> list[dict]:
     """Book the entry's own lines; a line that cannot be read moves nothing and is a finding."""
-    entry, moved = record["entry"], []
-    lines = entry.get("lines")
-    for line in lines if isinstance(lines, list) else []:
-        if is_line(line):
-            move(walk, record, line)
-            moved.append(line)
-        else:
-            findings.bad_line(walk, record)
+    moved = lines_in(record["entry"])
+    for line in moved:
+        move(walk, record, line)
+    if len(moved) < len(all_lines(record["entry"])):
+        findings.bad_line(walk, record)
     # Looked at when all of the entry has moved: between two of its lines a place may be in no state at all.
     for place in dict.fromkeys(place for line in moved for place in (line["from"], line["to"])):
         findings.watch(walk, record, place, walk["state"]["places"][place])
     return moved
+
+
+def all_lines(entry: dict) -> list:
+    return entry["lines"] if isinstance(entry.get("lines"), list) else []
+
+
+def lines_in(entry: dict) -> list[dict]:
+    """The lines of an entry that can be read."""
+    return [line for line in all_lines(entry) if is_line(line)]
 
 
 def is_line(line: object) -> bool:

@@ -61,7 +61,7 @@ def new_mash(mash_id: str, record: dict) -> dict:
 def open_mashes(walk: dict) -> None:
     """Make the mashes before their entries are followed: a wrong clock may put a reading before the mash-in."""
     state = walk["state"]
-    for entry_id in state["order"]:
+    for entry_id in walk["due"]:
         record = state["entries"][entry_id]
         entry = record["entry"]
         if record["live"] and entry.get("kind") == "mash" and is_readable(entry):

@@ -121,7 +121,7 @@ def promise(one: dict, used_mg: int) -> dict:
 def count_lot(walk: dict, record: dict, said: dict, moved: list) -> None:
     """A count or a write-off waits for the end: the lot may come in later in the book, and its unit with it."""
     used = walk["lots_used"].get(said["lot"]) or {"mg": 0, "pieces": 0}
-    walk["lots_counted"].append((record, said, {"mg": used["mg"], "pieces": used["pieces"]}))
+    walk["lots_counted"].append([record["entry"]["id"], {"mg": used["mg"], "pieces": used["pieces"]}])
 
 
 def counted(walk: dict, record: dict, said: dict, used_then: dict) -> None:
@@ -171,26 +171,31 @@ def amount_text(one: dict, amount: int) -> str:
     return f"{amount} piece{'' if amount == 1 else 's'}"
 
 
-def efficiency_of(state: dict) -> dict:
+def efficiency_of(state: dict, before: dict) -> dict:
     """The house's share of the theoretical yield, 0..1, and where it comes from.
 
     The house may say it ("set"); else its own mashes do, once there are enough of them ("own"); else the usual figure.
-    A mash counts when it was gauged as wash and gave no more than its materials hold.
+    before: the same of mashes that the opening does not name one by one
     """
-    told = [one for one in state["mashes"].values() if one["wash"] and 0 < one["wash"]["ethanol_mg"] <= one["full_mg"]]
-    given = (state["site"] or {}).get("yield_pct")
+    told = [one for one in state["mashes"].values() if has_told(one)]
+    given, count = (state["site"] or {}).get("yield_pct"), before["mashes"] + len(told)
     if given:
-        return {"share": given / 100.0, "by": "set", "mashes": len(told)}
-    if len(told) < usual()["own_after"]:
-        return {"share": usual()["efficiency_pct"] / 100.0, "by": "usual", "mashes": len(told)}
-    made, full = sum(one["wash"]["ethanol_mg"] for one in told), sum(one["full_mg"] for one in told)
-    return {"share": made / full, "by": "own", "mashes": len(told)}
+        return {"share": given / 100.0, "by": "set", "mashes": count}
+    if count < usual()["own_after"]:
+        return {"share": usual()["efficiency_pct"] / 100.0, "by": "usual", "mashes": count}
+    made = before["made_mg"] + sum(one["wash"]["ethanol_mg"] for one in told)
+    return {"share": made / (before["full_mg"] + sum(one["full_mg"] for one in told)), "by": "own", "mashes": count}
+
+
+def has_told(one: dict) -> bool:
+    """A mash counts when it was gauged as wash and gave no more than its materials hold."""
+    return bool(one["wash"]) and 0 < one["wash"]["ethanol_mg"] <= one["full_mg"]
 
 
 def expect(walk: dict) -> None:
     """What each lot and mash is to give, once the house's own share is known."""
     state = walk["state"]
-    state["efficiency"] = efficiency_of(state)
+    state["efficiency"] = efficiency_of(state, walk["told"])
     for one in [*state["lots"].values(), *state["mashes"].values()]:
         one["expected_mg"] = math.floor(one["full_mg"] * state["efficiency"]["share"] + 0.5)
 
@@ -198,8 +203,9 @@ def expect(walk: dict) -> None:
 def finish(walk: dict) -> None:
     """Stock left; lots used beyond it, or never taken in."""
     state = walk["state"]
-    for record, said, used_then in walk["lots_counted"]:
-        counted(walk, record, said, used_then)
+    for entry_id, used_then in walk["lots_counted"]:
+        record = state["entries"][entry_id]
+        counted(walk, record, record["entry"]["said"], used_then)
     for one in state["lots"].values():
         used = walk["lots_used"].get(one["lot"])
         if used:

@@ -50,7 +50,7 @@ def new_run(run_id: str, record: dict) -> dict:
 def open_runs(walk: dict) -> None:
     """Make the runs before their entries are followed: a phone's wrong clock may put a reading before the charge."""
     state = walk["state"]
-    for entry_id in state["order"]:
+    for entry_id in walk["due"]:
         record = state["entries"][entry_id]
         entry = record["entry"]
         if not record["live"] or entry.get("kind") != "charge" or not is_charge(entry.get("said")):
@@ -155,7 +155,7 @@ def open_fill(walk: dict, run: dict, entry_id: str, at: int, receiver: str, frac
     }
     run["fills"].append(fill)
     run["open"] = len(run["fills"]) - 1
-    walk["fills"][id(fill)] = {"mg": 0.0, "level": level_of(before), "strong": None}
+    walk["fills"][entry_id] = {"mg": 0.0, "level": level_of(before), "strong": None}
 
 
 def level_of(sums: dict) -> float:
@@ -267,8 +267,8 @@ def reading(walk: dict, run: dict, record: dict, said: dict, moved: list) -> Non
     values = reading_values(said)
     fill = run["fills"][run["open"]] if run["open"] is not None else None
     if fill and values["receiver"] in (None, fill["receiver"]):
-        rise(walk["fills"][id(fill)], values)
-        fill["provisional"] = math.floor(walk["fills"][id(fill)]["mg"] + 0.5)
+        rise(walk["fills"][fill["id"]], values)
+        fill["provisional"] = math.floor(walk["fills"][fill["id"]]["mg"] + 0.5)
     off = run["off_mg"]
     for one in run["fills"]:
         off += one["provisional"] if one["sums"] is None else 0

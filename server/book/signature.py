@@ -39,19 +39,19 @@ def how_signed(entry: dict) -> str | None:
 def unsigned(walk: dict, add) -> None:
     """One finding for all that a house wrote before anybody used a PIN, and one for each entry after that."""
     records = walk["state"]["entries"]
-    before, is_used = [], False
-    for entry_id in walk["state"]["order"]:
+    signed = walk["signed"]
+    for entry_id in walk["due"]:
         entry, how = records[entry_id]["entry"], how_signed(records[entry_id]["entry"])
         if how == "pin":
-            is_used = True
+            signed["is_used"] = True
         elif how == "word" or not records[entry_id]["live"] or not asks_signature(entry, records):
             continue
-        elif is_used:
+        elif signed["is_used"]:
             say = f"{serials(entry)} asks for a PIN, and {writer_of(entry)} wrote it unsigned."
             do = "Answer it: who decided, and why without a PIN."
             add(walk, f"unsigned/{entry_id}", "look", say, do, [entry_id])
         elif how == "none":
-            before.append(entry_id)
-    if before:
+            signed["before"].append(entry_id)
+    if signed["before"]:
         say = "What asks for a PIN was written unsigned: nobody in the house had signed with one before."
-        add(walk, "unsigned", "note", say, "Each person sets a PIN under People, on a paired device.", before)
+        add(walk, "unsigned", "note", say, "Each person sets a PIN under People, on a paired device.", signed["before"])

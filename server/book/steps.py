@@ -18,9 +18,14 @@ def nothing() -> dict:
     return {key: value for module in MODULES for key, value in module.nothing().items()}
 
 
+def nothing_walked() -> dict:
+    """What the steps carry along beside the state. told: of mashes that were put away, see opening.py."""
+    told = {"mashes": 0, "made_mg": 0, "full_mg": 0}
+    lists = {"checks_taken": [], "lots_counted": []}
+    return {"lots_used": {}, "mash_in": {}, "fell_back": {}, "late_closed": {}, **lists, "told": told}
+
+
 def begin(walk: dict) -> None:
-    walk["lots_used"], walk["mash_in"] = {}, {}
-    walk["checks_taken"], walk["lots_counted"], walk["fell_back"] = [], [], {}
     mashes.open_mashes(walk)
     bottling.open_lots(walk)
 

@@ -37,8 +37,8 @@ const newLot = ({ lot, product, size_ml, vessel }) => ({
 });
 
 /** Make the lots before their entries are followed: a wrong clock may put a dispatch before the bottling. */
-export function openLots({ state }) {
-  for (const id of state.order) {
+export function openLots({ state, due }) {
+  for (const id of due) {
     const { entry, live } = state.entries[id];
     if (live && entry.kind === 'bottling' && isReadable(entry)) state.stock[entry.said.lot] ??= newLot(entry.said);
   }

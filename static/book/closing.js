@@ -48,7 +48,8 @@ export function finish(walk) {
   const { state } = walk;
   for (const month of Object.keys(state.closes).sort()) {
     const closed = state.closes[month];
-    const late = lateIds(state, closed, boundsOf(month, state.site)[1]);
+    const late = (walk.late_closed[month] ??= []);
+    late.push(...lateIds(walk, closed, boundsOf(month, state.site)[1]));
     if (!late.length) continue;
     const count = `${late.length} ${late.length === 1 ? 'entry' : 'entries'}`;
     const say = `${count} about the time before the end of ${month} came after it was closed.`;
@@ -59,9 +60,9 @@ export function finish(walk) {
 }
 
 /** Entries that move or strike something from before the month's end and were not known when it was closed. */
-function lateIds(state, closed, until) {
+function lateIds({ state, due }, closed, until) {
   const ranges = rangesOf(closed.known);
-  return state.order.filter((id) => {
+  return due.filter((id) => {
     const { entry, at, live } = state.entries[id];
     const struck = state.entries[targetOf(entry)] ?? null;
     const about = struck && struck.at < at ? struck.at : at;

@@ -16,6 +16,15 @@ import { takenSums } from './taken.js';
 const STRONGEST_SHARE = 0.957; // mass share a little above the azeotrope at 101.3 kPa, 95.6 % mass (97.2 %vol)
 const LIGHTEST_KG_L = 0.789; // no liquid of the house is lighter at 20 °C: only above this bound is the volume reckoned
 
+/** What lasts of the book as a whole, beside the findings themselves: see server/book/opening.py. */
+export const nothingFound = () => ({
+  numbers: Object.create(null),
+  clocks: Object.create(null),
+  answered: Object.create(null),
+  run_names: Object.create(null),
+  signed: { is_used: false, before: [] },
+});
+
 /** Keep a finding; a second one with the same key adds its entries to the first. */
 export function add(walk, key, severity, say, todo, ids) {
   const known = walk.found.get(key);
@@ -222,8 +231,8 @@ const AFTER = {
 const RANK = { stop: 0, look: 1, note: 2 };
 
 /** The findings about the book as a whole, then the answers, then the order: stops first, then by key. */
-export function finish(walk, marks, now, unreadable) {
-  const { state } = walk;
+export function finish(walk, marks, now) {
+  const { state, unreadable } = walk;
   if (unreadable) {
     add(
       walk,
@@ -274,11 +283,11 @@ function weakHearts(walk, run, fill, floor, market) {
   add(walk, `hearts_weak/${fill.id}`, 'look', say, todo, [fill.id, fill.closed_by].filter(Boolean));
 }
 
-function answers({ state, found }) {
-  for (const id of state.order) {
+function answers({ state, found, due, answered }) {
+  for (const id of due) {
     const { entry, live } = state.entries[id];
     if (!live || entry.kind !== 'answer' || !isObject(entry.said)) continue;
-    const finding = found.get(entry.said.finding);
-    if (finding) finding.answered = id;
+    if (typeof entry.said.finding === 'string') answered[entry.said.finding] = id;
   }
+  for (const [key, id] of Object.entries(answered)) if (found.has(key)) found.get(key).answered = id;
 }

@@ -73,47 +73,76 @@ function push(lists, key, id) {
 
 /** Numbers that are missing, used twice, and clocks that are off, by device. */
 function devices(walk, add) {
-  const byDevice = new Map();
-  const clocks = new Map();
-  for (const id of walk.state.order) {
-    const { entry } = walk.state.entries[id];
-    if (typeof entry.device !== 'string') continue;
-    if (isInt(entry.n)) {
-      if (!byDevice.has(entry.device)) byDevice.set(entry.device, new Map());
-      push(byDevice.get(entry.device), entry.n, id);
-    }
-    if (isInt(entry.clock) && Math.abs(entry.clock) > CLOCK_MS) push(clocks, entry.device, id);
+  const here = numbersDue(walk);
+  for (const [device, numbers] of here) {
+    for (const [n, ids] of numbers) if (ids.length > 1) givenTwice(walk, add, device, n, ids.length, ids);
   }
-  for (const [device, numbers] of byDevice) numberFindings(walk, device, numbers, add);
-  for (const [device, ids] of clocks) {
-    const off = Math.floor(Math.abs(walk.state.entries[ids.at(-1)].entry.clock) / 60000);
-    const say = `The clock of phone ${device.split('.')[0]} is ${off} min off. Its times are put right by that.`;
+  for (const device of new Set([...Object.keys(walk.numbers), ...here.keys()])) {
+    walk.numbers[device] = inRanges(walk, add, device, here.get(device) ?? new Map());
+  }
+  for (const [device, { off_ms: off, ids }] of Object.entries(walk.clocks)) {
+    const say = `The clock of phone ${device.split('.')[0]} is ${Math.floor(off / 60000)} min off. Its times are put right by that.`;
     add(walk, `clock/${device}`, 'look', say, "Set the phone's clock by the network.", ids);
   }
 }
 
-function numberFindings(walk, device, numbers, add) {
-  const letters = device.split('.')[0];
-  const known = [...numbers.keys()].sort((a, b) => a - b);
-  known.forEach((n, at) => {
-    const ids = numbers.get(n);
-    if (ids.length > 1) {
-      const say = `${letters}-${n} was given ${ids.length} times: two phones use one identity.`;
-      add(walk, `same_number/${device}/${n}`, 'look', say, 'Pair one of the phones anew.', ids);
+/** device -> number -> ids of the entries that are due; clocks that are off are noted on the way. */
+function numbersDue({ state, due, clocks }) {
+  const here = new Map();
+  for (const id of due) {
+    const { device, n, clock } = state.entries[id].entry;
+    if (typeof device !== 'string') continue;
+    if (isInt(n)) {
+      if (!here.has(device)) here.set(device, new Map());
+      push(here.get(device), n, id);
     }
-    const after = known[at + 1];
-    if (after === undefined || after - n < 2) return;
-    const missing = `${letters}-${n + 1}${after - n > 2 ? ` to ${letters}-${after - 1}` : ''}`;
-    const todo = 'It may still be on that phone: bring it back to the network.';
-    const ends = [numbers.get(n)[0], numbers.get(after)[0]];
-    add(walk, `gap/${device}/${n + 1}`, 'note', `${missing} is missing from this book.`, todo, ends);
-  });
+    if (!isInt(clock) || Math.abs(clock) <= CLOCK_MS) continue;
+    clocks[device] ??= { off_ms: 0, ids: [] };
+    clocks[device].off_ms = Math.abs(clock);
+    clocks[device].ids.push(id);
+  }
+  return here;
+}
+
+/** A device's numbers as ranges, with the entries at their ends; what lies between two ranges is missing. */
+function inRanges(walk, add, device, numbers) {
+  const singles = [...numbers].map(([n, [id]]) => ({ from: n, to: n, first: id, last: id }));
+  const found = [];
+  for (const row of [...(walk.numbers[device] ?? []), ...singles].sort((a, b) => a.from - b.from || b.to - a.to)) {
+    const before = found.at(-1);
+    if (!before || row.from > before.to + 1) {
+      if (before) missing(walk, add, device, before, row);
+      found.push({ ...row });
+    } else if (row.from === before.to + 1) Object.assign(before, { to: row.to, last: row.last });
+    else {
+      const ends = new Map([
+        [before.from, before.first],
+        [before.to, before.last],
+      ]);
+      const twins = ends.has(row.from) ? [ends.get(row.from)] : [];
+      givenTwice(walk, add, device, row.from, 2, [...twins, row.first]);
+    }
+  }
+  return found;
+}
+
+function givenTwice(walk, add, device, n, count, ids) {
+  const say = `${device.split('.')[0]}-${n} was given ${count} times: two phones use one identity.`;
+  add(walk, `same_number/${device}/${n}`, 'look', say, 'Pair one of the phones anew.', ids);
+}
+
+function missing(walk, add, device, before, after) {
+  const letters = device.split('.')[0];
+  const [first, last] = [before.to + 1, after.from - 1];
+  const say = `${letters}-${first}${last > first ? ` to ${letters}-${last}` : ''} is missing from this book.`;
+  const todo = 'It may still be on that phone: bring it back to the network.';
+  add(walk, `gap/${device}/${first}`, 'note', say, todo, [before.last, after.first]);
 }
 
 /** Entries written long after they happened, gathered by phone and run: a sheet from the slate is one finding. */
 function late(walk, add) {
   const lateMin = walk.state.site?.late_min || LATE_MIN;
-  for (const id of walk.state.order) {
+  for (const id of walk.due) {
     const { entry } = walk.state.entries[id];
     const [happened, written] = [msOf(entry.happened), msOf(entry.written)];
     if (happened === null || written === null || written - happened <= lateMin * 60000) continue;
@@ -183,7 +212,7 @@ function differs(one, other) {
 }
 
 function runs(walk, add) {
-  const names = new Map();
+  const names = new Map(Object.entries(walk.run_names).map(([name, ids]) => [name, [...ids]]));
   for (const run of Object.values(walk.state.runs)) {
     if (run.name) push(names, run.name, run.id);
     if (run.ended_at !== null) ungauged(walk, run, add);
@@ -237,7 +266,7 @@ function marked(walk, marks, add) {
 /** Live entries that name, in what they use, an entry that no longer counts. */
 function resting(walk, add) {
   const records = walk.state.entries;
-  for (const id of walk.state.order) {
+  for (const id of walk.due) {
     const { entry, live } = records[id];
     if (!live || !Array.isArray(entry.uses)) continue;
     const gone = entry.uses.filter((one) => typeof one === 'string' && one in records && !records[one].live);

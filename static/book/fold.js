@@ -2,11 +2,12 @@
 // The entry's own lines count; they are never worked out again here. Nothing that an entry says makes the fold throw:
 // what cannot be read is a finding.
 
-import { afterLines, badLine, beforeLines, finish, malformed, unknownKind, watch } from './findings.js';
+import { afterLines, badLine, beforeLines, finish, malformed, nothingFound, unknownKind, watch } from './findings.js';
 import * as differences from './differences.js';
 import { unitOfHouse } from './figures.js';
 import { NOTHING } from './gauges.js';
 import { checkSaid, isInt, isObject, kindOf } from './kinds.js';
+import { openedWalk } from './opened.js';
 import { gathered } from './order.js';
 import * as passes from './passes.js';
 import { rootMg, spread } from './plusMinus.js';
@@ -21,57 +22,94 @@ const map = () => Object.create(null);
 /**
  * The state of the book.
  * @param {object[]} entries parsed entries, in any order
- * @param {{marks?: object, now?: number, watch?: function}} [options] marks: id -> the server's marks; now: ms, the latest
- *   entry's time when left out, so that the fold of a book never depends on a clock; watch: called as
- *   watch(walk, record, moved) after each live entry, for what needs the state as it was then
+ * @param {{marks?: object, now?: number, watch?: function, opening?: object}} [options] marks: id -> the server's marks; now:
+ *   ms, the latest entry's time when left out, so that the fold of a book never depends on a clock; watch: called as
+ *   watch(walk, record, moved) after each live entry, for what needs the state as it was then; opening: what the book
+ *   was before these entries, as the server made it (server/book/opening.py): without one they are the whole book
  */
-export function fold(entries, { marks = {}, now = null, watch: watcher = null } = {}) {
-  const { records, order, unreadable } = gathered(entries);
+export function fold(entries, { marks = {}, now = null, watch: watcher = null, opening = null } = {}) {
+  const walk = begun(entries, opening);
+  goOn(walk, watcher);
+  return finished(walk, marks, now);
+}
+
+/** A walk before its first step: who counts, which runs, mashes and bottled lots there will be. */
+function begun(entries, opening) {
+  const carried = opening?.entries ?? [];
+  const { records, order, unreadable } = gathered([...carried, ...entries]);
   const strikes = settleStrikes(records, order);
-  const state = {
-    order,
-    entries: records,
-    site: null,
-    persons: map(),
-    vessels: map(),
-    stills: map(),
-    places: map(),
-    holds: map(),
-    pm: map(),
-    gauges: map(),
-    runs: map(),
-    distilled: map(),
-    ticks: map(),
-    findings: [],
-    ...differences.nothing(),
-    ...steps.nothing(),
-  };
-  const walk = {
-    state,
-    pm2: map(),
-    found: new Map(),
-    fills: new Map(),
-    low: map(),
-    over: map(),
-    gauge_keys: map(),
-    by_pass: map(),
-    strikes,
-  };
+  const walk = opening ? openedWalk(opening.walk) : { state: nothingYet(), ...nothing() };
+  Object.assign(walk.state, { order, entries: records, findings: [] });
+  const here = new Set(carried.map((entry) => entry.id));
+  Object.assign(walk, { strikes, due: order.filter((id) => !here.has(id)), unreadable: walk.unreadable + unreadable });
   walk.alcohol = unitOfHouse(records, order);
+  if (opening) putRight(walk, opening);
   runs.openRuns(walk);
   steps.begin(walk);
-  for (const id of order) {
-    if (!records[id].live) continue;
-    const moved = applyEntry(walk, records[id]);
-    watcher?.(walk, records[id], moved);
+  return walk;
+}
+
+/** What a walk carries beside the state, before the first entry. */
+const nothing = () => ({
+  pm2: map(),
+  found: new Map(),
+  fills: map(),
+  low: map(),
+  over: map(),
+  gauge_keys: map(),
+  by_pass: map(),
+  ...nothingFound(),
+  ...steps.nothingWalked(),
+  unreadable: 0,
+});
+
+const nothingYet = () => ({
+  site: null,
+  persons: map(),
+  vessels: map(),
+  stills: map(),
+  places: map(),
+  holds: map(),
+  pm: map(),
+  gauges: map(),
+  runs: map(),
+  distilled: map(),
+  ticks: map(),
+  ...differences.nothing(),
+  ...steps.nothing(),
+});
+
+/** What the opening counted and is struck now goes back by its own lines, until there is another opening. */
+function putRight(walk, { entries, live }) {
+  const counted = new Set(live);
+  for (const entry of entries) {
+    const record = walk.state.entries[entry.id];
+    if (record.live === counted.has(entry.id)) continue;
+    for (const line of linesIn(entry))
+      move(walk, record, record.live ? line : { ...line, from: line.to, to: line.from });
   }
+}
+
+/** Walk over the entries that are due, in the order of the book. */
+function goOn(walk, watcher) {
+  const { entries } = walk.state;
+  for (const id of walk.due) {
+    if (!entries[id].live) continue;
+    const moved = applyEntry(walk, entries[id]);
+    watcher?.(walk, entries[id], moved);
+  }
+}
+
+/** What can only be said at the end; the walk goes no further. */
+function finished(walk, marks, given) {
+  const { state } = walk;
   runs.closeBooks(walk);
   passes.finish(walk);
   for (const [place, square] of Object.entries(walk.pm2)) state.pm[place] = rootMg(square);
-  const latest = order.length ? records[order.at(-1)].at : 0;
-  steps.finish(walk, now ?? latest);
+  const now = given ?? (state.order.length ? state.entries[state.order.at(-1)].at : 0);
+  steps.finish(walk, now);
   differences.finish(walk);
-  finish(walk, marks, now ?? latest, unreadable);
+  finish(walk, marks, now);
   return state;
 }
 
@@ -111,19 +149,19 @@ function applyEntry(walk, record) {
 
 /** Book the entry's own lines; a line that cannot be read moves nothing and is a finding. */
 function moveLines(walk, record) {
-  const { lines } = record.entry;
-  const moved = [];
-  for (const line of Array.isArray(lines) ? lines : []) {
-    if (isLine(line)) {
-      move(walk, record, line);
-      moved.push(line);
-    } else badLine(walk, record);
-  }
+  const moved = linesIn(record.entry);
+  for (const line of moved) move(walk, record, line);
+  if (moved.length < allLines(record.entry).length) badLine(walk, record);
   // Looked at when all of the entry has moved: between two of its lines a place may be in no state at all.
   for (const place of new Set(moved.flatMap(({ from, to }) => [from, to])))
     watch(walk, record, place, walk.state.places[place]);
   return moved;
 }
+
+const allLines = ({ lines }) => (Array.isArray(lines) ? lines : []);
+
+/** The lines of an entry that can be read. */
+const linesIn = (entry) => allLines(entry).filter(isLine);
 
 export function isLine(line) {
   return (

@@ -51,8 +51,8 @@ const newMash = (id, record) => ({
 });
 
 /** Make the mashes before their entries are followed: a wrong clock may put a reading before the mash-in. */
-export function openMashes({ state }) {
-  for (const id of state.order) {
+export function openMashes({ state, due }) {
+  for (const id of due) {
     const record = state.entries[id];
     const { entry } = record;
     if (record.live && entry.kind === 'mash' && isReadable(entry))

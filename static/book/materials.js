@@ -129,15 +129,15 @@ export function promise(one, usedMg) {
 /** A count or a write-off waits for the end: the lot may come in later in the book, and its unit with it. */
 function countLot(walk, record, said) {
   const { mg = 0, pieces = 0 } = walk.lots_used.get(said.lot) ?? {};
-  walk.lots_counted.push([record, said, { mg, pieces }]);
+  walk.lots_counted.push([record.entry.id, { mg, pieces }]);
 }
 
 const over = (one) => one.counted.reduce((sum, row) => sum + row.over, 0);
 
 /** Book a difference in full against the figure that stood in the entry; ask for its cause beyond the tolerance. */
-function counted(walk, { entry, at }, said, usedThen) {
+function counted(walk, { entry, at }, usedThen) {
+  const { id, said } = entry;
   const one = walk.state.lots[said.lot];
-  const { id } = entry;
   if (!one) {
     const todo = 'Enter the delivery, or correct the lot.';
     add(walk, `lot_unknown/${said.lot}`, 'look', `Lot ${said.lot} was counted but never taken in.`, todo, [id]);
@@ -191,20 +191,22 @@ function amountText(one, amount) {
  * The house's share of the theoretical yield, 0..1, and where it comes from.
  * The house may say it ("set"); else its own mashes do, once there are enough of them ("own"); else the usual figure.
  * A mash counts when it was gauged as wash and gave no more than its materials hold.
+ * before: the same of mashes that the opening does not name one by one
  */
-function efficiencyOf({ mashes, site }) {
+function efficiencyOf({ mashes, site }, before) {
   const told = Object.values(mashes).filter(
     (one) => one.wash && one.wash.ethanol_mg > 0 && one.wash.ethanol_mg <= one.full_mg,
   );
-  if (site?.yield_pct) return { share: site.yield_pct / 100, by: 'set', mashes: told.length };
-  if (told.length < USUAL.own_after) return { share: USUAL.efficiency_pct / 100, by: 'usual', mashes: told.length };
-  const made = told.reduce((sum, one) => sum + one.wash.ethanol_mg, 0);
-  return { share: made / told.reduce((sum, one) => sum + one.full_mg, 0), by: 'own', mashes: told.length };
+  const count = before.mashes + told.length;
+  if (site?.yield_pct) return { share: site.yield_pct / 100, by: 'set', mashes: count };
+  if (count < USUAL.own_after) return { share: USUAL.efficiency_pct / 100, by: 'usual', mashes: count };
+  const made = told.reduce((sum, one) => sum + one.wash.ethanol_mg, before.made_mg);
+  return { share: made / told.reduce((sum, one) => sum + one.full_mg, before.full_mg), by: 'own', mashes: count };
 }
 
 /** What each lot and mash is to give, once the house's own share is known. */
-export function expect({ state }) {
-  state.efficiency = efficiencyOf(state);
+export function expect({ state, told }) {
+  state.efficiency = efficiencyOf(state, told);
   for (const one of [...Object.values(state.lots), ...Object.values(state.mashes)]) {
     one.expected_mg = Math.floor(one.full_mg * state.efficiency.share + 0.5);
   }
@@ -213,7 +215,7 @@ export function expect({ state }) {
 /** Stock left; lots used beyond it, or never taken in. */
 export function finish(walk) {
   const { state } = walk;
-  for (const [record, said, usedThen] of walk.lots_counted) counted(walk, record, said, usedThen);
+  for (const [id, usedThen] of walk.lots_counted) counted(walk, state.entries[id], usedThen);
   for (const one of Object.values(state.lots)) {
     const used = walk.lots_used.get(one.lot);
     if (used) [one.used, one.used_by] = [one.counted_in === 'mg' ? used.mg : used.pieces, used.ids];

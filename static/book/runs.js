@@ -45,8 +45,8 @@ function newRun(id, { entry, at }) {
 }
 
 /** Make the runs before their entries are followed: a phone's wrong clock may put a reading before the charge. */
-export function openRuns({ state }) {
-  for (const id of state.order) {
+export function openRuns({ state, due }) {
+  for (const id of due) {
     const record = state.entries[id];
     const { entry } = record;
     if (!record.live || entry.kind !== 'charge' || !isCharge(entry.said)) continue;
@@ -135,7 +135,7 @@ function openFill(walk, run, id, openedAt, receiver, fraction, before) {
     named_by: null,
   };
   run.open = run.fills.push(fill) - 1;
-  walk.fills.set(fill, { mg: 0, level: levelOf(before), strong: null });
+  walk.fills[id] = { mg: 0, level: levelOf(before), strong: null };
 }
 
 /** Litres at 20 °C of what a receiver held when it was opened: where its level starts. */
@@ -235,7 +235,7 @@ function reading(walk, run, { entry, at }) {
   const values = readingValues(entry.said);
   const fill = run.open === null ? null : run.fills[run.open];
   if (fill && (values.receiver === null || values.receiver === fill.receiver)) {
-    const track = walk.fills.get(fill);
+    const track = walk.fills[fill.id];
     rise(track, values);
     fill.provisional = Math.floor(track.mg + 0.5);
   }

@@ -29,21 +29,20 @@ export function howSigned(entry) {
 /** One finding for all that a house wrote before anybody used a PIN, and one for each entry after that. */
 export function unsigned(walk, add) {
   const records = walk.state.entries;
-  const before = [];
-  let isUsed = false;
-  for (const id of walk.state.order) {
+  const { signed } = walk;
+  for (const id of walk.due) {
     const { entry, live } = records[id];
     const how = howSigned(entry);
-    if (how === 'pin') isUsed = true;
+    if (how === 'pin') signed.is_used = true;
     else if (how === 'word' || !live || !asksSignature(entry, records)) continue;
-    else if (isUsed) {
+    else if (signed.is_used) {
       const say = `${serials(entry)} asks for a PIN, and ${writerOf(entry)} wrote it unsigned.`;
       add(walk, `unsigned/${id}`, 'look', say, 'Answer it: who decided, and why without a PIN.', [id]);
-    } else if (how === 'none') before.push(id);
+    } else if (how === 'none') signed.before.push(id);
   }
-  if (!before.length) return;
+  if (!signed.before.length) return;
   const say = 'What asks for a PIN was written unsigned: nobody in the house had signed with one before.';
-  add(walk, 'unsigned', 'note', say, 'Each person sets a PIN under People, on a paired device.', before);
+  add(walk, 'unsigned', 'note', say, 'Each person sets a PIN under People, on a paired device.', signed.before);
 }
 
 /** ", signed by Ines with the PIN": the end of an entry's sentence; empty where nothing is said. */

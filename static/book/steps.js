@@ -22,10 +22,18 @@ for (const { FOLLOW: workers } of MODULES) {
 /** The steps' part of a state before the first entry. */
 export const nothing = () => Object.assign({}, ...MODULES.map((module) => module.nothing()));
 
+/** What the steps carry along beside the state. told: of mashes that were put away from an opening. */
+export const nothingWalked = () => ({
+  lots_used: new Map(),
+  mash_in: new Map(),
+  fell_back: new Map(),
+  late_closed: Object.create(null),
+  checks_taken: [],
+  lots_counted: [],
+  told: { mashes: 0, made_mg: 0, full_mg: 0 },
+});
+
 export function begin(walk) {
-  walk.lots_used = new Map();
-  walk.mash_in = new Map();
-  [walk.checks_taken, walk.lots_counted, walk.fell_back] = [[], [], new Map()];
   mashes.openMashes(walk);
   bottling.openLots(walk);
 }

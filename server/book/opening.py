@@ -1,0 +1,210 @@
+"""What a book was at a moment, so that it can be gone on from there without all that led to it.
+
+An opening is {"cut", "walk", "entries", "live"}: the walk of the fold after the last entry before `cut` (ms), less the
+work that was done by then; the entries that what is left rests on, whole; and which of those it counted. Folding it
+with the entries that came after gives what the fold of the whole book gives, but for the work that is done and the
+notes and answers about it. That work is put away, each thing by itself, with the names by which a later entry may
+speak of it: before such an entry is folded, `brought` puts it back. Only the server makes openings; both languages go
+on from one (fold.py, static/book/fold.js).
+"""
+
+import json
+from collections.abc import Iterator
+
+from server.book import fold, put_away
+from server.book.closing import late_ids
+from server.book.kinds import is_readable
+from server.book.periods import bounds_of
+from server.book.strikes import about_of, target_of
+
+MOST_IDS = 20  # entries that a finding or a used lot names, the newest: older ones are history
+SET_UPS = ("site", "person", "vessel", "still", "instrument", "strapping", "checklist", "duty_rate")
+AT_THE_END = ("entries", "order", "findings", "pm", "distilled", "efficiency")  # of the state: made by `finished`
+OF_THIS_FOLD = ("state", "strikes", "due", "alcohol")  # of the walk
+OF_ONE_ENTRY = ("sure_before", "foreshots_in", "end_square")
+
+
+class Stale(ValueError):
+    """The opening before counted what is struck now: go on from an earlier one."""
+
+
+def opening_of(entries: list, cut: int, marks: dict | None = None, before: dict | None = None) -> tuple[dict, list]:
+    """The opening of a moment, and what was put away: ({...}, [{"sort", "key", "names", "what", "entries", "live"}]).
+
+    entries: all that are known; those after `cut` tell which of the ones before are struck, and what is spoken of
+    cut:     ms; what happened before it is in the opening
+    before:  an earlier opening that `entries` go on from, with what they speak of brought back
+    """
+    walk = fold.begun(entries, before)
+    if before and live_of(walk, before["entries"]) != sorted(before["live"]):
+        raise Stale
+    records, due = walk["state"]["entries"], walk["due"]
+    covered, later = [one for one in due if records[one]["at"] < cut], [one for one in due if records[one]["at"] >= cut]
+    fold.go_on(walk, covered)
+    kept, whole = copied(walk), whole_at(walk, covered, later, marks or {})
+    names = names_in(records[one]["entry"] for one in later)
+    away = put_away.put_away(kept, whole["state"], cut, names)
+    settle_findings(kept, whole, away, names)
+    carry(kept, whole, records, later)
+    opening = {"cut": cut, "walk": kept, "entries": [], "live": []}
+    add_entries(opening, records, later, names)
+    missing = settled_by(opening, whole, marks or {}, names)
+    kept["found"].update(missing)
+    add_entries(opening, records, later, names)
+    for one in away:
+        ids = linked(records, ids_in(one["what"], records), set(later))
+        one["entries"], one["live"] = ids, [entry_id for entry_id in ids if records[entry_id]["live"]]
+    return opening, away
+
+
+def live_of(walk: dict, entries: list) -> list[str]:
+    return sorted(one["id"] for one in entries if walk["state"]["entries"][one["id"]]["live"])
+
+
+def copied(walk: dict) -> dict:
+    """What lasts of a walk, as JSON holds it; its state under "kept"."""
+    left = {name: value for name, value in walk.items() if name not in (*OF_THIS_FOLD, *OF_ONE_ENTRY)}
+    kept = {name: value for name, value in walk["state"].items() if name not in AT_THE_END}
+    return json.loads(json.dumps({**left, "kept": kept}))
+
+
+def whole_at(walk: dict, covered: list, later: list, marks: dict) -> dict:
+    """A copy of the walk, finished at the cut as if nothing had followed."""
+    after, records = set(later), walk["state"]["entries"]
+    order = [one for one in walk["state"]["order"] if one not in after]
+    copy = copied(walk)
+    state = {**copy.pop("kept"), "entries": records, "order": order, "efficiency": None}
+    state.update(pm={}, distilled={}, findings=[])
+    rivals = [one for one in walk["strikes"]["rivals"] if not after & {one, *records[one]["rivals"]}]
+    strikes = {"rivals": rivals, "waiting": [one for one in walk["strikes"]["waiting"] if one not in after]}
+    whole = {**copy, "state": state, "due": covered, "strikes": strikes, "alcohol": walk["alcohol"]}
+    fold.finished(whole, {one: words for one, words in marks.items() if one not in after}, latest(records, order))
+    return whole
+
+
+def latest(records: dict, order: list) -> int:
+    return records[order[-1]]["at"] if order else 0
+
+
+def strings_in(value: object) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for name, one in value.items():
+            yield name
+            yield from strings_in(one)
+    elif isinstance(value, list):
+        for one in value:
+            yield from strings_in(one)
+
+
+def names_in(entries) -> set[str]:
+    """Every word of some entries that may be a name; and "taken in/R-1" where a lot is taken in."""
+    found = set()
+    for entry in entries:
+        said = entry.get("said")
+        found.update(one for part in (said, *(entry.get(name) for name in NAMING)) for one in strings_in(part))
+        if entry.get("kind") == "lot" and isinstance(said, dict):
+            found.add(f"taken in/{said.get('lot')}")
+    return found
+
+
+NAMING = ("group", "uses", "strikes", "lines")
+
+
+def ids_in(value: object, records: dict) -> set[str]:
+    return {one for one in strings_in(value) if one in records}
+
+
+def settle_findings(kept: dict, whole: dict, away: list, names: set) -> None:
+    """Findings that are answered, and notes, go with the work that is done; what can come again by its name stays."""
+    answered = whole["answered"]
+    gone = {one["key"] for one in away}
+    kept["found"] = {
+        key: short(one) for key, one in kept["found"].items() if stays(whole, key, one["severity"], gone, names)
+    }
+    kept["answered"] = {key: one for key, one in answered.items() if key in kept["found"] or not about(whole, key)}
+    for name in ("low", "over"):
+        kept[name] = {place: ids[-MOST_IDS:] for place, ids in kept[name].items()}
+
+
+def short(finding: dict) -> dict:
+    return {**finding, "entries": finding["entries"][-MOST_IDS:], "answered": None}
+
+
+def about(whole: dict, key: str) -> str | None:
+    """The entry that a finding's key names."""
+    return next((part for part in key.split("/") if part in whole["state"]["entries"]), None)
+
+
+def stays(whole: dict, key: str, severity: str, gone: set, names: set) -> bool:
+    is_over = severity == "note" or key in whole["answered"]
+    entry_id = about(whole, key)
+    if not is_over or entry_id is None or entry_id in names:
+        return True
+    group = whole["state"]["entries"][entry_id]["entry"].get("group")
+    work = group if isinstance(group, str) else entry_id
+    state = whole["state"]
+    return (work in state["runs"] or work in state["mashes"]) and work not in gone
+
+
+def carry(kept: dict, whole: dict, records: dict, later: list) -> None:
+    """What the end of the walk gathered over all entries goes on from there."""
+    state, pending = whole["state"], {}
+    for name in ("numbers", "clocks", "signed", "late_closed"):
+        kept[name] = json.loads(json.dumps(whole[name]))
+    for clock in kept["clocks"].values():
+        clock["ids"] = clock["ids"][-MOST_IDS:]
+    kept["signed"]["before"] = kept["signed"]["before"][-MOST_IDS:]
+    # A closing that follows says which entries it knew; those before the cut that it did not are found here.
+    closes = [records[one]["entry"] for one in later if records[one]["live"]]
+    for said in (one["said"] for one in closes if one.get("kind") == "close" and is_readable(one)):
+        if said["month"] not in state["closes"] | pending:
+            until = bounds_of(said["month"], state["site"])[1]
+            known = kept["late_closed"].get(said["month"], [])
+            pending[said["month"]] = [*known, *late_ids(state, whole["due"], said, until)]
+    closed = {month: ids for month, ids in kept["late_closed"].items() if month in kept["kept"]["closes"]}
+    kept["late_closed"] = closed | pending
+
+
+def add_entries(opening: dict, records: dict, later: list, names: set) -> None:
+    """The entries that what is kept rests on, with all that strikes or chooses among them."""
+    after = set(later)
+    ids = ids_in(opening["walk"], records) | {one for one in names if one in records}
+    ids |= {one for one, record in records.items() if record["entry"].get("kind") in SET_UPS}
+    ids = linked(records, ids | after, after)
+    opening["entries"] = [records[one]["entry"] for one in ids]
+    opening["live"] = [one for one in ids if records[one]["live"]]
+
+
+def linked(records: dict, ids: set, after: set) -> list[str]:
+    """Some entries with all that strike them, that they strike, and so on; without those that come after."""
+    links: dict[str, list] = {}
+    for one, record in records.items():
+        for other in (target_of(record["entry"]), about_of(record["entry"])):
+            if other is not None and other in records:
+                links.setdefault(one, []).append(other)
+                links.setdefault(other, []).append(one)
+    found, open_ids = set(), list(ids)
+    while open_ids:
+        one = open_ids.pop()
+        if one not in found:
+            found.add(one)
+            open_ids += links.get(one, [])
+    return sorted(found - after)
+
+
+def settled_by(opening: dict, whole: dict, marks: dict, names: set) -> dict:
+    """Findings of the cut that the opening would not find again: what they are about was put away."""
+    state = whole["state"]
+    here = {entry["id"] for entry in opening["entries"]}
+    marks = {one: words for one, words in marks.items() if one in here}
+    again = fold.fold([], marks, latest(state["entries"], state["order"]), opening=opening)
+    known = {one["key"] for one in again["findings"]} | opening["walk"]["found"].keys()
+    kept = opening["walk"]["kept"]
+    gone = {one for name in ("runs", "mashes") for one in state[name] if one not in kept[name]}
+    return {
+        one["key"]: short(one)
+        for one in state["findings"]
+        if one["key"] not in known and stays(whole, one["key"], one["severity"], gone, names)
+    }

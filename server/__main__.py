@@ -204,7 +204,7 @@ def export(options: argparse.Namespace) -> None:
 
 
 def import_(options: argparse.Namespace) -> None:
-    from server.office.imports import template
+    from server.office.csv_table import template
 
     if options.file is None:
         print(template(options.table), end="")

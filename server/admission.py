@@ -3,6 +3,7 @@
 import hmac
 import logging
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -15,6 +16,7 @@ from server.backups import Keeper
 from server.body import read_json
 from server.derived import Refresher, site_name
 from server.errors import Refused
+from server.search import Search
 from server.security import RateLimit, bearer_of, check_same_origin, host_name, is_loopback, is_trusted
 from server.store import Store, now_utc
 
@@ -37,6 +39,10 @@ class Office:
     stranger_limit: RateLimit = field(default_factory=lambda: RateLimit(60, 60))
     keeper: Keeper | None = None  # of the backups
     address: str | None = None  # where phones find the server, as https://still.local:8710; None where they cannot
+
+    @cached_property
+    def search(self) -> Search:
+        return Search(self.book)
 
 
 def office_of(request: Request) -> Office:

@@ -18,6 +18,7 @@ from server.asked import sync_asked
 from server.body import read_json
 from server.derived import site_name
 from server.errors import Refused, answer, of_status
+from server.office import addresses
 from server.security import Shield, bearer_of, check_same_origin, is_trusted
 from server.store import SqliteError, Store, now_utc
 
@@ -86,6 +87,7 @@ ROUTES = [
         Route("/ready", ready),
         Route("/sync", take_and_give, methods=["POST"]),
         *admission.ROUTES,
+        *addresses.ROUTES,
     ])),
     Mount("/", assets.Files(directory=assets.STATIC)),
 ]  # fmt: skip

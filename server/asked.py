@@ -1,10 +1,13 @@
 """The bodies of requests, field by field: what may be asked, with a sentence for what may not."""
 
+import base64
 import re
+from collections.abc import Mapping
 
 from server.body import HALF_PAIR
 from server.devices import ROLES
 from server.errors import Refused
+from server.office.csv_table import TABLES
 from server.sync import BATCH
 
 _DEVICE = re.compile(r"[A-Z]{1,3}\.[0-9a-f]{8}")
@@ -61,6 +64,27 @@ def pin_asked(body: dict) -> dict:
     is_old = was is None or (isinstance(was, str) and _HASH.fullmatch(was))
     _check(is_old, "was", None, "32 bytes as 64 hex digits, or null")
     return {"person": person_asked(body), "salt": salt, "rounds": rounds, "verifier": verifier, "was": was}
+
+
+def search_asked(query: Mapping[str, str]) -> tuple[str, int | None]:
+    """The words to search for, and the number of the last entry of the answer before this one."""
+    asked, before = query.get("q", ""), query.get("before")
+    _check(_is_text(asked, 200), "q", asked, "words of 1 to 200 letters")
+    is_number = before is None or (before.isascii() and before.isdecimal() and len(before) <= 15)
+    _check(is_number, "before", before, "the number of an entry")
+    return asked, None if before is None else int(before)
+
+
+def table_asked(body: dict) -> tuple[str, bytes]:
+    """{table, file} of an import: the table's name, and the file's bytes in base64."""
+    name, packed = body.get("table"), body.get("file")
+    _check(isinstance(name, str) and name in TABLES, "table", name, "one of " + ", ".join(TABLES))
+    try:
+        raw = base64.b64decode(packed, validate=True) if isinstance(packed, str) else None
+    except ValueError:  # also for what is not ASCII
+        raw = None
+    _check(raw is not None, "file", None, "the bytes of a file in base64")
+    return name, raw
 
 
 def sync_asked(body: dict) -> dict:

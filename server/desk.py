@@ -127,7 +127,8 @@ def export_tables(book: Path, csv: Path | None, sqlite: Path | None, parquet: Pa
 
 def import_table(book: Path, name: str, file: Path, by: str, dry: bool) -> str:
     """A CSV file's rows as entries, all or none; the book must not be served meanwhile."""
-    from server.office.imports import ImportFault, import_table
+    from server.office.csv_table import ImportFault
+    from server.office.imports import import_table
 
     try:
         raw = file.read_bytes()
@@ -137,7 +138,7 @@ def import_table(book: Path, name: str, file: Path, by: str, dry: bool) -> str:
         with Store(book, before_change=copy_before_change) as store:
             count = import_table(store, name, raw, by, dry)
     except ImportFault as fault:
-        raise Problem("\n".join([*fault.faults, "Nothing was written."])) from None
+        raise Problem(f"{fault}\nNothing was written.") from None
     except BookInUse:
         raise Problem("The book is being served. Stop the server, import, and start it again.") from None
     return f"{count} entries would be written; nothing was." if dry else f"{count} entries are in the book."

@@ -82,6 +82,7 @@ def run(
     config = configured(build_app(office, way.names), way.listener, **way.certificate)
     print("\n".join([f"Glovebook is at {way.origin}", *words, *way.words]), flush=True)
     try:
+        office.search.start()
         if way.house:
             way.house.start(config)
         uvicorn.Server(config).run(sockets=[way.listener])
@@ -89,6 +90,7 @@ def run(
         if way.house:
             way.house.stop()
         office.refresher.close()
+        office.search.close()
         way.listener.close()
     return 0
 

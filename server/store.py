@@ -10,7 +10,7 @@ import hashlib
 import json
 import os
 import secrets
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -161,15 +161,43 @@ class Reader:
 
     def page(self, since: int, limit: int, size: int) -> tuple[list[dict], bool]:
         """Entries after a number, at most `limit` and `size` bytes but at least one; and whether more follow."""
-        found, total = [], 0
         sql = "SELECT seq, id, text FROM log WHERE seq > ? AND sort = 'entry' ORDER BY seq LIMIT ?"
-        for row in self.db.query(sql, [since, limit + 1]):
+        return self._bounded(self.db.query(sql, [since, limit + 1]), limit, size)
+
+    def _bounded(self, rows: Iterable[dict], limit: int, size: int) -> tuple[list[dict], bool]:
+        found, total = [], 0
+        for row in rows:
             total += len(row["text"].encode())
             if len(found) == limit or (found and total > size):
                 return found, True
             marks = self.db["marks"].rows_where("id = ?", [row["id"]], select="mark", order_by="mark")
             found.append({"seq": row["seq"], "text": row["text"], "marks": [mark["mark"] for mark in marks]})
         return found, False
+
+    def texts_after(self, since: int, limit: int) -> list[tuple[int, str]]:
+        """The next entries of the log after a number, oldest first: (number, text)."""
+        sql = "SELECT seq, text FROM log WHERE seq > ? AND sort = 'entry' ORDER BY seq LIMIT ?"
+        return [(row["seq"], row["text"]) for row in self.db.query(sql, [since, limit])]
+
+    def with_serial(self, serial: str) -> list[int]:
+        """Numbers of the entries that people know by a serial, as K-142: one, unless two devices share letters."""
+        letters, _, n = serial.upper().partition("-")
+        if not letters.isascii() or not letters.isalpha() or not n.isdecimal() or len(n) > 15:
+            return []
+        # From one device with these letters to the next, since each may have a million entries.
+        sql = (
+            "WITH RECURSIVE named (device) AS (SELECT min(device) FROM log WHERE device > ? UNION ALL "
+            "SELECT (SELECT min(log.device) FROM log WHERE log.device > named.device) FROM named "
+            "WHERE named.device < ?) SELECT seq FROM named JOIN log ON log.device = named.device AND log.n = ? "
+            "WHERE named.device < ? ORDER BY seq LIMIT 5"
+        )
+        return [row["seq"] for row in self.db.query(sql, [f"{letters}.", f"{letters}/", int(n), f"{letters}/"])]
+
+    def numbered(self, numbers: list[int], limit: int, size: int) -> tuple[list[dict], bool]:
+        """The entries under these numbers, in their order, bounded as `page` is."""
+        among = f"seq IN ({','.join('?' * len(numbers))})"
+        rows = {row["seq"]: row for row in self.db["log"].rows_where(among, numbers, select="seq, id, text")}
+        return self._bounded((rows[seq] for seq in numbers if seq in rows), limit, size)
 
     def numbers(self) -> Iterator[tuple[str, int]]:
         """Every device and running number in the log, in order, each once."""

@@ -1,7 +1,6 @@
 """The book as tables, and tables into the book: read back by csv, sqlite3 and DuckDB, which know nothing of ours."""
 
 import csv
-import io
 import json
 import sqlite3
 import time
@@ -9,14 +8,12 @@ from pathlib import Path
 
 import duckdb
 import pytest
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
 
 from server import devices, sync
 from server.__main__ import main
 from server.book.compose import compose
 from server.book.fold import fold
-from server.office import exports, imports, tables
+from server.office import exports, tables
 from server.store import Reader, Store
 
 from .conftest import SITE
@@ -122,79 +119,3 @@ def test_the_command_writes_all_three(tmp_path, capsys):
 def state_of(path) -> dict:
     with Reader(path) as reader:
         return fold([json.loads(text) for text in reader.texts()])
-
-
-VESSELS = "tag;sort;capacity [hL];account\nH-2;tank;5,5;storage\nD-1;waste;0,4;waste\n"
-OPENINGS = "vessel,holds,volume [L],temperature [°C],strength [%vol]\nH-2,spirit,412,17.5,96.1\n"
-STRAPPING = "vessel,dip [cm],volume [L]\nH-2,0,0\nH-2,10,48.5\nH-2,20,97\n"
-
-
-def test_a_house_comes_in_from_its_tables(tmp_path, capsys):
-    path = tmp_path / "book.db"
-    for name, told in (("vessels", VESSELS), ("openings", OPENINGS), ("strappings", STRAPPING)):
-        (tmp_path / name).write_text(told, encoding="utf-8")
-        words = ["import", name, str(tmp_path / name), "--book", str(path)]
-        assert main([*words, "--dry-run"]) == 0 and "would be written" in capsys.readouterr().out
-        assert main(words) == 0, capsys.readouterr().err
-    state = state_of(path)
-    assert state["vessels"]["H-2"]["capacity_l"] == 550.0 and state["vessels"]["D-1"]["account"] == "waste"
-    # 412 L at 17.5 °C of 96.1 % vol: the mass of ethanol is 412 * 0.961 * 0.78924 kg, put right by the expansion from
-    # 20 °C, 0.26 % at this strength (OIML R 22); within 0.1 %.
-    assert abs(state["places"]["vessel/H-2"]["ethanol_mg"] / 1e6 - 412 * 0.961 * LITRE_PA * 1.0026) < 0.35
-    assert state["strappings"]["H-2"]["rows"] == [[0.0, 0.0], [10.0, 48.5], [20.0, 97.0]]
-    assert not [one for one in state["findings"] if one["severity"] != "note"], state["findings"]
-
-
-@pytest.mark.parametrize(
-    ("name", "told", "says"),
-    [
-        ("vessels", "tag,sort,capacity,account\nH-2,tank,5,storage\n", "which unit? Write it as capacity [L]"),
-        ("vessels", "tag,sort,capacity [L],account\nH-2,barrel,5,storage\n", "Line 2, column sort"),
-        ("vessels", "tag,sort,capacity [L],account\nH-2,tank,1.2.3,storage\n", "Line 2, column capacity"),
-        ("vessels", "tag,colour\nH-2,red\n", "there is no column 'colour'"),
-        ("vessels", "tag,sort,capacity [L],account\nH-2,tank,5,storage\nH-2,tank,5,storage\n", "twice"),
-        ("openings", OPENINGS, "there is no vessel H-2"),
-        ("lots", "lot,sort,supplier,mass [kg]\nR-1,rye,,5\n", "Line 2, column supplier"),
-    ],
-)
-def test_a_fault_is_named_by_line_and_column_and_nothing_is_written(tmp_path, capsys, name, told, says):
-    (tmp_path / "file.csv").write_text(told, encoding="utf-8")
-    assert main(["import", name, str(tmp_path / "file.csv"), "--book", str(tmp_path / "book.db")]) == 1
-    error = capsys.readouterr().err
-    assert says in error and "Nothing was written" in error
-    assert state_of(tmp_path / "book.db")["order"] == []
-
-
-def test_every_template_can_be_filled_in(tmp_path, capsys):
-    for name in imports.TABLES:
-        assert main(["import", name]) == 0
-        told = capsys.readouterr().out
-        assert told == imports.template(name)
-        rows = list(csv.reader(io.StringIO(told)))
-        assert len(rows) == 2 and len(rows[0]) == len(rows[1])
-        assert imports.said_of(name, told.encode())
-
-
-@pytest.fixture(scope="module")
-def empty(tmp_path_factory):
-    with Store(tmp_path_factory.mktemp("import") / "book.db", site=SITE) as book:
-        yield book
-
-
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(
-    name=st.sampled_from(list(imports.TABLES)),
-    raw=st.binary(max_size=200),
-    cells=st.lists(st.text(max_size=9), max_size=8),
-)
-def test_no_file_is_taken_in_part_or_trips_the_import(empty, name, raw, cells):
-    out = io.StringIO()
-    heads = imports.template(name).splitlines()[0]
-    csv.writer(out).writerow(cells)
-    for file in (raw, (heads + "\n" + out.getvalue()).encode("utf-8", "replace")):
-        try:
-            imports.import_table(empty, name, file, "Ines", dry=True)
-        except imports.ImportFault as fault:
-            assert fault.faults and all(one.endswith(".") for one in fault.faults)
-    with empty.read() as reader:
-        assert not list(reader.texts())

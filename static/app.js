@@ -38,7 +38,7 @@ function App({ first }) {
 function Guard({ shown, again }) {
   const [error, forget] = useErrorBoundary((problem) => console.error(problem));
   if (error) return html`<${Trouble} error=${error} again=${forget} />`;
-  if (shown.error) return html`<${Trouble} error=${shown.error} again=${again} />`;
+  if (shown.error) return html`<${Trouble} error=${shown.error} again=${() => loadAnew(again)} />`;
   return shown.page ? html`<${shown.page} ...${shown.params} />` : html`<${NoSuchPage} hash=${shown.hash} />`;
 }
 
@@ -52,6 +52,19 @@ function Trouble({ error, again }) {
     <p><button class="act" onClick=${again}>Try it again</button></p>
     <p><a class="box" href=${FIRST}>To the first page</a></p>
   </main>`;
+}
+
+/**
+ * A browser may remember for as long as the page lives that a module did not come, so only a new start asks for it again.
+ * What was typed is kept. Where nothing would answer a new start, this one stays.
+ */
+async function loadAnew(again) {
+  const answered = await fetch('/').then(
+    (answer) => answer.ok,
+    () => false,
+  );
+  if (answered) location.reload();
+  else again();
 }
 
 function NoSuchPage({ hash }) {

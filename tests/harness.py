@@ -193,17 +193,8 @@ class Phone:
         self.launch()
         self.page.goto(self.url + "/" + hash_)
         if wait:
-            self.wait_or_reload(self.page)
+            self.wait_for_book(self.page)
         return self.page
-
-    def wait_or_reload(self, page) -> None:
-        """Now and then a start hangs with most of its files there, nobody knows why; a person would load it again."""
-        try:
-            self.wait_for_book(page, seconds=20)
-        except AssertionError as late:
-            print(f"Loaded again: {late}")
-            page.reload()
-            self.wait_for_book(page)
 
     def wait_for_book(self, page, seconds: float = 45) -> None:
         try:

@@ -75,3 +75,25 @@ def test_the_page_before_stands_until_the_next_one_is_there(phone):
         route.continue_()
     page.wait_for_timeout(200)
     assert page.locator(".frame h1").inner_text() == there
+
+
+def test_a_start_that_lost_a_file_begins_again_by_itself_and_says_so_when_that_does_not_help(phone):
+    # Browsers were seen to give up files while they woke the worker, in one start of some hundred.
+    page = (one := phone(service_workers="block")).launch()
+    lost = []
+
+    def lose(route):
+        lost.append(route)
+        route.abort() if len(lost) < 3 else route.continue_()
+
+    one.context.route("**/data/device.js", lose)
+    one.open()
+    assert len(lost) == 3
+    one.context.unroute("**/data/device.js")
+    one.context.route("**/data/device.js", lambda route: route.abort())
+    page.evaluate("() => sessionStorage.clear()")
+    one.open(wait=False)
+    wait_until(page, SHOWS, "Glovebook has not started yet")
+    one.context.unroute("**/data/device.js")
+    page.get_by_role("button", name="Load it again").tap()
+    one.wait_for_book(page)

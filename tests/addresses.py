@@ -145,10 +145,17 @@ WAYS = {
     "/reduce/:tag?/:view?": _reduce,
     "/account/:month?/:level?": lambda found: {"": "/account", "vessels": "/account/x/place"},
     "/records/:month?/:what?": lambda found: {
-        "": "/records", **{what: f"/records/x/{what}" for what in ("gauges", "bottlings", "checks")}
+        "": "/records",
+        **{what: f"/records/x/{what}" for what in ("gauges", "bottlings", "checks")},
     },
     "/account/:month/:level/:group/:column": lambda found: {
         column: f"/account/x/stage/spirit/{column}" for column in ("moved_in", "lost", "x")
+    },
+    "/plots/:what?/:of?/:over?": lambda found: {
+        "": "/plots",
+        **{what: f"/plots/{what}" for what in ("stocks", "yields", "losses", "ferments", "fills")},
+        "vessels": "/plots/stocks/place/quarter",
+        "columns": "/plots/yields/column/all",
     },
     "/vessels": _one("/vessels"),
     "/vessel/:tag": _of_vessel("", "tank", "fermenter", "empty"),

@@ -82,7 +82,7 @@ function flow(rows, one, level) {
 }
 
 /** The group that a side of a move belongs to; null outside the house. */
-function groupOf(place, key, level) {
+export function groupOf(place, key, level) {
   if (!key) return null;
   if (level === 'house') return 'house';
   if (level === 'stage') return stageOf(key);

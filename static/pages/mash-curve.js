@@ -15,7 +15,7 @@ export function CurvePlot({ mash, now }) {
 }
 
 /** Gravity at pitching, then every reading: {hour, sg, at} */
-function pointsOf(mash) {
+export function pointsOf(mash) {
   const start = mash.pitched_at ?? mash.opened_at;
   const read = mash.ferment.filter((one) => one.sg !== null && one.at >= start).map(({ at, sg }) => ({ at, sg }));
   const last = mash.wash && mash.final_sg !== null ? [{ at: mash.wash.at, sg: mash.final_sg }] : [];

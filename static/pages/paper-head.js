@@ -4,9 +4,10 @@ import { html } from '../parts/html.js';
 import { useBook } from '../parts/use.js';
 import { monthText } from './account-data.js';
 
-export function PaperHead({ title, month, site, now }) {
+/** month: which the paper is of, or in its place `span`, words for another time */
+export function PaperHead({ title, month, span, site, now }) {
   const { person, saved, entries } = useBook();
-  return html`<header class="paper-head print-only"><div><b>${site.name || 'House without a name'}</b><span>${title}, ${monthText(month)}</span></div>
+  return html`<header class="paper-head print-only"><div><b>${site.name || 'House without a name'}</b><span>${title}, ${span ?? monthText(month)}</span></div>
     <div><span>printed ${momentText(now, site, 0)}${person ? ` by ${person}` : ''}</span>
       <span>${entries.length} entries${saved.head ? `, head ${headText(saved.head).slice(0, 24)}` : ''}</span></div></header>`;
 }

@@ -17,6 +17,7 @@ const TABS = [
 const OFFICE = [
   ['account', 'Account'],
   ['records', 'Records'],
+  ['plots', 'Plots'],
   ['trace', 'Trace'],
   ['vessels', 'Vessels'],
   ['stock', 'Bottles'],

@@ -1,7 +1,7 @@
 """What a page must be for a wet glove and for every eye, as checks of the page that stands; each tells what is wrong.
 
 57 px is 9 mm on such a phone (static/styles/tokens.css, --touch). axe-core 4.14.1 (MPL-2.0) as released,
-tests/vendor_axe; its rules follow WCAG 2.2 and common practice.
+tests/vendored; its rules follow WCAG 2.2 and common practice.
 """
 
 import vendor

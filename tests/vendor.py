@@ -1,4 +1,4 @@
-"""The browser libraries under static/vendor, and those of the tests under tests/vendor_axe: fetch them as released, or
+"""The browser libraries under static/vendor, and those of the tests under tests/vendored: fetch them as released, or
 check that they are still what was released.
 
 `python tests/vendor.py fetch` needs npm and a network; it runs only when a version is changed here.
@@ -16,7 +16,7 @@ from pathlib import Path
 
 VENDOR = Path(__file__).resolve().parent.parent / "static" / "vendor"
 
-# name, version, licence, {file in the package: file under static/vendor/<name>/}
+# name, version, licence, {file or folder/ in the package: file or folder/ under static/vendor/<name>/}
 LIBRARIES = [
     (
         "preact",
@@ -28,7 +28,7 @@ LIBRARIES = [
     ("idb", "8.0.4", "ISC", {"build/index.js": "index.js", "LICENSE": "LICENSE"}),
 ]
 # What only the tests load. It is never served: the browser gets it from the test.
-TESTS_OWN = Path(__file__).resolve().parent / "vendor_axe"
+TESTS_OWN = Path(__file__).resolve().parent / "vendored"
 TEST_LIBRARIES = [
     (
         "axe-core",
@@ -36,6 +36,7 @@ TEST_LIBRARIES = [
         "MPL-2.0",
         {"axe.min.js": "axe.min.js", "LICENSE": "LICENSE", "LICENSE-3RD-PARTY.txt": "LICENSE-3RD-PARTY.txt"},
     ),
+    ("fake-indexeddb", "6.2.8", "Apache-2.0", {"build/esm/": "", "LICENSE": "LICENSE"}),
 ]
 PLACES = [(VENDOR, LIBRARIES), (TESTS_OWN, TEST_LIBRARIES)]
 
@@ -58,12 +59,21 @@ def fetch_one(name: str, version: str, licence: str, files: dict[str, str], into
             raise SystemExit(f"{spec}: the tarball has {got}, the registry says {told}. Nothing was changed.")
         hashes = {}
         with tarfile.open(tarball) as archive:
-            for source, target in files.items():
+            for source, target in wanted(archive, files):
                 data = archive.extractfile(f"package/{source}").read()
-                (into / name).mkdir(parents=True, exist_ok=True)
+                (into / name / target).parent.mkdir(parents=True, exist_ok=True)
                 (into / name / target).write_bytes(data)
                 hashes[f"{name}/{target}"] = sha256(data)
     return {"name": name, "version": version, "licence": licence, "integrity": got, "sha256": hashes}
+
+
+def wanted(archive: tarfile.TarFile, files: dict[str, str]) -> list[tuple[str, str]]:
+    """Each file with its place: as it is named, or all that a named folder holds."""
+    inside = [member.name.removeprefix("package/") for member in archive.getmembers() if member.isfile()]
+    folders = [(source, target) for source, target in files.items() if source.endswith("/")]
+    found = [(name, target + name.removeprefix(source)) for source, target in folders for name in inside
+             if name.startswith(source)]  # fmt: skip
+    return [pair for pair in files.items() if pair not in folders] + sorted(found)
 
 
 def fetch(vendor: Path, libraries: list[tuple]) -> None:

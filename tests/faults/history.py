@@ -24,7 +24,9 @@ class Draw:
         steps = []
         for _ in range(self.dice.randint(5, 10)):
             steps += self.some()
-        return {"seed": seed, "now": NOW_MS, "phones": phones, "steps": steps}
+        # One in ten on the browser's own IndexedDB; it costs several times as much as the simulated one.
+        store = "real" if seed % 10 == 0 else "simulated"
+        return {"seed": seed, "now": NOW_MS, "store": store, "phones": phones, "steps": steps}
 
     def some(self) -> list[dict]:
         roll = self.dice.random()
@@ -65,14 +67,28 @@ class Draw:
     def network(self) -> list[dict]:
         phone = self.phone()
         how = self.dice.choice(
-            ("lost_answer", "lost_answer", "lost_request", "cut", "html", "twice", "late", "status", "status")
+            (
+                "lost_answer",
+                "lost_answer",
+                "lost_request",
+                "cut",
+                "cut_request",
+                "html",
+                "twice",
+                "late",
+                "status",
+                "status",
+            )
         )
         by = {
-            "late": self.dice.choice((3, 25, 45)),
+            "late": self.dice.choice((3, 25, 25, 45)),
             "status": self.dice.choice((400, 400, 413, 401, 403, 429, 500, 503)),
         }
         fault = {"do": "spoil", "phone": phone, "how": how, "after": self.dice.choice((0, 0, 0, 1, 2))}
-        return [fault | ({"by": by[how]} if how in by else {}) for _ in range(self.dice.choice((1, 1, 2, 5)))]
+        faults = [fault | ({"by": by[how]} if how in by else {}) for _ in range(self.dice.choice((1, 1, 2, 5)))]
+        writes = [self.write() | {"phone": phone} for _ in range(self.dice.choice((0, 1, 2)))]
+        seconds = 50 if how == "late" else self.dice.choice((1, 5, 50))  # time for others to come before it
+        return [*faults, *writes, {"do": "run", "seconds": seconds}]
 
     def away(self) -> list[dict]:
         phone = self.phone()
@@ -88,7 +104,10 @@ class Draw:
     def storage(self) -> list[dict]:
         how = self.dice.choice(("quota", "lost", "closing", "unheard", "unkept", "slow"))
         after, times = self.dice.choice((0, 0, 1, 2, 5, 9)), self.dice.choice((1, 1, 2, 40 if how == "quota" else 3))
-        return [{"do": "store", "phone": self.phone(), "how": how, "after": after, "times": times}]
+        phone = self.phone()
+        writes = [self.write() | {"phone": phone} for _ in range(self.dice.choice((0, 1, 2)))]
+        again = [{"do": "retry", "phone": phone}] if self.dice.random() < 0.5 else []
+        return [{"do": "store", "phone": phone, "how": how, "after": after, "times": times}, *writes, *again]
 
     def death(self) -> list[dict]:
         phone, after = self.phone(), self.dice.choice((*range(24), 30, 40))
@@ -105,7 +124,10 @@ class Draw:
         ))  # fmt: skip
 
     def version(self) -> list[dict]:
-        return [{"do": "reload", "phone": self.phone(), "tab": 0, "age": self.dice.choice(("now", "now", "before"))}]
+        phone, after = self.phone(), self.dice.choice((*range(12), 99))
+        die = {"do": "die", "phone": phone, "tab": 0, "after": after, "open": "finish"}
+        update = {"do": "update", "phone": phone, "age": self.dice.choice(("now", "now", "before"))}
+        return [die, self.write() | {"phone": phone}, update]
 
     def clock(self) -> list[dict]:
         return [{"do": "clock", "phone": self.phone(), "skew": self.skew()}]

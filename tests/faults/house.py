@@ -2,6 +2,7 @@
 
 import random
 import shutil
+from collections import Counter
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -30,6 +31,7 @@ class MortalStore(Store):
 
     death: dict | None = None
     left: Path | None = None
+    tally: Counter[str]  # of what really struck; the house's
 
     @contextmanager
     def _transaction(self):
@@ -38,12 +40,16 @@ class MortalStore(Store):
         death = self.death if self.death and self.death["after"] <= 0 else None
         if self.death:
             self.death["after"] -= 1
-        with super()._transaction():
-            yield
-            if death:
-                before = self._wal_bytes()
-                if death["when"] == "before":
-                    self._leave(before)
+        try:
+            with super()._transaction():
+                yield
+                if death:
+                    before = self._wal_bytes()
+                    if death["when"] == "before":
+                        self._leave(before)
+        except sqlite3.OperationalError as error:
+            self.tally[str(error)] += 1
+            raise
         if death:
             after = self._wal_bytes()
             torn = random.Random(death["cut"]).randint(min(before, after), after)
@@ -55,6 +61,7 @@ class MortalStore(Store):
 
     def _leave(self, wal_bytes: int) -> None:
         """Keep the files as a dead process leaves them: the database, and so much of what was written before it."""
+        self.tally["server killed in commit"] += 1
         self.left = self.path.with_name("left")
         self.left.mkdir()
         shutil.copyfile(self.path, self.left / self.path.name)
@@ -70,14 +77,17 @@ class House:
         self.folder, self.path = folder, folder / "book.db"
         shutil.copyfile(template, self.path)
         self.copies: list[Path] = []
+        self.tally: Counter[str] = Counter()
         self.given: list[str] = []  # every device that was ever paired, by what the phones were told
         self.book: MortalStore | None = None
+        self.is_by_hand = False  # a copy was put back without the command
         self.blocker = None
         self.up()
 
     def up(self) -> None:
         if self.book is None:
             self.book = MortalStore(self.path, site=SITE)
+            self.book.tally = self.tally
             self.app = build_app(Office(self.book, "key"), frozenset({NAME}))
 
     def down(self) -> None:
@@ -152,6 +162,7 @@ class House:
             for path in self.folder.glob("book.db*"):
                 path.unlink()
             shutil.copyfile(copy, self.path)
+            self.is_by_hand = True
 
         return self._put_back(which, by_hand)
 
@@ -161,6 +172,7 @@ class House:
         self.down()
         old = self.folder / f"old-{len(list(self.folder.glob('old-*.db')))}.db"
         way(self.copies[which % len(self.copies)], old)
+        self.tally["restored from a backup"] += 1
         self.up()
         return {"done": True}
 

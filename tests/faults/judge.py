@@ -2,6 +2,7 @@
 
 import json
 import re
+from collections import Counter
 
 from faults.house import House
 
@@ -27,7 +28,9 @@ def judged(history: dict, told: dict, house: House) -> list[str]:
     for name, phone in enumerate(told["phones"]):
         wrong += [f"phone {name}: {words}" for words in phone_broken(phone, kept, places)]
     wrong += needless_touch(told, listed)
-    wrong += letters_twice(house.given)
+    # Who copies a file into place by hand, and not by `restore`, takes from the server what it knew of letters.
+    wrong += [] if house.is_by_hand else letters_twice(house.given)
+    wrong += [f"two phones got the name {name}" for name, times in Counter(house.given).items() if times > 1]
     if not told["calm"]:
         wrong.append("the phones did not come to rest within an hour")
     return wrong

@@ -1,11 +1,12 @@
-"""The line between the page and the houses: plain HTTP on this machine, and the files that the page is made of."""
+"""The line between a page and the house of its history: files by HTTP, all else over one web socket."""
 
+import asyncio
 import json
-import re
 import shutil
 import socket
 import threading
 import traceback
+from concurrent.futures import Future
 from pathlib import Path
 
 import uvicorn
@@ -15,32 +16,37 @@ from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import FileResponse, JSONResponse, Response
-from starlette.routing import Route
-from starlette.types import Receive, Scope, Send
+from starlette.routing import Route, WebSocketRoute
+from starlette.websockets import WebSocket
 
 from server.store import Store
 
 PAGE = Path(__file__).parent / "page"
+SIMULATED = Path(__file__).parent.parent / "vendored" / "fake-indexeddb"
 PHONE = ("192.168.7.20", 50000)
 NOT_KNOWN_BEFORE = ("transfer", "lab", "sweeten")  # kinds that the version before did not have
-NO_SERVER = Response("no server", 599)
+NO_SERVER = {"status": 599, "text": ""}
+PATIENCE_S = 300
 
 
 class Line:
-    """`with Line(folder) as line:` serves at line.url; `line.house()` is a new house under its number."""
+    """`with Line(folder) as line:` serves at line.url; a page that opened `line.address` leads what `lead` gives it."""
 
     def __init__(self, folder: Path):
         self.folder = folder
-        self.houses: dict[int, House] = {}
         self.template = folder / "template.db"
+        self.house: House | None = None
         Store(self.template, site=SITE).close()
 
     def __enter__(self) -> "Line":
         listener = socket.create_server(("127.0.0.1", 0))
         self.url = f"http://127.0.0.1:{listener.getsockname()[1]}"
+        self.address = self.url.replace("http", "ws") + "/wire"
+        app = Starlette(routes=[WebSocketRoute("/wire", self.talk), Route("/{path:path}", file)])
         config = uvicorn.Config(
-            self, log_level="critical", access_log=False, lifespan="off", ws="none", timeout_keep_alive=600
-        )
+            app, log_level="critical", access_log=False, lifespan="off", ws="websockets-sansio",
+            ws_per_message_deflate=False, ws_ping_interval=None,
+        )  # fmt: skip
         self.server = uvicorn.Server(config)
         self.thread = threading.Thread(target=self.server.run, args=([listener],))
         self.thread.start()
@@ -50,59 +56,75 @@ class Line:
         self.server.should_exit = True
         self.thread.join()
 
-    def house(self, number: int) -> House:
-        self.houses[number] = House(self.folder / str(number), self.template)
-        return self.houses[number]
+    def begin(self, name: str) -> House:
+        self.house = House(self.folder / name, self.template)
+        return self.house
 
-    def leave(self, number: int) -> None:
-        house = self.houses.pop(number)
-        house.down()
-        shutil.rmtree(house.folder)
+    def leave(self) -> None:
+        self.house.down()
+        shutil.rmtree(self.house.folder)
 
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        match = re.fullmatch(r"/house/(\d+)/(.*)", scope["path"])
-        if not match:
-            await files(scope, receive, send)
-            return
-        house = self.houses[int(match[1])]
-        if match[2] == "control":
-            await self.control(house, Request(scope, receive), send)
-        elif house.is_dead:
-            await drained(receive)
-            await NO_SERVER(scope, receive, send)
-        else:
-            await self.carry(house, scope | {"path": f"/{match[2]}"}, receive, send)
+    def lead(self, history: dict) -> dict:
+        """What became of a history, by the page that was opened last; OSError when it came to no end."""
+        self.told: Future[dict] = Future()
+        asyncio.run_coroutine_threadsafe(self.socket.send_text(json.dumps({"history": history})), self.loop)
+        return self.told.result(PATIENCE_S)
 
-    async def control(self, house: House, request: Request, send: Send) -> None:
-        asked = json.loads(await request.body())
+    async def talk(self, page: WebSocket) -> None:
+        self.socket, self.loop = page, asyncio.get_running_loop()
+        await page.accept()
+        under_way = set()
+        async for text in page.iter_text():
+            said = json.loads(text)
+            if "number" in said:
+                under_way.add(task := asyncio.create_task(self.answer(page, **said)))
+                task.add_done_callback(under_way.discard)
+            elif "told" in said:
+                self.told.set_result(said["told"])
+            else:
+                self.told.set_exception(OSError(said["failed"]))
+
+    async def answer(self, page: WebSocket, number: int, asked: dict) -> None:
+        house = self.house
         try:
-            answer = JSONResponse(await run_in_threadpool(house.do, asked))
+            told = await carried(house, **asked) if "path" in asked else await run_in_threadpool(house.do, asked)
         except Exception:
-            answer = Response(traceback.format_exc(), 500)  # a fault of the simulator, or of backup and restore
-        await answer(request.scope, request.receive, send)
-
-    async def carry(self, house: House, scope: Scope, receive: Receive, send: Send) -> None:
-        """One request to the app as from a phone of the house; a process that died meanwhile answers nothing."""
-        headers = [(name, value) for name, value in scope["headers"] if name not in (b"host", b"origin")]
-        told = []
-
-        async def keep(message) -> None:
-            told.append(message)
-
-        phone = {"client": PHONE, "headers": [*headers, (b"host", NAME.encode())], "raw_path": scope["path"].encode()}
-        await house.app(scope | phone, receive, keep)
-        if house.is_dead:
-            await NO_SERVER(scope, receive, send)
-            return
-        for message in told:
-            await send(message)
-        if scope["path"] == "/api/pair" and told[0]["status"] == 200:
-            house.given.append(json.loads(told[1]["body"])["device"])
+            told = {"failed": traceback.format_exc()}  # a fault of the simulator, or of backup and restore
+        await page.send_text(json.dumps({"number": number, "answer": told}))
 
 
-async def drained(receive: Receive) -> None:
-    while (await receive()).get("more_body"):
-        pass
+async def carried(house: House, path: str, method: str, headers: dict, body: str, cut: float | None = None) -> dict:
+    """One request to the app as from a phone of the house: {status, text}; a process that is dead answers nothing.
+
+    cut: the part of its bytes that arrives before the line breaks
+    """
+    if house.is_dead:
+        return NO_SERVER
+    raw = body.encode()
+    sent = [{"type": "http.request", "body": raw}]
+    if cut is not None:
+        sent = [{"type": "http.request", "body": raw[: int(len(raw) * cut)], "more_body": True}]
+    told = []
+
+    async def receive() -> dict:
+        return sent.pop(0) if sent else {"type": "http.disconnect"}
+
+    async def keep(message: dict) -> None:
+        told.append(message)
+
+    given = headers | {"host": NAME, "content-length": str(len(raw)), "sec-fetch-site": "same-origin"}
+    scope = {
+        "type": "http", "asgi": {"version": "3.0"}, "http_version": "1.1", "scheme": "http", "method": method,
+        "path": path, "raw_path": path.encode(), "query_string": b"", "root_path": "", "client": PHONE, "server": PHONE,
+        "headers": [(name.lower().encode(), value.encode()) for name, value in given.items()],
+    }  # fmt: skip
+    await house.app(scope, receive, keep)
+    if house.is_dead:
+        return NO_SERVER
+    text = b"".join(message.get("body", b"") for message in told[1:]).decode()
+    if path == "/api/pair" and told[0]["status"] == 200:
+        house.given.append(json.loads(text)["device"])
+    return {"status": told[0]["status"], "text": text}
 
 
 def file(request: Request) -> Response:
@@ -112,7 +134,8 @@ def file(request: Request) -> Response:
     if path == "before/book/kinds.json":
         return JSONResponse(kinds_before())
     root, _, rest = path.partition("/")
-    found = PAGE / rest if root == "faults" else STATIC / (rest if root == "before" else path)
+    roots = {"faults": PAGE, "before": STATIC, "simulated": SIMULATED}
+    found = roots[root] / rest if root in roots else STATIC / path
     if not found.is_file():
         return Response(status_code=404)
     media = {".js": "text/javascript", ".json": "application/json"}.get(found.suffix)
@@ -125,6 +148,3 @@ def kinds_before() -> dict:
     for kind in NOT_KNOWN_BEFORE:
         del declared["kinds"][kind]
     return declared
-
-
-files = Starlette(routes=[Route("/{path:path}", file)])

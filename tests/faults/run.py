@@ -4,6 +4,7 @@ import logging
 import shutil
 import tempfile
 import time
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
@@ -13,7 +14,7 @@ from faults.history import draw
 from faults.judge import judged
 from faults.line import Line
 from harness import CHROME_ARGS, find_chrome
-from playwright.sync_api import Error, sync_playwright
+from playwright.sync_api import sync_playwright
 
 MEMORY = Path("/dev/shm")
 PAGE_EVERY = 400  # histories; a page that is opened anew gives its memory back
@@ -24,6 +25,7 @@ class Outcome:
     seed: int
     wrong: list[str]
     trace: list[str]
+    tally: Counter[str]  # how often each fault really struck
     seconds: float
 
 
@@ -37,8 +39,10 @@ def stage(driver=None):
     try:
         with Line(folder) as line, nullcontext(driver) if driver else sync_playwright() as ours:
             browser = ours.chromium.launch(executable_path=find_chrome(), args=CHROME_ARGS)
-            yield line, browser
-            browser.close()
+            try:
+                yield line, browser
+            finally:
+                browser.close()  # before the line, which waits for its page
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
@@ -57,27 +61,29 @@ def outcomes(
                 if page:
                     page.close()
                 page = opened(browser, line, bugs)
-            outcome = one(line, page, seed, is_traced)
-            yield one(line, page, seed, True) if outcome.wrong and not is_traced else outcome
+            outcome = one(line, seed, is_traced)
+            yield one(line, seed, True) if outcome.wrong and not is_traced else outcome
 
 
 def opened(browser, line: Line, bugs):
     page = browser.new_page()
     page.goto(line.url + "/blank.html")
-    page.evaluate("async (bugs) => { window.run = await import('/faults/run.js'); await run.load(bugs); }", list(bugs))
+    load = "async (given) => (await import('/faults/run.js')).load(...given)"
+    page.evaluate(load, [list(bugs), line.address])
     return page
 
 
-def one(line: Line, page, seed: int, is_traced: bool = False, trouble: list[str] | None = None) -> Outcome:
+def one(line: Line, seed: int, is_traced: bool = False, trouble: list[str] | None = None) -> Outcome:
+    """Led by the page that was opened last."""
     began = time.monotonic()
     history = draw(seed, trouble) | {"traced": is_traced}
-    house = line.house(seed)
+    house = line.begin(str(seed))
     try:
         codes = [house.do_code()["code"] for _ in history["phones"]]
-        told = page.evaluate("(history) => run.lead(history)", history | {"house": seed, "codes": codes})
-        wrong, trace = judged(history, told, house), told["trace"]
-    except Error as error:
-        wrong, trace = [f"the history came to no end: {error}"], []
+        told = line.lead(history | {"codes": codes})
+        wrong, trace, tally = judged(history, told, house), told["trace"], Counter(told["tally"]) + house.tally
+    except (OSError, TimeoutError) as error:
+        wrong, trace, tally = [f"the history came to no end: {error}"], [], Counter()
     finally:
-        line.leave(seed)
-    return Outcome(seed, wrong, trace, time.monotonic() - began)
+        line.leave()
+    return Outcome(seed, wrong, trace, tally, time.monotonic() - began)

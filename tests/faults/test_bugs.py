@@ -38,7 +38,7 @@ def caught(on_stage, trouble: str, bugs=()) -> bool:
     line, browser = on_stage
     page = opened(browser, line, list(bugs))
     try:
-        return any(one(line, page, seed, trouble=[trouble]).wrong for seed in range(1, MOST + 1))
+        return any(one(line, seed, trouble=[trouble]).wrong for seed in range(1, MOST + 1))
     finally:
         page.close()
 

@@ -5,6 +5,12 @@ const ROOTS = ['/data/book.js', '/data/sync.js', '/data/device.js', '/data/refus
 const SEEN = [
   'fetch',
   'indexedDB',
+  'IDBIndex',
+  'IDBObjectStore',
+  'IDBCursor',
+  'IDBDatabase',
+  'IDBTransaction',
+  'IDBRequest',
   'navigator',
   'location',
   'document',

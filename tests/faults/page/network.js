@@ -3,8 +3,8 @@
 const CUT = 0.6;
 
 export class Network {
-  constructor(world, name, base) {
-    Object.assign(this, { world, name, base, on: true, faults: [], answers: 0, head: null });
+  constructor(world, name, wire) {
+    Object.assign(this, { world, name, wire, on: true, faults: [], answers: 0, head: null, isBehind: false });
   }
 
   /** @param {{how: string, after: number, by?: number}} fault how: see `strike`; by: seconds of delay, or a status */
@@ -33,6 +33,8 @@ export class Network {
   }
 
   async strike({ how, by }, page, path, options) {
+    const carries = path === '/api/sync' && JSON.parse(options.body).entries.length > 0;
+    const struck = (name) => carries && this.world.struck(name);
     if (how === 'lost_request') throw new TypeError('Failed to fetch: lost on the way');
     if (how === 'html') return shaped(200, '<html>Log in to the network of the hotel</html>');
     if (how === 'status')
@@ -40,25 +42,39 @@ export class Network {
         by,
         JSON.stringify({ error: { field: null, given: null, expected: null, say: `A proxy says ${by}.` } }),
       );
+    if (how === 'cut_request') {
+      struck('request cut');
+      await this.send(path, options, CUT);
+      throw new TypeError('Failed to fetch: the line broke');
+    }
+    const before = this.answers;
     if (how === 'late')
       await new Promise((go) => {
         this.world.setTimeout(null, go, by * 1000);
       });
+    if (how === 'late' && this.answers > before) struck('request reordered');
     const answer = await this.send(path, options);
-    if (how === 'lost_answer') throw new TypeError('Failed to fetch: the answer was lost');
-    if (how === 'cut') return shaped(answer.status, answer.text.slice(0, answer.text.length * CUT));
-    if (how === 'twice') return this.send(path, options);
-    return answer;
+    if (how === 'lost_answer') {
+      if (answer.status === 200) struck('answer lost after commit');
+      throw new TypeError('Failed to fetch: the answer was lost');
+    }
+    if (how === 'cut') {
+      struck('answer cut');
+      return shaped(answer.status, answer.text.slice(0, answer.text.length * CUT));
+    }
+    if (how !== 'twice') return answer;
+    struck('request repeated');
+    return this.send(path, options);
   }
 
-  async send(path, { method, headers, body }) {
+  /** @param {number} [cut] the part of the request's bytes that arrives before the line breaks */
+  async send(path, { method, headers, body }, cut) {
     this.world.began();
     try {
-      const answer = await fetch(this.base + path, { method, headers, body });
-      const text = await answer.text();
-      if (answer.status === 599) throw new TypeError('Failed to fetch: no server');
-      this.learn(path, answer.status, text);
-      return shaped(answer.status, text);
+      const { status, text } = await this.wire.ask({ path, method, headers, body, cut });
+      if (status === 599) throw new TypeError('Failed to fetch: no server');
+      this.learn(path, status, text);
+      return shaped(status, text);
     } finally {
       this.world.ended();
     }
@@ -66,9 +82,12 @@ export class Network {
 
   learn(path, status, text) {
     this.answers += 1;
+    if (status === 401) this.world.struck('token revoked');
     if (path === '/api/sync' && status === 200) {
-      const { head, since, more } = JSON.parse(text);
+      const { head, since, more, part } = JSON.parse(text);
+      this.isBehind = false;
       this.head = more ? null : `${head.hash} ${since}`;
+      if (part) this.world.struck('two phones with one identity');
     }
   }
 }

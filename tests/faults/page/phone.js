@@ -90,7 +90,7 @@ class Page {
     const listen = (type, fn) => page.heard.set(type, [...(page.heard.get(type) ?? []), fn]);
     return {
       fetch: phone.network.seenBy(page),
-      indexedDB: phone.storage.seenBy(page),
+      ...phone.storage.seenBy(page),
       navigator: { locks: { request: (...words) => phone.locks.request(page, ...words) } },
       location: { hostname: 'still.example', host: 'still.example' },
       document: { visibilityState: 'visible', addEventListener: listen },
@@ -171,7 +171,7 @@ class Locks {
 }
 
 export class Phone {
-  constructor(world, name, { base, modules, skew, random }) {
+  constructor(world, name, { wire, store, modules, skew, random }) {
     Object.assign(this, {
       world,
       name,
@@ -182,8 +182,8 @@ export class Phone {
       locks: new Locks(),
       failed: [],
     });
-    this.storage = new Storage(world, name);
-    this.network = new Network(world, name, base);
+    this.storage = new Storage(world, name, store);
+    this.network = new Network(world, name, wire);
   }
 
   open(age) {

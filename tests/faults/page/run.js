@@ -2,24 +2,28 @@
 
 import { modules } from './modules.js';
 import { Phone } from './phone.js';
-import { contents, replace } from './storage.js';
+import { Wire } from './wire.js';
 import { World, dice } from './world.js';
 
 const SITE = 's-faults';
 const DATABASES = ['glovebook', `glovebook-${SITE}`];
+const YEAR_MS = 365 * 86_400_000;
 const CALM_S = 3600; // within an hour of a whole world everything must be everywhere
 const CALM_MS = 100;
 const ROUND_S = 400; // longer than the longest pause between two tries
 
 let works = null;
+let wire = null;
 
 /** Loads the page's modules; `bugs` change them, to prove that the simulator finds what it should. */
-export async function load(bugs) {
+export async function load(bugs, address) {
   works = await modules(bugs);
+  wire = new Wire(address, lead);
+  await wire.opened;
 }
 
-/** @returns {Promise<object>} {claims, phones, touched, calm, trace} for the judge in Python */
-export async function lead(history) {
+/** @returns {Promise<object>} what became of it, for the judge in Python */
+async function lead(history) {
   const told = new Told(history);
   try {
     await told.begin();
@@ -40,14 +44,13 @@ class Told {
     const random = dice(history.seed);
     this.history = history;
     this.world = new World(history.now);
-    this.base = `/house/${history.house}`;
     this.claims = [];
     this.lost = []; // [claim, wasSent] of phones that were wiped
     this.touched = [];
     this.restores = 0;
     crypto.getRandomValues = (bytes) => bytes.map(() => Math.floor(random() * 256));
     this.phones = history.phones.map(({ age, skew }, index) => {
-      const phone = new Phone(this.world, `p${index}`, { base: this.base, modules: works, skew, random });
+      const phone = new Phone(this.world, `p${index}`, { wire, store: history.store, modules: works, skew, random });
       return Object.assign(phone, { age, index });
     });
   }
@@ -60,7 +63,7 @@ class Told {
   }
 
   async clear(phone) {
-    for (const name of DATABASES) await replace(`${phone.name}:${name}`);
+    for (const name of DATABASES) await phone.storage.replace(name);
   }
 
   async end() {
@@ -71,15 +74,13 @@ class Told {
     await this.world.settle();
   }
 
+  /** Something that befalls the server, or that the office does at it. */
   async house(what, more = {}) {
     this.world.began();
     try {
-      const answer = await fetch(`${this.base}/control`, {
-        method: 'POST',
-        body: JSON.stringify({ do: what, ...more }),
-      });
-      if (!answer.ok) throw new Error(`The house could not ${what}: ${await answer.text()}`);
-      return await answer.json();
+      const { failed, ...told } = await wire.ask({ do: what, ...more });
+      if (failed) throw new Error(`The house could not ${what}: ${failed}`);
+      return told;
     } finally {
       this.world.ended();
     }
@@ -114,6 +115,9 @@ class Told {
         if (page.dead) return;
         this.world.note(phone.name, 'saved', `${entry.device}-${entry.n}`, entry.kind);
         this.claims.push({ id: entry.id, text: JSON.stringify(entry), by: step.by, phone: phone.index });
+        if (Math.abs(phone.skewMs) > 9 * YEAR_MS) this.world.struck('clock ten years off');
+        if (page.age === 'before') this.world.struck('client one version behind');
+        if (phone.pages.length > 1) this.world.struck('two tabs');
       },
       (problem) => {
         if (page.dead) return;
@@ -157,13 +161,21 @@ class Told {
     await this.page({ phone, tab: 1 });
   }
 
-  /** Closed and opened again, perhaps in another version: a new service worker took over. */
+  /** Closed and opened again. */
   async reload(step) {
     const page = await this.page(step);
     page.die('finish');
-    const { phone } = page;
-    if (step.age) phone.age = step.age;
-    phone.open(phone.age);
+    page.phone.open(page.phone.age);
+  }
+
+  /** A new service worker takes over, perhaps in the middle of a save: the page is gone, and another version comes. */
+  update({ phone, age }) {
+    const one = this.phones[phone];
+    const [page] = one.pages;
+    if (!page || page.book.saved.waiting) this.world.struck('new version in the middle');
+    page?.die('finish');
+    one.age = age;
+    one.open(age);
   }
 
   async freeze(step) {
@@ -178,7 +190,10 @@ class Told {
     this.phones[phone].skewMs = skew * 1000;
   }
 
-  /** The browser, or a person, clears what the site stored. What was not sent is gone; the phone begins anew. */
+  /**
+   * The browser, or a person, clears what the site stored. What was not sent is gone; the phone begins anew.
+   * What a phone calls sent, and the server lost since by going back to a backup, is not sent any more.
+   */
   async wipe({ phone }) {
     const one = this.phones[phone];
     const sent = new Set(
@@ -190,9 +205,14 @@ class Told {
     );
     await this.closePages(one);
     await this.clear(one);
+    if (this.claims.some((claim) => claim.phone === phone && !claim.wiped)) this.world.struck('storage wiped');
     for (const claim of this.claims) {
       if (claim.phone === phone)
-        Object.assign(claim, { wiped: true, sent: sent.has(claim.id), restores: this.restores });
+        Object.assign(claim, {
+          wiped: true,
+          sent: sent.has(claim.id) && !one.network.isBehind,
+          restores: this.restores,
+        });
     }
     one.failed = [];
     one.open(one.age);
@@ -204,7 +224,7 @@ class Told {
     await this.closePages(one);
     await this.wipe({ phone: to });
     await this.closePages(other);
-    for (const name of DATABASES) await replace(`${other.name}:${name}`, await contents(`${one.name}:${name}`));
+    for (const name of DATABASES) await other.storage.replace(name, await one.storage.contents(name));
     for (const each of [one, other]) each.open(each.age);
   }
 
@@ -232,7 +252,9 @@ class Told {
 
   async server({ do: _, what, ...more }) {
     const { done } = await this.house(what, more);
-    if (done && what.startsWith('restore')) this.restores += 1;
+    if (!done || !what.startsWith('restore')) return;
+    this.restores += 1;
+    for (const phone of this.phones) phone.network.isBehind = true;
   }
 
   /** Everything works again. From here on nobody touches anything, but for what only a person can do: pair anew. */
@@ -279,7 +301,7 @@ class Told {
     const phones = [];
     let first = null;
     for (const phone of this.phones) {
-      const stores = new Map(await contents(`${phone.name}:${DATABASES[1]}`));
+      const stores = new Map(await phone.storage.contents(DATABASES[1]));
       const [page] = phone.pages;
       const entries = Object.fromEntries(stores.get('entries').map(([id, row]) => [id, row.text]));
       first ??= JSON.stringify(entries);
@@ -306,6 +328,7 @@ class Told {
       touched: this.touched,
       calm: this.calm,
       restores: this.restores,
+      tally: this.world.tally,
       trace: this.history.traced ? this.world.trace : [],
     };
   }

@@ -15,11 +15,12 @@ export function dice(seed) {
 const channel = new MessageChannel();
 const turns = [];
 channel.port1.onmessage = () => turns.shift()();
-const nextTurn = () =>
-  new Promise((go) => {
-    turns.push(go);
-    channel.port2.postMessage(0);
-  });
+
+/** Calls fn in a turn of its own, after those that were asked for before. */
+export function soon(fn) {
+  turns.push(fn);
+  channel.port2.postMessage(0);
+}
 
 export class World {
   constructor(nowMs) {
@@ -29,6 +30,12 @@ export class World {
     this.count = 0;
     this.wake = null;
     this.trace = [];
+    this.tally = {};
+  }
+
+  /** A fault, or a state that is one, really occurred. */
+  struck(name) {
+    this.tally[name] = (this.tally[name] ?? 0) + 1;
   }
 
   note(...words) {
@@ -69,7 +76,7 @@ export class World {
         });
         quiet = 0;
       }
-      await nextTurn();
+      await new Promise(soon);
       quiet = this.busy > 0 ? 0 : quiet + 1;
     }
   }

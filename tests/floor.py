@@ -8,6 +8,16 @@ MODULES = """
   const sync = await import('/data/sync.js');
 """
 
+# A house of one person, for what is written after it
+EMMERFOLD = """
+  const TN = (typed, unit) => ({ typed, unit });
+  const units = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
+  const house = { name: 'Emmerfold', zone: 'Europe/Vienna', day_start: '06:00', shifts: [], market: 'EU', units };
+  await book.write('site', house, { by: 'Ines' });
+  await book.write('person', { name: 'Ines' }, { by: 'Ines' });
+  await book.setPerson('Ines');
+"""
+
 
 def run(page, body: str, given=None):
     """Run JavaScript in the page with the app's own modules at hand; `given` is what Python gives it."""

@@ -2,6 +2,7 @@
 
 import re
 
+from floor import run, until
 from harness import wait_until
 
 SETUP = """
@@ -117,6 +118,23 @@ class Glove:
             assert sure in plain(asked.inner_text())
             self.button("Yes, so it is")
         assert not asked.count(), asked.inner_text()
+
+    def written(self, kind: str, sure: str | None = None):
+        """The main action, and wait until the book has one more of this kind."""
+        before = run(self.page, "return book.entries.filter((e) => e.kind === given).length", kind)
+        self.write(sure=sure)
+        given = {"kind": kind, "n": before}
+        until(self.page, "book.entries.filter((e) => e.kind === given.kind).length > given.n", given)
+        self.page.wait_for_timeout(300)
+
+    def next(self):
+        self.button("Next: ")
+
+    def mark(self, letters: str, digits: str):
+        """A mark such as M50, by both sheets of the letter pad."""
+        self.letters(letters)
+        self.button("123")
+        self.letters(digits)
 
     def how(self) -> str:
         """Unfold the working and read it."""

@@ -3,16 +3,10 @@
 import re
 
 import pytest
-from floor import run, until
+from floor import EMMERFOLD, run, until
 from glove import Glove
 
 HOUSE = """
-  const TN = (typed, unit) => ({ typed, unit });
-  const units = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
-  const house = { name: 'Emmerfold', zone: 'Europe/Vienna', day_start: '06:00', shifts: [], market: 'EU', units };
-  await book.write('site', house, { by: 'Ines' });
-  await book.write('person', { name: 'Ines' }, { by: 'Ines' });
-  await book.setPerson('Ines');
   await book.write('vessel', { tag: 'F-1', sort: 'fermenter', capacity_l: TN('1800', 'L'), account: 'production' });
   await book.write('lot', { lot: 'R-11', sort: 'rye', supplier: 'Mill', mass: TN('4200', 'kg') });
 """
@@ -21,7 +15,7 @@ HOUSE = """
 @pytest.fixture
 def house(phone):
     device = phone()
-    run(device.open("#/now"), HOUSE)
+    run(device.open("#/now"), EMMERFOLD + HOUSE)
     yield Glove(device.page)
     assert device.errors == []
 

@@ -72,17 +72,6 @@ def test_a_lot_goes_from_the_field_to_the_van_and_can_be_traced(phone, server):
     on_the_desk(phone)
 
 
-def written(glove, kind: str, sure: str | None = None):
-    before = run(glove.page, "return book.entries.filter((e) => e.kind === given).length", kind)
-    glove.write(sure=sure)
-    until(glove.page, "book.entries.filter((e) => e.kind === given.kind).length > given.n", {"kind": kind, "n": before})
-    glove.page.wait_for_timeout(300)
-
-
-def on(glove):
-    glove.button("Next: ")
-
-
 def days_ago(glove, days: int, clock: str):
     glove.page.locator(".head button[aria-haspopup=dialog]").tap()
     for _ in range(days):
@@ -94,37 +83,35 @@ def days_ago(glove, days: int, clock: str):
 def lot_and_mash(glove):
     glove.go("#/write/lot")
     days_ago(glove, 5, "0900")
-    glove.letters("R")
-    glove.button("123")
-    glove.letters("77")
-    on(glove)
+    glove.mark("R", "77")
+    glove.next()
     glove.pick("What is it?", "Rye")
     glove.button("Mill")
     glove.put(Net_mass="400")
-    written(glove, "lot")
+    glove.written("lot")
     glove.go("#/write/mash/F-1")
     days_ago(glove, 4, "0700")
     glove.letters("M")
     glove.button("123")
     glove.letters("50")
-    on(glove)
+    glove.next()
     glove.pick("Which lot?", "R77")
     glove.keys("400.0")
-    written(glove, "mash", sure="stop items are open")
+    glove.written("mash", sure="stop items are open")
     glove.go("#/write/mash_reading/F-1")
     days_ago(glove, 4, "0900")
     glove.button("Iodine")
     glove.pick("Iodine, on a cooled drop", "Clear")
-    written(glove, "mash_reading")
+    glove.written("mash_reading")
     glove.go("#/write/pitch/F-1")
     days_ago(glove, 4, "1200")
     glove.keys("28.0")
     glove.put(Gravity="1.062")
-    on(glove)
+    glove.next()
     glove.pick("Which lot?", "Y-4")
     glove.unit("g")
     glove.keys("500.0")
-    written(glove, "pitch")
+    glove.written("pitch")
 
 
 def ferment(glove):
@@ -132,7 +119,7 @@ def ferment(glove):
         glove.go("#/write/ferment_reading/F-1")
         days_ago(glove, 1, clock)
         glove.put(Gravity="0.998")
-        written(glove, "ferment_reading")
+        glove.written("ferment_reading")
     assert "done: two equal readings" in glove.page.locator(".head").inner_text()
     glove.go("#/vessel/F-1/wash")
     days_ago(glove, 1, "2100")
@@ -189,22 +176,22 @@ def through_carbon(glove):
     glove.put(Volume="167.5", In_bulk="20.0")
     glove.button("Unit % glass")
     glove.put(Strength="40.0")
-    written(glove, "filter")
+    glove.written("filter")
     assert abs(run(glove.page, LPA, "vessel/S-2") - 167.5 * 0.4) < 0.02
 
 
 def analysed_and_released(glove):
     glove.go("#/write/lab/S-2")
     glove.letters("Lab")
-    on(glove)
+    glove.next()
     for what, value in RESULTS.items():
         glove.pick("Of what?", what)
         glove.keys(value)
         glove.button("Another")
-    written(glove, "lab")
+    glove.written("lab")
     glove.go("#/write/state/S-2")
     glove.pick("Which state?", "Released")
-    written(glove, "state")
+    glove.written("state")
     assert run(glove.page, "return book.state.states['vessel/S-2']?.state") == "released"
 
 
@@ -213,19 +200,19 @@ def bottled(glove):
     glove.letters("L")
     glove.button("123")
     glove.letters("26")
-    on(glove)
+    glove.next()
     glove.letters("Vodka")
-    on(glove)
+    glove.next()
     glove.put(Bottle="700", On_label="40.0", Pieces="236")
-    on(glove)
+    glove.next()
     glove.put(Volume="167.5", In_bulk="20.0")
-    written(glove, "bottling", sure="stop items are open")
+    glove.written("bottling", sure="stop items are open")
     assert abs(run(glove.page, LPA, "stock/L26") - 236 * 0.28) < 0.02
     glove.go("#/write/dispatch/L26")
     glove.keys("200")
-    on(glove)
+    glove.next()
     glove.pick("Which way out?", "Duty paid")
-    written(glove, "dispatch")
+    glove.written("dispatch")
 
 
 def traced(server):

@@ -7,16 +7,10 @@ rule is Regulation (EU) 2019/787, Annex I, category 15(f); the limits those of i
 import re
 
 import pytest
-from floor import run, until
+from floor import EMMERFOLD, run, until
 from glove import Glove
 
 HOUSE = """
-  const TN = (typed, unit) => ({ typed, unit });
-  const units = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
-  const house = { name: 'Emmerfold', zone: 'Europe/Vienna', day_start: '06:00', shifts: [], market: 'EU', units };
-  await book.write('site', house, { by: 'Ines' });
-  await book.write('person', { name: 'Ines' }, { by: 'Ines' });
-  await book.setPerson('Ines');
   for (const tag of ['F-1', 'F-2', 'S-1', 'S-2']) {
     const sort = tag.startsWith('F') ? 'fermenter' : 'tank';
     await book.write('vessel', { tag, sort, capacity_l: TN('1800', 'L'), account: 'storage' });
@@ -54,7 +48,7 @@ MOLASSES = """
 @pytest.fixture
 def house(phone):
     device = phone()
-    run(device.open("#/write"), HOUSE)
+    run(device.open("#/write"), EMMERFOLD + HOUSE)
     yield Glove(device.page)
     assert device.errors == []
 

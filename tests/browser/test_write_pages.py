@@ -8,16 +8,10 @@ usual yield, 86 %, are common practice. Tolerable negative error of 700 mL: 15 m
 import re
 
 import pytest
-from floor import run, until
+from floor import EMMERFOLD, run, until
 from glove import Glove
 
 HOUSE = """
-  const TN = (typed, unit) => ({ typed, unit });
-  const units = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
-  const house = { name: 'Emmerfold', zone: 'Europe/Vienna', day_start: '06:00', shifts: [], market: 'EU', units };
-  await book.write('site', house, { by: 'Ines' });
-  await book.write('person', { name: 'Ines' }, { by: 'Ines' });
-  await book.setPerson('Ines');
   for (const [tag, sort] of [['MT-1', 'still_charge'], ['F-1', 'fermenter'], ['S-1', 'tank'], ['S-2', 'tank']]) {
     await book.write('vessel', { tag, sort, capacity_l: TN('1800', 'L'), account: 'storage' });
   }
@@ -34,7 +28,7 @@ LPA_L = 789239  # mg of ethanol in a litre at 20 °C (OIML R 22: 789.24 kg/m3)
 @pytest.fixture
 def house(phone):
     device = phone()
-    run(device.open("#/write"), HOUSE)
+    run(device.open("#/write"), EMMERFOLD + HOUSE)
     yield Glove(device.page)
     assert device.errors == []
 
@@ -45,25 +39,6 @@ def said(glove, kind: str) -> dict:
 
 def lpa(glove, place: str) -> float:
     return run(glove.page, "return book.state.places[given]?.ethanol_mg ?? 0", place) / LPA_L
-
-
-def written(glove, kind: str, sure: str | None = None):
-    """Write, and wait until the book has it."""
-    before = run(glove.page, "return book.entries.filter((e) => e.kind === given).length", kind)
-    glove.write(sure=sure)
-    until(glove.page, "book.entries.filter((e) => e.kind === given.kind).length > given.n", {"kind": kind, "n": before})
-    glove.page.wait_for_timeout(300)
-
-
-def on(glove):
-    glove.button("Next: ")
-
-
-def mark(glove, letters: str, digits: str):
-    """A mark such as M50, by both sheets of the letter pad."""
-    glove.letters(letters)
-    glove.button("123")
-    glove.letters(digits)
 
 
 def more(glove, label: str):
@@ -112,7 +87,7 @@ def test_a_lot_is_taken_in_and_says_what_to_expect(house):
     glove.put(Net_mass="1000", Starch="60.0")
     # 1000 kg x 60 % x 2 x 46.068 / 162.141 = 340.9 kg of ethanol, 431.97 L; 86 % of that
     assert "371.5 LPA" in glove.says() and "432.0 LPA" in glove.says()
-    written(glove, "lot")
+    glove.written("lot")
     assert glove.page.evaluate("location.hash") == "#/lots"
     assert "R-12 Wheat" in glove.says() and "1000.0 kg left" in glove.says()
     lot = {"lot": "R-12", "sort": "wheat", "supplier": "Mill", "mass": {"typed": "1000", "unit": "kg"}}
@@ -122,8 +97,8 @@ def test_a_lot_is_taken_in_and_says_what_to_expect(house):
 def test_a_mash_takes_several_lots_and_opens_its_own_group(house):
     glove = house
     glove.go("#/write/mash/MT-1")
-    mark(glove, "M", "50")
-    on(glove)
+    glove.mark("M", "50")
+    glove.next()
     glove.pick("Which lot?", "R-11")
     glove.keys("420.0")
     # 420 kg of rye at 57 % starch, 86 % yield: 148.2 LPA
@@ -131,7 +106,7 @@ def test_a_mash_takes_several_lots_and_opens_its_own_group(house):
     glove.button("Another")
     glove.pick("Which lot?", "Y-4")
     glove.keys("2.5")
-    written(glove, "mash", sure="4 stop items are open")  # nothing was ticked before it
+    glove.written("mash", sure="4 stop items are open")  # nothing was ticked before it
     assert said(glove, "mash")["materials"] == [
         {"lot": "R-11", "mass": {"typed": "420.0", "unit": "kg"}},
         {"lot": "Y-4", "mass": {"typed": "2.5", "unit": "kg"}},
@@ -149,7 +124,7 @@ def test_a_mash_is_pitched_into_another_vessel_and_stays_the_same_mash(house):
     glove.pick("Which fermenter?", "F-1")
     glove.keys("27.5")
     glove.put(Gravity="1.058")
-    on(glove)
+    glove.next()
     glove.pick("Which lot?", "Y-4")
     glove.unit("g")
     glove.keys("500.0")
@@ -157,7 +132,7 @@ def test_a_mash_is_pitched_into_another_vessel_and_stays_the_same_mash(house):
     assert "Held by the iodine test" in glove.foot()
     glove.button("Cooled all the same: say why")
     glove.button("tested without the phone, clear")
-    written(glove, "pitch")
+    glove.written("pitch")
     assert said(glove, "pitch")["unconverted"] == "tested without the phone, clear"
     mash = run(glove.page, "return book.state.mashes[given]", group)
     assert mash["vessel"] == "F-1" and mash["pitch"]["yeast"] == [{"lot": "Y-4", "mass_mg": 500000}]
@@ -171,7 +146,7 @@ def test_a_ferment_reading_shows_the_alcohol_so_far_and_when_it_stands_still(hou
     assert glove.page.get_by_role("button", name="Write it in the book").get_attribute("aria-disabled") == "true"
     glove.put(Gravity="0.998")
     assert "for 20 h: done" in glove.says() and "103 % of the gravity gone" in glove.says()
-    written(glove, "ferment_reading")
+    glove.written("ferment_reading")
     assert glove.page.evaluate("location.hash") == f"#/mash/{group}"
     assert "done: two equal readings" in glove.page.locator(".head").inner_text()
     assert glove.page.locator("svg[aria-label*='unchanged in two readings']").count() == 1
@@ -194,7 +169,7 @@ def test_a_filtration_shows_contact_and_what_stayed_before_it_is_written(house):
     glove.put(Bed="20.0", Flow="60.0")
     # 20 L of bed at 60 L/h: 20 minutes; 198 L through 20 L: 9.9 bed volumes
     assert "20.0 min" in glove.says() and "Bed volumes 9.9" in glove.says()
-    written(glove, "filter")
+    glove.written("filter")
     assert lpa(glove, "vessel/S-2") == pytest.approx(79.2, abs=0.02)
     assert lpa(glove, "lost/filter") == pytest.approx(0.8, abs=0.02) and lpa(glove, "vessel/S-1") == 0
 
@@ -210,12 +185,12 @@ def test_a_gauge_begun_and_not_finished_is_never_dropped(house):
 def test_bottles_are_filled_checked_and_sent(house):
     glove = house
     glove.go("#/write/bottling/S-1")
-    mark(glove, "L", "26")
-    on(glove)
+    glove.mark("L", "26")
+    glove.next()
     glove.letters("Vodka")
-    on(glove)
+    glove.next()
     glove.put(Bottle="700", On_label="40.0", Pieces="280")
-    on(glove)
+    glove.next()
     glove.put(Volume="200.0", In_bulk="20.0")
     # 200 L of 40 %vol: 0.28 LPA in 700 mL, 285 bottles at most
     assert "0.280 LPA" in glove.says() and "285 bottles" in glove.says()
@@ -225,14 +200,14 @@ def test_bottles_are_filled_checked_and_sent(house):
         glove.button("Next one")
     assert "662.9 g" in glove.says()  # 700 mL at 948.05 kg/m3 (OIML R 22), weighed in air: 0.1 % less
     assert "Stop the line" in glove.says()  # 630 g are 665 mL, under the second line of 670
-    written(glove, "bottling", sure="6 stop items are open")
+    glove.written("bottling", sure="6 stop items are open")
     assert lpa(glove, "stock/L26") == pytest.approx(280 * 0.28, abs=0.01)
     glove.go("#/write/dispatch/L26")
     glove.keys("120")
     glove.button("Next: ")
     glove.pick("Which way out?", "Duty paid")
     assert "33.6 LPA" in glove.says() and "In stock after 160" in glove.says()
-    written(glove, "dispatch")
+    glove.written("dispatch")
     assert lpa(glove, "stock/L26") == pytest.approx(160 * 0.28, abs=0.01)
     assert glove.page.evaluate("location.hash") == "#/stock" and "160" in glove.says()
 

@@ -65,6 +65,21 @@ def test_a_failed_write_says_not_saved_and_the_next_try_saves_it_once(phone, ser
     assert on_server(server) == ["Ines"]
 
 
+def test_on_a_full_disk_the_browser_itself_refuses_and_the_page_says_not_saved(phone):
+    ines = phone()
+    page = ines.open()
+    disk, origin = ines.cdp(), {"origin": ines.url}
+    write(page, "Ines")
+    disk.send("Storage.overrideQuotaForOrigin", origin | {"quotaSize": 1})
+    tried = "return book.write('person', { name: given }, { by: given }).catch((e) => e.cause?.name + ' ' + e.say)"
+    told = run(page, tried, "Oskar")
+    assert told.startswith("QuotaExceededError NOT SAVED: the storage of this phone is full"), told
+    assert names(page) == ["Ines"]
+    disk.send("Storage.overrideQuotaForOrigin", origin)
+    assert run(page, tried, "Oskar")["n"] == 2
+    assert names(page) == ["Ines", "Oskar"]
+
+
 def test_a_lost_connection_is_opened_again_and_the_entry_saved_once(phone):
     page = phone().open()
     run(

@@ -20,6 +20,7 @@ export class Network {
       await page.thawed;
       page.moment('answer');
       if (page.dead) await new Promise(() => {});
+      if (answer.isWhole) this.learn(path, answer);
       return answer;
     };
   }
@@ -73,15 +74,15 @@ export class Network {
     try {
       const { status, text } = await this.wire.ask({ path, method, headers, body, cut });
       if (status === 599) throw new TypeError('Failed to fetch: no server');
-      this.learn(path, status, text);
-      return shaped(status, text);
+      this.answers += 1;
+      return { ...shaped(status, text), isWhole: true };
     } finally {
       this.world.ended();
     }
   }
 
-  learn(path, status, text) {
-    this.answers += 1;
+  /** What an answer that reached the page told it. */
+  learn(path, { status, text }) {
     if (status === 401) this.world.struck('token revoked');
     if (path === '/api/sync' && status === 200) {
       const { head, since, more, part } = JSON.parse(text);

@@ -63,7 +63,8 @@ class Search:
     def find(self, asked: str, before: int | None = None) -> dict:
         """Entries that hold every word asked for, the newest to come first: {entries, more, searched, of}.
 
-        asked: as a person's words are put by `terms_of`; before: the number of the last entry of the answer before
+        Each entry has `taken_back`: whether another one strikes or corrects it.
+    asked: as a person's words are put by `terms_of`; before: the number of the last entry of the answer before
         searched, of: numbers of the newest record in the index and in the book; `searched` is less while it catches up
         """
         terms = terms_of(asked)
@@ -75,6 +76,9 @@ class Search:
             first = reader.with_serial(asked.strip()) if before is None else []
             numbers = first + [number for number in numbers if number not in first]
             entries, more = reader.numbered(numbers, FOUND, FOUND_BYTES)
+            with self._lock:
+                for entry in entries:
+                    entry["taken_back"] = self._is_taken_back(json.loads(entry["text"])["id"])
         return {"entries": entries, "more": more, "searched": searched, "of": of}
 
     def _numbers(self, terms: list[list[str]], before: int | None) -> list[int]:
@@ -85,6 +89,11 @@ class Search:
         except sqlite3.OperationalError as problem:  # a letter that this SQLite takes for a gap between words
             log.info("A search was not understood: %s", type(problem).__name__)
             return []
+
+    def _is_taken_back(self, id_: str) -> bool:
+        """Whether an entry strikes or corrects this one; that may be taken back in its turn."""
+        sql = "SELECT 1 FROM known WHERE known MATCH ? LIMIT 1"
+        return self._conn.execute(sql, (f'"strikes:{id_.replace(chr(34), "")}"',)).fetchone() is not None
 
     def _ways(self, word: str) -> list[str]:
         """The words that begin with this one, each quoted. Where they are too many, FTS5 gathers them by itself."""

@@ -1,8 +1,8 @@
 """The words by which an entry is found, and those that a person asks for. Twin of static/book/searchWords.js.
 
 A word is in small letters without accents. Tags, lots and numbers stay whole (h-2, 17.5), and the longer parts of a
-tag are words too. A day stands as 2026-11-03 and, for every year, as --11-03; who wrote it, as by:ines. An entry's
-serial is no word, since each would be another one: it is looked up by itself.
+tag are words too. A day stands as 2026-11-03 and, for every year, as --11-03; who wrote it, as by:ines; what
+it takes back, as strikes:id. An entry's serial is no word, since each would be another one: it is looked up by itself.
 """
 
 import re
@@ -12,6 +12,7 @@ from datetime import UTC, datetime, timedelta
 
 from server.book.kinds import is_int, is_sums, kind_of
 from server.book.order import at_of
+from server.book.strikes import target_of
 
 LONGEST, MOST_WORDS, MOST_TERMS, DEEPEST = 40, 300, 8, 8
 _WORD = re.compile(r"[^\W_]+(?:[-.][^\W_]+)*")
@@ -36,8 +37,9 @@ def _all_words(entry: dict) -> Iterator[str]:
     for word in split(entry.get("by") or ""):
         yield from (word, f"by:{word}")
     yield from _said(entry.get("said"), 0)
-    strikes = entry.get("strikes")
-    yield from _said(strikes.get("reason") if isinstance(strikes, dict) else None, 0)
+    if target_of(entry):
+        yield f"strikes:{target_of(entry)}"
+        yield from _said(entry["strikes"].get("reason"), 0)
 
 
 def day_of(entry: dict) -> str | None:

@@ -34,10 +34,11 @@ def against_book(name: str, rows: list[Row], state: dict) -> None:
         say = None
         if mark in seen:
             say = f"{mark} is in the file twice."
-        elif known and mark in state[known]:
-            say = f"{mark} is in the book already. Take the line out, or change it in the app."
         elif named == "vessel" and mark not in state["vessels"]:
             say = f"there is no vessel {mark} in the book. Import the vessels first."
+        elif known and mark in state[known]:
+            what = f"a table of {mark}" if "rows" in TABLES[name] else mark
+            say = f"{what} is in the book already. Take the line out, or change it in the app."
         elif name == "openings" and held != 0:
             say = f"the book has something in {mark} already. Gauge it in the app instead."
         seen.add(mark)

@@ -1,10 +1,12 @@
 // The words by which an entry is found, and those that a person asks for. Twin of server/book/search_words.py.
 // A word is in small letters without accents. Tags, lots and numbers stay whole (h-2, 17.5), and the longer parts of a
-// tag are words too. A day stands as 2026-11-03 and, for every year, as --11-03; who wrote it, as by:ines. An entry's
-// serial is no word, since each would be another one: it is looked up by itself.
+// tag are words too. A day stands as 2026-11-03 and, for every year, as --11-03; who wrote it, as by:ines;
+// what it takes back, as strikes:id. An entry's serial is no word, since each would be another one: it is looked up by
+// itself.
 
 import { isInt, isObject, isSums, kindOf } from './kinds.js';
 import { atOf } from './order.js';
+import { targetOf } from './strikes.js';
 
 const [LONGEST, MOST_WORDS, MOST_TERMS, DEEPEST] = [40, 300, 8, 8];
 const WORD = /[\p{L}\p{N}]+(?:[-.][\p{L}\p{N}]+)*/gu;
@@ -22,7 +24,9 @@ function* allWords(entry) {
   yield* split(`${kindOf(entry.kind)?.title ?? ''} ${entry.kind}`);
   for (const word of split(entry.by ?? '')) yield* [word, `by:${word}`];
   yield* saidWords(entry.said, 0);
-  yield* saidWords(isObject(entry.strikes) ? entry.strikes.reason : null, 0);
+  if (targetOf(entry) === null) return;
+  yield `strikes:${targetOf(entry)}`;
+  yield* saidWords(entry.strikes.reason, 0);
 }
 
 /** The calendar day where it was written, as 2026-11-03; null for a time that cannot be read. */

@@ -15,7 +15,7 @@ export class NoAnswer extends Error {
 
 /**
  * @param {string} path
- * @param {object} body
+ * @param {object | null} body null asks by GET, which changes nothing
  * @param {{token?: string, patience_ms?: number}} [options]
  * @returns {Promise<object>} the answer's JSON; throws NoAnswer
  */
@@ -24,9 +24,11 @@ export async function ask(path, body, { token, patience_ms = PATIENCE_MS } = {})
   let json;
   try {
     answer = await fetch(path, {
-      method: 'POST',
-      headers: { 'Content-Type': 'application/json', ...(token && { Authorization: `Bearer ${token}` }) },
-      body: JSON.stringify(body),
+      ...(body !== null && { method: 'POST', body: JSON.stringify(body) }),
+      headers: {
+        ...(body !== null && { 'Content-Type': 'application/json' }),
+        ...(token && { Authorization: `Bearer ${token}` }),
+      },
       cache: 'no-store',
       credentials: 'omit',
       redirect: 'error',

@@ -60,6 +60,7 @@ export const book = {
     return summed().trouble;
   },
   write,
+  writeAll,
   setPerson,
   refresh,
   owe,
@@ -216,25 +217,46 @@ const unsettled = new Map();
  * @returns {Promise<object>} the entry, once it is on disk; rejects with NotSaved
  */
 async function write(kind, said, options = {}) {
+  const [entry] = await writeAll([{ ...options, kind, said }], options.draft);
+  return entry;
+}
+
+/**
+ * Writes several entries in one transaction: all of them or none, with running numbers in their order.
+ * @param {Array<object>} wanted each {kind, said} with the options of `write` but the draft
+ * @returns {Promise<object[]>} the entries, once they are on disk; rejects with NotSaved
+ */
+async function writeAll(wanted, draft) {
   const off = entryOff();
   if (off) throw new NotSaved(off);
-  const key = JSON.stringify([device.site, kind, said, options.group, options.uses, options.strikes]);
-  const id = unsettled.get(key) ?? uuid7(Date.now());
-  unsettled.set(key, id);
+  const keys = wanted.map(({ kind, said, group, uses, strikes }) =>
+    JSON.stringify([device.site, kind, said, group, uses, strikes]),
+  );
+  const ids = keys.map((key) => unsettled.get(key) ?? uuid7(Date.now()));
+  keys.forEach((key, at) => {
+    unsettled.set(key, ids[at]);
+  });
   const { db } = device;
   let written;
   try {
-    written = await db.write([...STORES, 'drafts'], (tx) => save(tx, { ...options, id, kind, said }));
+    written = await db.write([...STORES, 'drafts'], (tx) => saveAll(tx, wanted, ids, draft));
   } catch (problem) {
     throw failed(problem);
   }
-  unsettled.delete(key);
-  if (options.draft) forgetDraft(options.draft);
+  for (const key of keys) unsettled.delete(key);
+  if (draft) forgetDraft(draft);
   book.saved.failed = null;
-  if (written.isNew && db === device.db) show(written);
-  else await refresh([id]).catch((problem) => console.error(problem)); // it is saved, whatever becomes of the showing
-  writes.tell(id);
-  return JSON.parse(written.row.text);
+  if (written.every(({ isNew }) => isNew) && db === device.db) show(written);
+  else await refresh(ids).catch((problem) => console.error(problem)); // it is saved, whatever becomes of the showing
+  for (const id of ids) writes.tell(id);
+  return written.map(({ row }) => JSON.parse(row.text));
+}
+
+/** One after the other, since each draws its number from the one before. */
+async function saveAll(tx, wanted, ids, draft) {
+  const written = [];
+  for (const [at, options] of wanted.entries()) written.push(await save(tx, { ...options, id: ids[at], draft }));
+  return written;
 }
 
 /** Inside the saving transaction: number, text, outbox, all or nothing. Repeated after a lost connection it saves once. */
@@ -267,13 +289,16 @@ async function save(tx, { kind, said, draft, ...options }) {
   return { row, at: now, isNew: true };
 }
 
-/** Shows an entry that was written in this moment, without asking the storage what is known. */
-function show({ row, at }) {
-  put(row);
-  mark(row.id, { waiting: true });
-  book.saved = { ...book.saved, at, waiting: book.saved.waiting + 1 };
+/** Shows entries that were written in this moment, without asking the storage what is known. */
+function show(written) {
+  const ids = written.map(({ row }) => row.id);
+  for (const { row } of written) {
+    put(row);
+    mark(row.id, { waiting: true });
+  }
+  book.saved = { ...book.saved, at: written.at(-1).at, waiting: book.saved.waiting + ids.length };
   changed();
-  tellTabs({ site: device.site, ids: [row.id] });
+  tellTabs({ site: device.site, ids });
 }
 
 /** ms of when it happened; what is no date of a calendar with four digits of year could never be read again. */

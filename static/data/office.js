@@ -1,7 +1,17 @@
-/** What the office asks the server about devices. Each throws NoAnswer with a sentence for the person. */
+/** What the office asks the server about devices, tables and the whole book. Each throws NoAnswer with a sentence for the person. */
 
 import { ask } from './ask.js';
 import { device } from './device.js';
+
+/**
+ * Entries of the whole book: {entries: [{seq, text, marks, taken_back}], more, searched, of}. Any paired device may ask.
+ * before: `seq` of the last entry of the answer before
+ */
+export const searchBook = (asked, before) =>
+  ask(`/api/search?q=${encodeURIComponent(asked)}${before ? `&before=${before}` : ''}`, null, { token: device.token });
+
+/** What a CSV file would write: {faults: [{line, column, say, told}], entries: [{line, said}]}; file: base64 */
+export const readTable = (table, file) => said('/api/table', { table, file });
 
 const said = (path, body = {}) => ask(path, body, { token: device.token });
 

@@ -40,6 +40,7 @@ export function BookPage({ day }) {
     setOpen(true);
   }}>${filterWord(filter, state)}</button>`;
   return html`<${Page} title="Book" sub=${shown ? dateText(noonOf(shown.day), { zone: 'UTC' }) : 'nothing yet'} side=${side} tabs="book">
+    <a class="link" href="#/find"><${Icon} name="find"/>Find an entry, a lot, a day<${Icon} name="on"/></a>
     ${index > 0 && html`<${DayLink} day=${days[index - 1]} word="Later" icon="up"/>`}
     ${shown ? html`<${Day} key=${shown.day} day=${shown.day} ids=${shown.ids} state=${state} site=${site}/>` : html`<${Nothing} filter=${filter} onAll=${() => choose(NO_FILTER)}/>`}
     ${shown && days[index + 1] && html`<${DayLink} day=${days[index + 1]} word="Earlier" icon="down"/>`}

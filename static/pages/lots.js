@@ -6,6 +6,7 @@ import { Page } from '../parts/page.js';
 import { siteOf, useBook } from '../parts/use.js';
 import { Lot, amountText } from './lot.js';
 import { capital } from './run-forms.js';
+import { StepFoot } from './start-steps.js';
 import { leftText, sortWord } from './write-refs.js';
 import { writePath } from './write-ways.js';
 
@@ -43,7 +44,7 @@ function Lots({ state, site }) {
   const groups = GROUPS.map(([title, sorts]) => [title, lots.filter((one) => sorts.includes(one.sort))]).filter(
     ([, found]) => found.length,
   );
-  return html`<${Page} title="Raw materials" sub=${lots.length ? `${lots.length} lots, what is left` : 'no lot yet'} back="#/write" foot=${html`<a class="act" href=${writePath('lot')}>Take a lot in</a>`}>
+  return html`<${Page} title="Raw materials" sub=${lots.length ? `${lots.length} lots, what is left` : 'no lot yet'} back="#/write" foot=${html`<${StepFoot} step="lots"><a class="act" href=${writePath('lot')}>Take a lot in</a><//>`}>
     ${!lots.length && html`<p class="part lead">No lot is taken in yet. Every delivery gets a mark here; what a mash or a bottling uses is counted against it.</p>`}
     ${groups.map(([title, found]) => html`<section class="part" key=${title}><h2>${title}</h2>${found.map((one) => html`<${LotRow} key=${one.lot} lot=${one} site=${site}/>`)}</section>`)}
     ${

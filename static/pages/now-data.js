@@ -1,6 +1,7 @@
 /** What is going on in the house, from the fold: what is due, what stands, what waits. Pure. */
 import { dueAt, phaseOf } from '../book/runview.js';
 import { figuresOf, liveRuns, sumsAt } from './run-data.js';
+import { isNewBook, nextOf } from './start-data.js';
 
 /** Live runs, the one whose reading is due first before all others; those that ask for nothing last. */
 export function runsByUrgency(state) {
@@ -50,66 +51,10 @@ export function ungauged(state) {
   );
 }
 
-/**
- * Setting up a new book, one step after another: [{key, word, why, href, isDone}].
- * person: who writes on this device
- */
-export function stepsOf(state, person) {
-  const has = (things) => Object.values(things).some((one) => !one.retired);
-  const { site } = state;
-  const isSafe = Boolean(site?.remote_stop && site.muster_point && site.emergency_number && site.way_out);
-  const isGauged = Object.entries(state.places).some(
-    ([place, sums]) => place.startsWith('vessel/') && sums.liquid_mg > 0,
-  );
-  return [
-    {
-      key: 'you',
-      word: 'Your name',
-      why: 'Every line in the book has a name',
-      href: has(state.persons) ? '#/people' : '#/setup/person/+',
-      isDone: has(state.persons) && Boolean(person),
-    },
-    { key: 'house', word: 'The house', why: 'Zone, units, market', href: '#/setup/site', isDone: Boolean(site) },
-    {
-      key: 'danger',
-      word: 'Emergency words',
-      why: 'Remote stop, way out, muster point, number',
-      href: '#/setup/site',
-      isDone: isSafe,
-    },
-    {
-      key: 'vessels',
-      word: 'Vessels',
-      why: 'What is painted on them, what they hold',
-      href: has(state.vessels) ? '#/setup/vessel' : '#/setup/vessel/+',
-      isDone: has(state.vessels),
-    },
-    {
-      key: 'stills',
-      word: 'Stills',
-      why: 'Pot or column, size, instruments',
-      href: has(state.stills) ? '#/setup/still' : '#/setup/still/+',
-      isDone: has(state.stills),
-    },
-    {
-      key: 'gauges',
-      word: 'Opening gauges',
-      why: 'What stands in the vessels today',
-      href: '#/vessels',
-      isDone: isGauged,
-    },
-  ];
-}
-
-/** A book is new until a run or liquid is in it, or until all steps are done. */
-export function isNewBook(state, steps) {
-  return !Object.keys(state.runs).length && steps.some((step) => !step.isDone);
-}
-
 /** The one thing that the person most likely came for: {say, sub?, href}. */
 export function mainAction(state, steps) {
   if (isNewBook(state, steps)) {
-    const next = steps.find((step) => !step.isDone);
+    const next = nextOf(steps);
     return { say: `Next: ${next.word.toLowerCase()}`, href: next.href };
   }
   const [run] = runsByUrgency(state);

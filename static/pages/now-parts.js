@@ -4,10 +4,8 @@ import { device } from '../data/device.js';
 import { alcoholText, spanText, strengthText, timeText, volumeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
-import { CheckBox } from '../parts/ladder.js';
 import { SEVERITY, wayOf } from './findings-ways.js';
 import { ungauged, washesStanding } from './now-data.js';
-import { ReadyLine } from './ready-line.js';
 
 export function Washes({ state, site, now }) {
   const washes = washesStanding(state);
@@ -50,19 +48,6 @@ export function Findings({ findings }) {
     ${findings.slice(0, MOST).map((one) => html`<a class="find" key=${one.key} href="#/findings"><${Icon} name=${SEVERITY[one.severity]?.icon ?? 'flag'}/><span>${one.say}</span></a>`)}
     ${findings.length > MOST && html`<a class="link" href="#/findings">All ${findings.length} findings<${Icon} name="on"/></a>`}
   </section>`;
-}
-
-/** A new book leads by the hand: what is done, what is next, and whether the phone would already manage alone. */
-export function Steps({ steps }) {
-  const next = steps.find((step) => !step.isDone);
-  const done = steps.filter((step) => step.isDone).length;
-  return html`
-    <p class="lead">${done ? `${done} of ${steps.length} steps are done.` : 'This book is empty. Six steps and it can take a run.'}</p>
-    <ol class="steps">${steps.map(
-      (step) => html`<li key=${step.key}><a class="check" href=${step.href} data-next=${step === next ? '' : undefined}>
-      <${CheckBox} state=${step.isDone ? 'ticked' : 'open'}/><span><b>${step.word}</b><small>${step.isDone ? 'done' : step.why}</small></span></a></li>`,
-    )}</ol>
-    <section class="part"><${ReadyLine}/></section>`;
 }
 
 /** Without a book nothing can be kept: the one thing to do is to pair. */

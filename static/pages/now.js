@@ -6,12 +6,15 @@ import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
 import { OpenChecks } from './checks-menu.js';
-import { isNewBook, mainAction, openFindings, runsByUrgency, stepsOf } from './now-data.js';
-import { Findings, NoBook, Steps, Stops, Waiting, Washes } from './now-parts.js';
+import { mainAction, openFindings, runsByUrgency } from './now-data.js';
+import { Findings, NoBook, Stops, Waiting, Washes } from './now-parts.js';
 import { Mashes } from './now-mashes.js';
 import { NowRun } from './now-run.js';
 import { isFloor } from './office-only.js';
 import { PersonKey } from './run-save.js';
+import { isNewBook, nextOf, stepsOf } from './start-data.js';
+import { Steps } from './start-steps.js';
+import { usePins } from './sign-line.js';
 
 const NAME = 18; // letters of a house's name that stand beside the time on one line
 
@@ -19,7 +22,7 @@ export function NowPage() {
   const { state, person } = useBook();
   const site = useSite();
   const now = useNow(15000);
-  const steps = stepsOf(state, person);
+  const steps = stepsOf(state, person, usePins());
   const isNew = isNewBook(state, steps);
   const isUnpaired = !device.site && !isOwnDesk();
   const action = isUnpaired ? { say: 'Pair this device', href: '#/sync/pair' } : mainAction(state, steps);
@@ -34,7 +37,7 @@ function GoingOn({ state, site, now, steps }) {
   const runs = runsByUrgency(state);
   const { settles, others } = openFindings(state);
   const stops = others.filter((one) => one.severity === 'stop');
-  const missing = steps.find((step) => !step.isDone && step.key !== 'gauges');
+  const missing = nextOf(steps.filter((step) => step.key !== 'gauges'));
   return html`
     <${Stops} count=${stops.length}/>
     ${runs.map((run) => html`<${NowRun} key=${run.id} run=${run} state=${state} site=${site}/>`)}
@@ -47,6 +50,7 @@ function GoingOn({ state, site, now, steps }) {
     ${missing && !(isFloor() && missing.href.startsWith('#/setup/')) && html`<a class="link" href=${missing.href}><${Icon} name="setup"/><span>Still to be set up: <b>${missing.word.toLowerCase()}</b></span><${Icon} name="on"/></a>`}
     <a class="link" href="#/write"><${Icon} name="plus"/>Write something else<${Icon} name="on"/></a>
     <a class="link" href="#/checks"><${Icon} name="ok"/>Checklists: mash-in, cleaning, entry, bottling<${Icon} name="on"/></a>
+    <a class="link" href="#/find"><${Icon} name="find"/>Find an entry, a lot, a day<${Icon} name="on"/></a>
     <a class="link" href="#/office"><${Icon} name="book"/>Office: account, trace, stock<${Icon} name="on"/></a>
     <a class="link" href="#/setup"><${Icon} name="setup"/>Set-up<${Icon} name="on"/></a>
     ${runs.length > 0 && html`<a class="link" href="#/run/new"><${Icon} name="plus"/>Charge another still<${Icon} name="on"/></a>`}`;

@@ -18,6 +18,7 @@ export function OfficePage() {
       ${row('#/account', 'reckon', 'Account', `of ${monthText(monthOf(now, state.site))}; closing a month`)}
       ${row('#/records', 'print', 'Records', 'gauges, batches, bottlings, checks, findings, to print or save')}
       ${row('#/plots', 'reckon', 'Plots', 'stocks, yields, losses, ferments and fills, to look at and to print')}
+      ${row('#/find', 'find', 'Find', 'an entry, a vessel, a lot, a person, a day')}
       ${row('#/trace', 'move', 'Trace', 'from a bottle to its grain, and back')}
       ${row('#/findings', 'advisory', 'Findings', open ? `${open} open` : 'none is open')}
       ${row('#/stock', 'vessel', 'Bottled stock', `${bottles} bottles`)}

@@ -3,6 +3,7 @@ import { boundsOf } from '../book/periods.js';
 import { go } from '../parts/go.js';
 import { html, useMemo } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
+import { keepFile } from '../parts/keepfile.js';
 import { Page } from '../parts/page.js';
 import { tick } from '../parts/haptic.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
@@ -50,7 +51,7 @@ function Paper({ paper: [key, title, about, columns, rowsOf], month, state, site
   const isWide = useDesk();
   const save = (text, type, end) => {
     tick();
-    keep(text, type, `${key}-${month}.${end}`);
+    keepFile(text, type, `${key}-${month}.${end}`);
   };
   const asJson = () =>
     JSON.stringify(
@@ -76,12 +77,4 @@ function Paper({ paper: [key, title, about, columns, rowsOf], month, state, site
       <p class="note part">Strengths are true at 20 °C by OIML R 22. ${site.units.alcohol === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual. '}Local rules decide what a record must hold and how long it is kept.</p>
     </article>
   <//>`;
-}
-
-function keep(text, type, name) {
-  const link = document.createElement('a');
-  link.href = URL.createObjectURL(new Blob([text], { type }));
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10000);
 }

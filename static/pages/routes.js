@@ -11,6 +11,7 @@ import * as danger from './danger.js';
 export const routes = [
   ['/now', () => import('./now.js'), 'NowPage'],
   ['/book/:day?', () => import('./book.js'), 'BookPage'],
+  ['/find/:asked?', () => import('./find.js'), 'FindPage'],
   ['/entry/:id', () => import('./entry.js'), 'EntryPage'],
   ['/entry/:id/correct', () => import('./entry-correct.js'), 'CorrectPage'],
   ['/entry/:id/choose', () => import('./entry-choose.js'), 'ChoosePage'],
@@ -23,6 +24,8 @@ export const routes = [
   ['/devices/pair', () => import('./devices-pair.js'), 'PairPhonePage'],
   ['/pin', () => import('./pin.js'), 'PinPage'],
   ['/people', () => import('./people.js'), 'PeoplePage'],
+  ['/start', () => import('./start.js'), 'StartPage'],
+  ['/import/:table?', () => import('./import.js'), 'ImportPage'],
   ['/setup/checklists', () => import('./setup-checks.js'), 'ChecklistsPage'],
   ['/setup/checklist/:list', () => import('./setup-checks.js'), 'ChecklistPage'],
   ['/setup/:what?/:tag?', () => import('./setup.js'), 'SetupPage'],

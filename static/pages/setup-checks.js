@@ -13,6 +13,7 @@ import { ItemPanel } from './setup-checkitem.js';
 import { Versions } from './setup-checkversions.js';
 import { ChoiceField, TextField, YesNoField } from './setup-fields.js';
 import { SetupForm, useSetup } from './setup-form.js';
+import { StepFoot } from './start-steps.js';
 
 export function ChecklistsPage() {
   const { state } = useBook();
@@ -22,7 +23,7 @@ export function ChecklistsPage() {
     one.isOwn ? `version ${one.v}, ${momentText(one.at, site)} by ${state.entries[one.id].entry.by}` : 'as printed';
   const row = (one) =>
     html`<a class="link" key=${one.name} href=${`#/setup/checklist/${encodeURIComponent(one.name)}`}><span><b>${one.title}</b><small class="block">${countText(one)}; ${words(one)}</small></span><${Icon} name="on"/></a>`;
-  return html`<${Page} title="Checklists" sub="as this house words them" back="#/setup" foot=${isOffered('checklist') && html`<a class="act" href="#/setup/checklist/+">Make a list of your own</a>`}>
+  return html`<${Page} title="Checklists" sub="as this house words them" back="#/setup" foot=${isOffered('checklist') && html`<${StepFoot} step="checklists"><a class="act" href="#/setup/checklist/+">Make a list of your own</a><//>`}>
     <div class="links">${used.map(row)}</div>
     ${retired.length > 0 && html`<h2 class="answered-head">No longer used</h2><div class="links">${retired.map(row)}</div>`}
     <p class="part note">Each edit is a new version; older ones stay readable, and what was ticked keeps the words it was ticked with.</p>

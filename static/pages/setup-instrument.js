@@ -8,6 +8,7 @@ import { useBook, useSite } from '../parts/use.js';
 import { ChoiceField, NumberField, TextField, YesNoField } from './setup-fields.js';
 import { SetupForm, useSetup } from './setup-form.js';
 import { PairsField } from './setup-pairs.js';
+import { StepFoot } from './start-steps.js';
 import { toolWord } from './tool-key.js';
 import { DatePanel, dayWords } from './write-date.js';
 
@@ -35,7 +36,7 @@ export function InstrumentList() {
   const late = used.filter((one) => one.due && one.due < today).length;
   const row = (one) => html`<a class="link" key=${one.tag} href=${`#/setup/instrument/${encodeURIComponent(one.tag)}`}>
     ${!one.retired && one.due && one.due < today && html`<${Icon} name="advisory"/>`}<span><b class="tag">${one.tag}</b><small class="block">${subOf(one, today)}</small></span><${Icon} name="on"/></a>`;
-  return html`<${Page} title="Instruments" sub=${used.length ? `${used.length} in use${late ? `, ${late} overdue` : ''}` : 'none yet'} back="#/setup" foot=${html`<a class="act" href="#/setup/instrument/+">Add an instrument</a>`}>
+  return html`<${Page} title="Instruments" sub=${used.length ? `${used.length} in use${late ? `, ${late} overdue` : ''}` : 'none yet'} back="#/setup" foot=${html`<${StepFoot} step="instruments"><a class="act" href="#/setup/instrument/+">Add an instrument</a><//>`}>
     <div class="links">${used.map(row)}</div>
     ${!used.length && html`<p class="part">None yet. An instrument that is set up can be named under every number it reads: then its correction and its own plus-minus count.</p>`}
     ${retired.length > 0 && html`<h2 class="answered-head">No longer used</h2><div class="links">${retired.map(row)}</div>`}

@@ -11,6 +11,7 @@ import { OfficeOnly, isFloor, isOffered } from './office-only.js';
 import { InstrumentForm, InstrumentList } from './setup-instrument.js';
 import { SitePage } from './setup-site.js';
 import { StrappingForm, StrappingList } from './setup-strapping.js';
+import { StepFoot } from './start-steps.js';
 import { PersonForm, StillForm, VesselForm } from './setup-things.js';
 
 /** what: site, person, vessel, still; tag: of one of them, or + for a new one */
@@ -27,6 +28,7 @@ export function SetupPage({ what, tag }) {
 const KINDS = {
   person: {
     title: 'People',
+    step: 'people',
     one: 'a person',
     words: 'on the floor',
     form: PersonForm,
@@ -35,6 +37,7 @@ const KINDS = {
   },
   vessel: {
     title: 'Vessels',
+    step: 'vessels',
     one: 'a vessel',
     form: VesselForm,
     all: (state) => state.vessels,
@@ -42,6 +45,7 @@ const KINDS = {
   },
   still: {
     title: 'Stills',
+    step: 'stills',
     one: 'a still',
     form: StillForm,
     all: (state) => state.stills,
@@ -63,6 +67,8 @@ function Menu() {
         isFloor()
           ? html`<p class="part">The house, people, vessels and stills are set up at the office.</p>`
           : html`
+      ${row('#/start', 'ok', 'First set-up', 'step by step, what is done and what is next')}
+      ${row('#/import', 'book', 'Bring tables in', 'people, vessels, stock, lots from a spreadsheet')}
       ${row('#/setup/site', 'setup', 'The house', 'zone, day, units, market, emergency words')}
       ${row('#/setup/person', 'person', 'People', counted(count('person'), KINDS.person.words))}
       ${row('#/setup/vessel', 'vessel', 'Vessels', counted(count('vessel'), 'in use'))}
@@ -95,9 +101,10 @@ function List({ what, kind }) {
     html`<a class="link" key=${name} href=${`#/setup/${what}/${encodeURIComponent(name)}`}><span><b class="tag">${name}</b><small class="block">${kind.sub(one, site)}${one.retired ? `${kind.sub(one, site) ? ', ' : ''}no longer used` : ''}</small></span><${Icon} name="on"/></a>`;
   const used = all.filter(isUsed);
   const retired = all.filter((one) => !isUsed(one));
-  return html`<${Page} title=${kind.title} sub=${counted(used.length, kind.words ?? 'in use')} back="#/setup" foot=${html`<a class="act" href=${`#/setup/${what}/+`}>Add ${kind.one}</a>`}>
+  return html`<${Page} title=${kind.title} sub=${counted(used.length, kind.words ?? 'in use')} back="#/setup" foot=${html`<${StepFoot} step=${kind.step}><a class="act" href=${`#/setup/${what}/+`}>Add ${kind.one}</a><//>`}>
     <div class="links">${used.map(row)}</div>
     ${!used.length && html`<p class="part">None yet. Add what stands in the house; it takes a minute each.</p>`}
+    <a class="link" href=${`#/import/${kind.step}`}><${Icon} name="book"/>Bring a table in (CSV)<${Icon} name="on"/></a>
     ${retired.length > 0 && html`<h2 class="answered-head">No longer used</h2><div class="links">${retired.map(row)}</div>`}
   <//>`;
 }

@@ -8,6 +8,7 @@ import { useBook, useNow, useSite } from '../parts/use.js';
 import { mashIn } from './mash-data.js';
 import { Mashes } from './now-mashes.js';
 import { isOffered } from './office-only.js';
+import { StepFoot } from './start-steps.js';
 import { floorOf } from './vessel-data.js';
 import { EmptyKey, KettleDrawing, StillRow, VesselRow, sureText } from './vessel-drawn.js';
 
@@ -19,7 +20,7 @@ export function VesselsPage() {
   const isSetUp = Object.keys(state.vessels).length > 0;
   const isFull = floor.groups.length > 0;
   const side = isFull ? html`<a class="box" href="#/vessel/-/transfer">Move</a>` : undefined;
-  return html`<${Page} title="Vessels" sub=${isFull ? totalText(floor, site) : undefined} side=${side} tabs="vessels">
+  return html`<${Page} title="Vessels" sub=${isFull ? totalText(floor, site) : undefined} side=${side} tabs="vessels" foot=${html`<${StepFoot} step="gauges"/>`}>
     ${!isSetUp && html`<${NotSetUp}/>`}
     ${isSetUp && floor.isNew && html`<${NeverGauged}/>`}
     <div class="floor">
@@ -68,6 +69,6 @@ function NotSetUp() {
 }
 
 function NeverGauged() {
-  return html`<section class="part"><p class="lead"><b>Every vessel is empty in the book until it is gauged.</b>
+  return html`<section class="part"><p class="lead"><b>Every vessel is empty in the book until it is gauged.</b>${' '}
     Walk round once: tap a vessel, press Opening gauge, type what it holds. An empty one needs nothing.</p></section>`;
 }

@@ -24,6 +24,7 @@ const OFFICE = [
   ['lots', 'Raw materials'],
   ['book', 'Book'],
   ['findings', 'Findings'],
+  ['find', 'Find'],
   ['office', 'Office'],
 ];
 

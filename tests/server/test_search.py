@@ -1,5 +1,7 @@
 """A search through the whole book, at the server: what is found, who may ask, and the index that follows the log."""
 
+import json
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -54,6 +56,13 @@ def test_each_is_found_by_its_words_and_by_nothing_else(told):
     assert found(told, "zoe 118") == [] and found(told, "zoe|118") == [3, 1]
     for nothing in ("zzz", "--- ...", "0192f0c1", "typed", "unit"):  # ids and the names of fields are nobody's words
         assert found(told, nothing) == [], nothing
+
+
+def test_it_says_what_was_taken_back(told):
+    zoe, brandt = find(told, "zoe").json["entries"][0], find(told, "h-2").json["entries"][0]
+    assert (zoe["taken_back"], brandt["taken_back"]) == (False, False)
+    told.sync(told.write(kind="strike", said={}, strikes={"id": json.loads(zoe["text"])["id"], "reason": "slip"}))
+    assert find(told, "zoe").json["entries"][0]["taken_back"] and not find(told, "h-2").json["entries"][0]["taken_back"]
 
 
 def test_a_serial_comes_first(told):

@@ -1,0 +1,84 @@
+/** Tables that come in from a spreadsheet: what their columns are, the template, what would be written. */
+import { compose } from '../book/compose.js';
+import { choicesOf, dataOf, kindOf } from '../book/kinds.js';
+
+const declared = await dataOf('imports.json');
+
+export const TABLES = declared.tables;
+
+/** Files from here on are read in parts; the server says the same. */
+export const MOST_BYTES = 1024 * 1024;
+
+export const headOf = ({ head, unit }) => (unit ? `${head} [${unit}]` : head);
+
+const quoted = (cell) => (/[",\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell);
+
+/** Heads and examples as CSV. */
+export function templateOf(name) {
+  const { columns } = TABLES[name];
+  const rows = columns[0].examples.map((_, at) => columns.map((column) => column.examples[at]));
+  return [columns.map(headOf), ...rows]
+    .map((row) => row.map(quoted).join(','))
+    .join('\r\n')
+    .concat('\r\n');
+}
+
+/** What may stand in each column: [{head, ask, allowed, isOptional, examples}]. */
+export function columnsOf(name) {
+  const { kind, columns, rows } = TABLES[name];
+  const { fields } = kindOf(kind);
+  const all = rows ? [...fields, ...fields.find((field) => field.name === rows).fields] : fields;
+  return columns.map((column) => {
+    const field = all.find((one) => one.name === column.to[0]);
+    const inGauge = column.to.length > 1;
+    return {
+      head: headOf(column),
+      ask: inGauge ? IN_GAUGE[column.to[1]] : field.ask,
+      allowed: column.unit ? unitsOf(column.unit) : choicesOf(field),
+      isOptional: inGauge || Boolean(field.optional ?? field.when),
+      examples: column.examples.filter(Boolean),
+    };
+  });
+}
+
+const IN_GAUGE = {
+  volume: 'How much is in it, by volume',
+  temperature: 'How warm that volume is',
+  weight: 'or how much, by weight',
+  strength: 'How strong it is',
+  strength_temperature: 'How warm the sample was, where it was read on the glass',
+};
+const ALIKE = [
+  ['L', 'hL', 'gal'],
+  ['kg', 'lb'],
+  ['°C', '°F'],
+  ['%vol', 'proof', '% glass'],
+  ['cm', 'mm'],
+];
+
+/** The units that may stand in a head in place of the template's. */
+const unitsOf = (unit) => (ALIKE.find((units) => units.includes(unit)) ?? [unit]).map((one) => `[${one}]`);
+
+/** A file's text. What is not UTF-8 is read as older spreadsheets write it: {text, isOld}. */
+export async function textOf(file) {
+  const bytes = await file.arrayBuffer();
+  try {
+    return { text: new TextDecoder('utf-8', { fatal: true }).decode(bytes), isOld: false };
+  } catch {
+    return { text: new TextDecoder('windows-1252').decode(bytes), isOld: true };
+  }
+}
+
+/** A text's bytes in base64, as the server takes a file. */
+export function packed(text) {
+  const bytes = new TextEncoder().encode(text);
+  const parts = [];
+  for (let at = 0; at < bytes.length; at += 0x8000) parts.push(String.fromCharCode(...bytes.subarray(at, at + 0x8000)));
+  return btoa(parts.join(''));
+}
+
+/** Entries as they would stand in the book, for their sentences alone. */
+export function previewOf(name, entries, by) {
+  const { kind } = TABLES[name];
+  return entries.map(({ line, said }) => ({ line, entry: compose(kind, said, { now: Date.now(), by }) }));
+}

@@ -10,6 +10,7 @@ import { useBook } from '../parts/use.js';
 import { PinKeys, WaitWords, usePin, useTries } from './pin-keys.js';
 import { PersonKey } from './run-save.js';
 import { usePins } from './sign-line.js';
+import { StepFoot } from './start-steps.js';
 
 export function PinPage() {
   const { person } = useBook();
@@ -75,10 +76,10 @@ function NewPin({ person, was, frame, onSet }) {
 }
 
 function Done({ person, frame }) {
-  return html`<${Page} ...${frame} foot=${html`<button type="button" class="act" onClick=${() => {
+  return html`<${Page} ...${frame} foot=${html`<${StepFoot} step="pin"><button type="button" class="act" onClick=${() => {
     tick();
     back('#/people');
-  }}>Done</button>`}>
+  }}>Done</button><//>`}>
     <p class="lead with" role="status"><${Icon} name="ok"/><b>${person} has a PIN now.</b></p>
     <p class="part">It signs here at once, and on the other devices after their next sync.</p>
   <//>`;

@@ -136,22 +136,35 @@ def unknown(walk: dict, place: str, mg: float) -> dict:
 
 def touch(walk: dict, record: dict, lines: list[dict]) -> None:
     """Note what touched the liquid without giving alcohol: water, carbon, sheets, yeast, additives, bottles."""
-    entry = record["entry"]
+    for place, thing, entry_id in brought(walk, record, lines):
+        lay(walk, place, thing, entry_id)
+
+
+def brought(walk: dict, record: dict, lines: list[dict], every: bool = False) -> list[tuple[str, str, str]]:
+    """[(place, thing, entry that says so)]: what an entry brings to a place; raw lots of a mash only with `every`."""
+    entry, found = record["entry"], []
     for line in lines:
         if line["from"].startswith("water/") and line["liquid_mg"] > 0:
-            lay(walk, line["to"], line["from"], entry["id"])
+            found.append((line["to"], line["from"], entry["id"]))
     mash = walk["mashes"].get(entry["id"])
     if mash and not any(line["from"] == "made/ferment" for line in lines):
-        return  # what went into a mash stands with its wash
-    targets = dict.fromkeys(line["to"] for line in lines if line["to"].split("/")[0] in ("vessel", "stock"))
-    if not lines and text_of(said_of(entry).get("vessel")):
-        targets = {f"vessel/{entry['said']['vessel']}": None}
-    rows = [row for row in mash["rows"] if is_touching(walk, row["lot"])] if mash else rows_of(entry)
-    for place in targets:
+        return found  # what went into a mash stands with its wash
+    rows = mash["rows"] if mash else rows_of(entry)
+    if mash and not every:
+        rows = [row for row in rows if is_touching(walk, row["lot"])]
+    for place in goals_of(entry, lines):
         if mash and mash["water"]:
-            lay(walk, place, f"water/{mash['water']}", mash["id"])
-        for row in rows:
-            lay(walk, place, f"lot/{row['lot']}", row["entry"])
+            found.append((place, f"water/{mash['water']}", mash["id"]))
+        found += [(place, f"lot/{row['lot']}", row["entry"]) for row in rows]
+    return found
+
+
+def goals_of(entry: dict, lines: list[dict]) -> list[str]:
+    """The places that an entry brings something to; of a bottling the bottles alone, not the tank it finds more in."""
+    if not lines and text_of(said_of(entry).get("vessel")):
+        return [f"vessel/{entry['said']['vessel']}"]
+    goals = list(dict.fromkeys(line["to"] for line in lines if line["to"].split("/")[0] in ("vessel", "stock")))
+    return [place for place in goals if place.startswith("stock/")] or goals
 
 
 def place_in(walk: dict, place: str) -> dict:

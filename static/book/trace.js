@@ -52,7 +52,7 @@ function followEntry(walk, state, record) {
 }
 
 /** A line whose ethanol runs backwards, turned round. */
-function forward(line) {
+export function forward(line) {
   if (line.ethanol_mg >= 0) return line;
   return {
     from: line.to,
@@ -64,7 +64,7 @@ function forward(line) {
 }
 
 /** What comes into a place before what leaves it: between the lines of one entry there is no gap to be seen. */
-function ordered(lines) {
+export function ordered(lines) {
   let left = [...lines];
   const done = [];
   while (left.length) {

@@ -22,7 +22,7 @@ function weighedMg({ gauge, mass }) {
 }
 
 /** Materials that an entry says it used: [{lot, mg, entry}]. */
-function rowsOf(entry) {
+export function rowsOf(entry) {
   const found = [];
   for (const name of ['materials', 'additions']) {
     const rows = saidOf(entry)[name];
@@ -123,19 +123,33 @@ export function unknown(walk, place, mg) {
 }
 
 /** Note what touched the liquid without giving alcohol: water, carbon, sheets, yeast, additives, bottles. */
-export function touch(walk, { entry }, lines) {
+export function touch(walk, record, lines) {
+  for (const [place, thing, entry] of brought(walk, record, lines)) lay(walk, place, thing, entry);
+}
+
+/** [[place, thing, entry that says so]]: what an entry brings to a place; raw material of a mash only with `every`. */
+export function brought(walk, { entry }, lines, every = false) {
+  const found = [];
   for (const line of lines) {
-    if (line.from.startsWith('water/') && line.liquid_mg > 0) lay(walk, line.to, line.from, entry.id);
+    if (line.from.startsWith('water/') && line.liquid_mg > 0) found.push([line.to, line.from, entry.id]);
   }
   const mash = walk.mashes.get(entry.id);
-  if (mash && !lines.some(({ from }) => from === 'made/ferment')) return; // what went into a mash stands with its wash
-  let targets = new Set(lines.map(({ to }) => to).filter((to) => ['vessel', 'stock'].includes(to.split('/')[0])));
-  if (!lines.length && textOf(saidOf(entry).vessel)) targets = new Set([`vessel/${entry.said.vessel}`]);
-  const rows = mash ? mash.rows.filter((row) => isTouching(walk, row.lot)) : rowsOf(entry);
-  for (const place of targets) {
-    if (mash?.water) lay(walk, place, `water/${mash.water}`, mash.id);
-    for (const row of rows) lay(walk, place, `lot/${row.lot}`, row.entry);
+  if (mash && !lines.some(({ from }) => from === 'made/ferment')) return found; // what went into a mash stands with its wash
+  let rows = mash ? mash.rows : rowsOf(entry);
+  if (mash && !every) rows = rows.filter((row) => isTouching(walk, row.lot));
+  for (const place of goalsOf(entry, lines)) {
+    if (mash?.water) found.push([place, `water/${mash.water}`, mash.id]);
+    for (const row of rows) found.push([place, `lot/${row.lot}`, row.entry]);
   }
+  return found;
+}
+
+/** The places that an entry brings something to; of a bottling the bottles alone, not the tank it finds more in. */
+function goalsOf(entry, lines) {
+  if (!lines.length && textOf(saidOf(entry).vessel)) return [`vessel/${entry.said.vessel}`];
+  const goals = [...new Set(lines.map(({ to }) => to).filter((to) => ['vessel', 'stock'].includes(to.split('/')[0])))];
+  const bottles = goals.filter((place) => place.startsWith('stock/'));
+  return bottles.length ? bottles : goals;
 }
 
 export function placeIn(walk, place) {

@@ -159,6 +159,11 @@ WAYS = {
         "vessels": "/plots/stocks/place/quarter",
         "columns": "/plots/yields/column/all",
     },
+    "/recall": _one("/recall"),
+    "/recall/:sort/:tag/:reach?": lambda found: {
+        "of a vessel": f"/recall/vessel/{found.get('tank') or 'X-9'}",
+        "of nothing": "/recall/stock/X-9/sources",
+    },
     "/vessels": _one("/vessels"),
     "/vessel/:tag": _of_vessel("", "tank", "fermenter", "empty"),
     "/vessel/:tag/opening": _of_vessel("/opening", "empty"),

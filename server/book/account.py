@@ -6,6 +6,7 @@ into the open month as an adjustment. static/book/account.js is the twin.
 """
 
 from server.book.closing import is_known, ranges_of
+from server.book.counted import counted
 from server.book.gauges import NOTHING, add, is_nothing, less
 from server.book.kinds import is_int
 from server.book.ledger import ledger
@@ -21,8 +22,10 @@ def account(entries: list, month: str, level: str = "account", marks: dict | Non
     """The account of a book month, at one level: of the house, per stage, account, what is held, or place.
 
     returns: {"month", "from", "until", "sealed", "rows": {group: row}, "late"}
-    A row: {"opening", "adjusted": {sums, "entries"}, "in": [flow], "out": [flow], "closing"}.
-    A flow: {"other", sums, "entries": [{"id", sums}]}, made of those entries.
+    A row: {"opening", "adjusted": {sums, "entries"}, "in": [flow], "out": [flow], "within": [flow], "closing", "counted"}.
+    A flow: {"other", "how", sums, "entries": [{"id", sums}]}, made of those entries; how: see how_of. What is within a
+    group changes nothing in it, and stands there only where it was used, run off or bottled.
+    counted: what was gauged beside the closing, see counted.py
     sealed: the month's closing, or None; the rows of a sealed month are as sealed.
     late: what later entries change in the closing of a sealed month, {group: {sums, "entries"}}, else None
     """
@@ -38,14 +41,17 @@ def books_of(entries: list, month: str, marks: dict | None = None, whole: dict |
     closes = whole["state"]["closes"]
     begin, until = bounds_of(month, whole["state"]["site"])
     before, sealed = latest_close(closes, month), closes.get(month)
-    book = whole["moves"] if sealed is None else ledger(known_entries(entries, sealed["known"]), marks)["moves"]
-    opened = ledger(known_entries(entries, before["known"]), marks)["moves"] if before else book
-    about = {"month": month, "from": begin, "until": until, "sealed": sealed}
-    return {**about, "whole": whole["moves"], "book": book, "opened": opened}
+    book = whole if sealed is None else ledger(known_entries(entries, sealed["known"]), marks)
+    opened = ledger(known_entries(entries, before["known"]), marks)["moves"] if before else book["moves"]
+    about = {"month": month, "from": begin, "until": until, "sealed": sealed, "state": book["state"]}
+    return {**about, "whole": whole["moves"], "book": book["moves"], "opened": opened}
 
 
 def account_of(books: dict, level: str) -> dict:
     rows = statement(books["opened"], books["book"], books["from"], books["until"], level)
+    beside = counted(books, lambda place, key: group_of(place, key, level))
+    for group, row in rows.items():
+        row["counted"] = beside.get(group)
     late = None if books["sealed"] is None else changes(books["book"], books["whole"], books["until"], level)
     about = {name: books[name] for name in ("month", "from", "until", "sealed")}
     return {**about, "rows": rows, "late": late}
@@ -69,20 +75,23 @@ def statement(opened: list, moves: list, begin: int, until: int, level: str) -> 
             flow(rows, one, level)
     for row in rows.values():
         row["closing"] = closing_of(row)
-        row["in"], row["out"] = listed(row["in"]), listed(row["out"])
+        row.update({way: listed(row[way]) for way in ("in", "out", "within")})
     return dict(sorted(rows.items()))
 
 
 def row_of(rows: dict, group: str) -> dict:
     if group not in rows:
-        rows[group] = {"opening": dict(NOTHING), "adjusted": {**NOTHING, "entries": []}, "in": {}, "out": {}}
+        flows = {way: {} for way in ("in", "out", "within")}
+        rows[group] = {"opening": dict(NOTHING), "adjusted": {**NOTHING, "entries": []}, **flows}
     return rows[group]
 
 
 def flow(rows: dict, one: dict, level: str) -> None:
-    """Book a move with both of its groups; what moves within one group does not show."""
+    """Book a move with both of its groups, or within the one."""
     origin, goal = group_of(one["from"], one["from_key"], level), group_of(one["to"], one["to_key"], level)
     if origin == goal:
+        if origin is not None and how_of(one):
+            tally(row_of(rows, origin)["within"], origin, one)
         return
     if origin is not None:
         tally(row_of(rows, origin)["out"], goal or one["to"], one)
@@ -108,8 +117,17 @@ def stage_of(key: dict) -> str:
     return "low wines, feints" if key["holds"] in BETWEEN else STAGES.get(key["holds"], "spirit")
 
 
+def how_of(one: dict) -> str | None:
+    """What a move between two places of the house is: used in a run, run off a still, bottled, or a plain move."""
+    origin, goal = one["from"].split("/")[0], one["to"].split("/")[0]
+    if one["from"] == one["to"] or None in (one["from_key"], one["to_key"]):
+        return None
+    return "used" if goal == "still" else "run_off" if origin == "still" else "bottled" if goal == "stock" else None
+
+
 def tally(flows: dict, other: str, one: dict) -> None:
-    known = flows.setdefault(other, {"other": other, **NOTHING, "entries": {}})
+    how = how_of(one)
+    known = flows.setdefault(f"{other}/{how or ''}", {"other": other, "how": how, **NOTHING, "entries": {}})
     known.update(add(known, one))
     known["entries"][one["id"]] = add(known["entries"].get(one["id"], NOTHING), one)
 

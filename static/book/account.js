@@ -4,6 +4,7 @@
 // into the open month as an adjustment. Twin of server/book/account.py.
 
 import { isKnown, rangesOf } from './closing.js';
+import { counted } from './counted.js';
 import { NOTHING, add, isNothing, less } from './gauges.js';
 import { isInt } from './kinds.js';
 import { ledger } from './ledger.js';
@@ -23,7 +24,9 @@ const BETWEEN = ['low wines', 'feints', 'foreshots', 'heads', 'tails'];
  * The account of a book month, at one level: of the house, per stage, account, what is held, or place.
  * @returns {{month, from, until, sealed, rows, late}} sealed: its closing or null; rows: {group: row}; late: what later
  *   entries change in the closing of a sealed month, {group: {sums, entries}}, else null.
- *   A row: {opening, adjusted: {sums, entries}, in: [flow], out: [flow], closing}; a flow: {other, sums, entries: [{id, sums}]}
+ *   A row: {opening, adjusted: {sums, entries}, in: [flow], out: [flow], within: [flow], closing, counted}; a flow: {other, how, sums,
+ *   entries: [{id, sums}]}; how: see howOf. What is within a group stands there only where it was used, run off or bottled.
+ *   counted: what was gauged beside the closing, see counted.js
  */
 export const account = (entries, month, level = 'account', marks = {}) =>
   accountOf(booksOf(entries, month, marks), level);
@@ -35,13 +38,25 @@ export function booksOf(entries, month, marks = {}) {
   const [from, until] = boundsOf(month, site);
   const before = latestClose(closes, month);
   const sealed = closes[month] ?? null;
-  const movesOf = ({ known }) => ledger(knownEntries(entries, known), { marks }).moves;
-  const book = sealed ? movesOf(sealed) : whole.moves;
-  return { month, from, until, sealed, whole: whole.moves, book, opened: before ? movesOf(before) : book };
+  const ledgerOf = ({ known }) => ledger(knownEntries(entries, known), { marks });
+  const { state, moves: book } = sealed ? ledgerOf(sealed) : whole;
+  return {
+    month,
+    from,
+    until,
+    sealed,
+    state,
+    whole: whole.moves,
+    book,
+    opened: before ? ledgerOf(before).moves : book,
+  };
 }
 
-export function accountOf({ month, from, until, sealed, whole, book, opened }, level) {
+export function accountOf(books, level) {
+  const { month, from, until, sealed, whole, book, opened } = books;
   const rows = statement(opened, book, from, until, level);
+  const beside = counted(books, (place, key) => groupOf(place, key, level));
+  for (const [group, row] of Object.entries(rows)) row.counted = beside.get(group) ?? null;
   return { month, from, until, sealed, rows, late: sealed ? changes(book, whole, until, level) : null };
 }
 
@@ -62,21 +77,24 @@ export function statement(opened, moves, begin, until, level) {
   for (const one of moves) if (begin <= one.at && one.at < until) flow(rows, one, level);
   for (const row of rows.values()) {
     row.closing = closingOf(row);
-    [row.in, row.out] = [listed(row.in), listed(row.out)];
+    for (const way of ['in', 'out', 'within']) row[way] = listed(row[way]);
   }
   return sorted(rows);
 }
 
 function rowOf(rows, group) {
-  if (!rows.has(group))
-    rows.set(group, { opening: NOTHING, adjusted: { ...NOTHING, entries: [] }, in: new Map(), out: new Map() });
+  const flows = () => ({ in: new Map(), out: new Map(), within: new Map() });
+  if (!rows.has(group)) rows.set(group, { opening: NOTHING, adjusted: { ...NOTHING, entries: [] }, ...flows() });
   return rows.get(group);
 }
 
-/** Book a move with both of its groups; what moves within one group does not show. */
+/** Book a move with both of its groups, or within the one. */
 function flow(rows, one, level) {
   const [from, to] = [groupOf(one.from, one.from_key, level), groupOf(one.to, one.to_key, level)];
-  if (from === to) return;
+  if (from === to) {
+    if (from !== null && howOf(one)) tally(rowOf(rows, from).within, from, one);
+    return;
+  }
   if (from !== null) tally(rowOf(rows, from).out, to ?? one.to, one);
   if (to !== null) tally(rowOf(rows, to).in, from ?? one.from, one);
 }
@@ -95,17 +113,26 @@ function stageOf({ account: name, holds }) {
   return BETWEEN.includes(holds) ? 'low wines, feints' : (STAGES.get(holds) ?? 'spirit');
 }
 
+/** What a move between two places of the house is: used in a run, run off a still, bottled, or a plain move (null). */
+function howOf({ from, to, from_key, to_key }) {
+  if (from === to || !from_key || !to_key) return null;
+  if (to.startsWith('still/')) return 'used';
+  return from.startsWith('still/') ? 'run_off' : to.startsWith('stock/') ? 'bottled' : null;
+}
+
 function tally(flows, other, one) {
-  const known = flows.get(other) ?? { ...NOTHING, entries: new Map() };
+  const how = howOf(one);
+  const key = `${other}/${how ?? ''}`;
+  const known = flows.get(key) ?? { ...NOTHING, entries: new Map() };
   known.entries.set(one.id, add(known.entries.get(one.id) ?? NOTHING, one));
-  flows.set(other, { ...add(known, one), entries: known.entries });
+  flows.set(key, { other, how, ...add(known, one), entries: known.entries });
 }
 
 const byName = ([one], [other]) => (one < other ? -1 : 1);
 const sorted = (rows) => Object.fromEntries([...rows].sort(byName));
 const named = (sumsById) => [...sumsById].map(([id, sums]) => ({ id, ...sums }));
 const listed = (flows) =>
-  [...flows].sort(byName).map(([other, { entries, ...sums }]) => ({ other, ...sums, entries: named(entries) }));
+  [...flows].sort(byName).map(([, { entries, ...flow }]) => ({ ...flow, entries: named(entries) }));
 
 function closingOf(row) {
   let closing = add(row.opening, row.adjusted);

@@ -138,6 +138,12 @@ const close = ({ said, plain, strong }) => [
   plain(said.words ? `: “${said.words}”` : ''),
 ];
 
+const recalled = ({ said, plain, strong }) => [
+  plain(`asked what ${said.of.replace('/', ' ')} came into (${said.why}): `),
+  strong(`${said.vessels} vessels, ${said.lots} bottled lots, ${said.consignments} consignments`),
+  plain(`, in ${said.seconds} s${said.words ? `: “${said.words}”` : ''}`),
+];
+
 const dutyRate = ({ said, plain, strong }) => [
   plain('set the rate of duty '),
   strong(`${said.amount} ${said.currency} per ${said.per}`),
@@ -164,4 +170,5 @@ export const STOCK_WORDS = {
   checklist,
   close,
   duty_rate: dutyRate,
+  recall: recalled,
 };

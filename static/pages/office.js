@@ -20,6 +20,7 @@ export function OfficePage() {
       ${row('#/plots', 'reckon', 'Plots', 'stocks, yields, losses, ferments and fills, to look at and to print')}
       ${row('#/find', 'find', 'Find', 'an entry, a vessel, a lot, a person, a day')}
       ${row('#/trace', 'move', 'Trace', 'from a bottle to its grain, and back')}
+      ${row('#/recall', 'flag', 'Recall', 'what a suspect bottle, lot or vessel came into; an exercise by the clock')}
       ${row('#/findings', 'advisory', 'Findings', open ? `${open} open` : 'none is open')}
       ${row('#/stock', 'vessel', 'Bottled stock', `${bottles} bottles`)}
       ${row('#/lots', 'drop', 'Raw materials', `${Object.keys(state.lots).length} lots`)}

@@ -388,16 +388,3 @@ export const PAPERS = [
 ];
 
 export const paperOf = (key) => PAPERS.find(([name]) => name === key) ?? null;
-
-const FORMULA = /^[\s\0\ufeff]*[=+\-@＝＋－＠]|^[\t\r\n\0]/;
-const NUMBER = /^[+-]?\d+(\.\d+)?$/;
-
-/** RFC 4180; text that a spreadsheet would take for a formula gets an apostrophe before it. */
-export function csvOf(columns, rows) {
-  const cell = (value) => {
-    const text = String(value ?? '').replaceAll('\u00a0', ' ');
-    const safe = FORMULA.test(text) && !NUMBER.test(text) ? `'${text}` : text;
-    return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
-  };
-  return `\ufeff${[columns, ...rows].map((row) => row.map(cell).join(',')).join('\r\n')}\r\n`;
-}

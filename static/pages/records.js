@@ -9,7 +9,8 @@ import { tick } from '../parts/haptic.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
 import { accountPath, monthIn, monthText, monthsOf } from './account-data.js';
 import { PaperHead } from './paper-head.js';
-import { PAPERS, csvOf, paperOf } from './records-data.js';
+import { KeepKeys } from './paper-keep.js';
+import { PAPERS, paperOf } from './records-data.js';
 import { useDesk } from './trace-parts.js';
 
 const SHORT = 18; // letters that stay on one line: marks, times, figures with their units
@@ -49,18 +50,8 @@ function Paper({ paper: [key, title, about, columns, rowsOf], month, state, site
   const [from, until] = boundsOf(month, state.site);
   const rows = useMemo(() => rowsOf({ state, site, from, until }), [state, month]);
   const isWide = useDesk();
-  const save = (text, type, end) => {
-    tick();
-    keepFile(text, type, `${key}-${month}.${end}`);
-  };
-  const asJson = () =>
-    JSON.stringify(
-      rows.map((row) => Object.fromEntries(columns.map((column, at) => [column, row[at]]))),
-      null,
-      1,
-    );
   return html`<${Page} title=${title} sub=${`${monthText(month)}, ${rows.length} ${rows.length === 1 ? 'line' : 'lines'}`} back=${recordsPath(month)} wide=${isWide}
-      side=${html`<span class="paper-keys"><button type="button" class="box" onClick=${() => save(csvOf(columns, rows), 'text/csv', 'csv')}>CSV</button><button type="button" class="box" onClick=${() => save(asJson(), 'application/json', 'json')}>JSON</button></span>`}
+      side=${html`<${KeepKeys} name=${`${key}-${month}`} columns=${columns} rows=${rows}/>`}
       foot=${html`<button type="button" class="act" onClick=${() => {
         tick();
         print();

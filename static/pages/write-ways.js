@@ -50,6 +50,7 @@ const LED_TO = [
   'answer',
   'checklist',
   'close',
+  'recall',
 ];
 
 /** Address of the page where a kind is written; null where the plain form does it. tag: of a vessel, or nothing yet. */

@@ -205,6 +205,13 @@ class StepSpeaker:
         per = self.dice.choice(("LPA", "hL", "PG"))
         return {"amount": round(self.dice.uniform(1, 2000), 2), "currency": "EUR", "per": per}
 
+    def recall(self) -> dict:
+        sums = {name: self.sums() for name in ("affected", "not_affected", "unknown")}
+        counts = {name: self.dice.randint(0, 900) for name in ("seconds", "vessels", "lots", "consignments")}
+        bottles = {"bottles_here": self.dice.randint(-5, 900), "bottles_sent": self.dice.randint(-5, 900)}
+        why = self.dice.choice(("exercise", "complaint", "supplier", "laboratory", "other"))
+        return {"of": f"lot/{self.lot_tag()}", "why": why, **sums, **counts, **bottles, **self.maybe(reach="tank")}
+
     def close(self) -> dict:
         known = [{"device": "A.00000001", "from": 1, "to": self.dice.randint(1, 90)}]
         closing = [{"account": "storage", "sums": self.sums()}]
@@ -235,4 +242,4 @@ STEPS_SAYING = [
     "lab",
     "state",
 ]
-STEPS_SAYING += ["duty", "instrument", "strapping", "checklist", "close", "duty_rate", "count_lot"]
+STEPS_SAYING += ["duty", "instrument", "strapping", "checklist", "close", "recall", "duty_rate", "count_lot"]

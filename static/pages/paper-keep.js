@@ -1,0 +1,42 @@
+/** Papers as files: CSV for a spreadsheet, JSON for a program. */
+import { html } from '../parts/html.js';
+import { tick } from '../parts/haptic.js';
+
+const FORMULA = /^[\s\0\ufeff]*[=+\-@＝＋－＠]|^[\t\r\n\0]/;
+const NUMBER = /^[+-]?\d+(\.\d+)?$/;
+
+/** RFC 4180; text that a spreadsheet would take for a formula gets an apostrophe before it. */
+export function csvOf(columns, rows) {
+  const cell = (value) => {
+    const text = String(value ?? '').replaceAll('\u00a0', ' ');
+    const safe = FORMULA.test(text) && !NUMBER.test(text) ? `'${text}` : text;
+    return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
+  };
+  return `\ufeff${[columns, ...rows].map((row) => row.map(cell).join(',')).join('\r\n')}\r\n`;
+}
+
+/** One object a row, by the heads of the columns. */
+export const jsonOf = (columns, rows) =>
+  JSON.stringify(
+    rows.map((row) => Object.fromEntries(columns.map((column, at) => [column, row[at]]))),
+    null,
+    1,
+  );
+
+function keep(text, type, name) {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(new Blob([text], { type }));
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+}
+
+/** Two keys that save a table; `name` is that of the file, without its ending. */
+export function KeepKeys({ name, columns, rows }) {
+  const save = (text, type, end) => {
+    tick();
+    keep(text, type, `${name}.${end}`);
+  };
+  return html`<span class="paper-keys"><button type="button" class="box" onClick=${() => save(csvOf(columns, rows), 'text/csv', 'csv')}>CSV</button>
+    <button type="button" class="box" onClick=${() => save(jsonOf(columns, rows), 'application/json', 'json')}>JSON</button></span>`;
+}

@@ -22,7 +22,7 @@ def account(entries: list, month: str, level: str = "account", marks: dict | Non
     """The account of a book month, at one level: of the house, per stage, account, what is held, or place.
 
     returns: {"month", "from", "until", "sealed", "rows": {group: row}, "late"}
-    A row: {"opening", "adjusted": {sums, "entries"}, "in": [flow], "out": [flow], "within": [flow], "closing", "counted"}.
+    A row: {"opening", "adjusted": {sums, "entries"}, "in", "out", "within": [flow], "closing", "counted"}.
     A flow: {"other", "how", sums, "entries": [{"id", sums}]}, made of those entries; how: see how_of. What is within a
     group changes nothing in it, and stands there only where it was used, run off or bottled.
     counted: what was gauged beside the closing, see counted.py

@@ -3,7 +3,7 @@
  * the opening comes from above and what is there at the closing leaves to above; losses leave below; what goes back loops below. Pure.
  */
 import { niceStep } from '../parts/draw.js';
-import { flowsOf, sumOf } from './account-data.js';
+import { ONWARD, flowsOf, sumOf } from './account-flows.js';
 
 export const TRUNK = ['wash', 'strip', 'low wines, feints', 'column', 'spirit', 'bottles'];
 export const PITCH = 3.2;
@@ -28,7 +28,10 @@ function stageOf(name, row, figure, wordOf) {
   const words = (key) => (flows.get(key) ?? []).map((flow) => [wordOf(flow.other), figure(flow)]);
   const whole = (key, word) => (flows.has(key) ? [[word, figure(sumOf(flows.get(key)))]] : []);
   const real = ([, lpa]) => lpa >= LEAST;
-  const moved = (flows.get('moved_out') ?? []).map((flow) => [flow.other, figure(flow)]).filter(real);
+  const onward = new Map();
+  for (const flow of ONWARD.flatMap((key) => flows.get(key) ?? []))
+    onward.set(flow.other, (onward.get(flow.other) ?? 0) + figure(flow));
+  const moved = [...onward].filter(real);
   const back = row.adjusted.ethanol_mg > 0 ? [['came late', figure(row.adjusted)]] : [];
   return {
     name,

@@ -1,8 +1,7 @@
 /** The account of a book month: the house as an equation, the table by stage, account, contents or vessel, what came late. */
-import { accountOf, booksOf } from '../book/account.js';
 import { alcoholText, dayText, momentText, numberText, timeText } from '../parts/format.js';
 import { go } from '../parts/go.js';
-import { html, useMemo, useState } from '../parts/html.js';
+import { html, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { tick } from '../parts/haptic.js';
@@ -11,30 +10,21 @@ import {
   LEVEL_WORDS,
   UNITS,
   accountPath,
-  columnText,
-  equationOf,
   figureText,
-  groupText,
   isOver,
   levelOf,
   monthIn,
   monthText,
   monthsOf,
-  tableOf,
   unitOf,
-  wayOf,
 } from './account-data.js';
 import { AccountDrawing } from './account-drawing.js';
 import { dutyOf } from './account-duty.js';
+import { equationOf } from './account-flows.js';
+import { Groups, Line, Statement, Table } from './account-table.js';
+import { useAccounts } from './account-use.js';
 import { PaperHead } from './paper-head.js';
 import { entryText, useDesk } from './trace-parts.js';
-
-/** The account of a month at several levels: [account]. The book is followed anew only when it has changed. */
-export function useAccounts(month, ...levels) {
-  const { state, entries } = useBook();
-  const books = useMemo(() => booksOf(entries, month), [state, month]);
-  return useMemo(() => levels.map((level) => accountOf(books, level)), [books, ...levels]);
-}
 
 export function AccountPage({ month: asked, level: word }) {
   const { state } = useBook();
@@ -64,11 +54,12 @@ export function AccountPage({ month: asked, level: word }) {
       <${Late} account=${whole} unit=${unitOf(unit)} state=${state} site=${site}/>
       ${
         isWide
-          ? html`<${Table} account=${shown} level=${level} unit=${unitOf(unit)} month=${month}/>`
+          ? html`<${level === 'place' ? Table : Statement} account=${shown} level=${level} unit=${unitOf(unit)} month=${month}/>`
           : html`<${Groups} account=${shown} level=${level} unit=${unitOf(unit)} month=${month}/>`
       }`
         : html`<p class="part lead">Nothing moved before the end of this month.</p>`
     }
+    <a class="link screen-only" href=${`#/records/${month}/yields`}><${Icon} name="reckon"/><span><b>Yields</b> <span class="note">of every mash, run, filtration and lot, against what was expected</span></span><${Icon} name="on"/></a>
     <${Duty} state=${state} account=${whole} site=${site}/>
     <p class="note part">The book adds whole milligrams; figures here are rounded for reading. ${unit === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual.'}</p>
   <//>`;
@@ -98,14 +89,14 @@ function Keys({ months, month, level, unit, setUnit }) {
   </div>`;
 }
 
-/** In = out + lost + here; each column sums at its foot. */
+/** In = out + lost + here; each column sums at its foot; what was gauged stands beside the closing. */
 function Equation({ row, unit, month }) {
   const line = ([word, sums, key]) =>
-    html`<${Line} key=${word} word=${word} figure=${figureText(sums, unit)} href=${key && accountPath(month, 'house', 'house', key)}/>`;
+    html`<${Line} key=${key} word=${word} figure=${figureText(sums, unit)} href=${accountPath(month, 'house', 'house', key)}/>`;
   return html`<section class="part account-sum" aria-label="The whole house">
     ${equationOf(row, unit).map(
-      ({ title, rows, sum }) => html`<div key=${title}><h2>${title}</h2>
-      <div class="rows figures">${rows.map(line)}${!rows.length && html`<div class="line"><span class="note">nothing</span></div>`}</div>
+      ({ title, rows, sum, beside }) => html`<div key=${title}><h2>${title}</h2>
+      <div class="rows figures">${rows.map(line)}${!rows.length && html`<div class="line"><span class="note">nothing</span></div>`}${beside?.length > 0 && beside.map(line)}</div>
       <div class="line sum"><b>${unit[1]}</b><b class="fig">${figureText(sum, unit)}</b></div></div>`,
     )}
   </section>`;
@@ -148,38 +139,4 @@ function Duty({ state, account: { from, until }, site }) {
     <p class="note">${alcoholText(lpa, site, 2)} sent out duty paid, by label strength${site.market === 'GB' ? ', cut to one decimal as the market asks' : ''}. An estimate from the
       house’s own rate and not a return; relief, reduced rates and due dates are for the office and its adviser.</p>
     <a class="link" href="#/write/duty_rate"><${Icon} name="plus"/>${without ? 'Set a rate of duty' : 'Another rate of duty'}<${Icon} name="on"/></a></section>`;
-}
-
-function Table({ account: shown, level, unit, month }) {
-  const { columns, rows, total } = tableOf(shown, level, unit);
-  const cell = (group, key, sums) =>
-    sums && wayOf(key)
-      ? html`<a href=${accountPath(month, level, group, key)}>${figureText(sums, unit)}</a>`
-      : figureText(sums, unit);
-  return html`<section class="part broad-table"><table class="table account-table"><thead><tr><th>${unit[1]}</th>${columns.map((key) => html`<th key=${key}>${columnText(key)}</th>`)}</tr></thead>
-    <tbody>${rows.map(({ group, cells }) => html`<tr key=${group}><th scope="row">${groupText(group, level)}</th>${columns.map((key) => html`<td key=${key}>${cell(group, key, cells[key])}</td>`)}</tr>`)}</tbody>
-    <tfoot><tr><th scope="row">All</th>${columns.map((key) => html`<td key=${key}>${figureText(total[key], unit)}</td>`)}</tr></tfoot></table></section>`;
-}
-
-/** On a phone one group after the other, each a short list. */
-function Groups({ account: shown, level, unit, month }) {
-  const { columns, rows } = tableOf(shown, level, unit);
-  return rows.map(
-    ({
-      group,
-      cells,
-    }) => html`<section class="part" key=${group}><h2>${groupText(group, level)}</h2><div class="rows figures">
-    ${columns
-      .filter((key) => cells[key])
-      .map(
-        (key) => html`<${Line} key=${key} word=${columnText(key)} figure=${figureText(cells[key], unit)}
-      href=${wayOf(key) && accountPath(month, level, group, key)}/>`,
-      )}</div></section>`,
-  );
-}
-
-/** A word and its figure; the whole line leads to what it is made of. */
-function Line({ word, figure, href }) {
-  const told = html`<span class="note">${word}</span><b>${figure}</b>`;
-  return href ? html`<a class="line" href=${href}>${told}</a>` : html`<div class="line">${told}</div>`;
 }

@@ -7,7 +7,7 @@ import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
-import { useAccounts } from './account.js';
+import { useAccounts } from './account-use.js';
 import { accountPath, groupText, inOrder, isOver, monthIn, monthText, monthsOf } from './account-data.js';
 import { headText } from './paper-head.js';
 import { lpaOf } from './run-data.js';

@@ -92,6 +92,77 @@ def test_a_tank_put_into_another_account_moves_what_it_holds():
     assert in_kg(rows["processing"]) == {"opening": 0.0, "+storage": 17.8, "closing": 17.8}
 
 
+def gauged(row: dict) -> dict:
+    """The figures beside the closing, in kg of ethanol."""
+    return {name: row["counted"][name]["ethanol_mg"] / 1e6 for name in ("gauged", "difference", "rest")}
+
+
+def test_what_was_gauged_stands_beside_the_closing():
+    """T-1 closes with 35.6 kg; read on 2 November with 35.0, after 1.0 more had gone out in November: 36.0 at the end.
+
+    H-1 is settled on the 30th from 5.0 to 4.8 and gets 0.5 after that, so it is gauged with 5.3 and agrees. What waits
+    in W-1 nobody gauged near the end: the gauge of the 6th is too late to speak for October.
+    """
+    pen = Pen()
+    pen.entries = by_hand()[:-1]
+    pen.write("opening", {"vessel": "H-1", "gauge": {"book": kg(5, 10)}, "holds": "hearts"}, "2026-10-06T10:00:00")
+    settled = {"vessel": "H-1", "gauge": {"book": kg(4.8, 9.6)}, "book": kg(5, 10)}
+    pen.write("settle", settled, "2026-10-30T10:00:00")
+    more = {"from": "T-1", "by": "amount", "book": kg(35.6, 89)}
+    pen.write("transfer", {**more, "to": "H-1", "gauge": {"book": kg(0.5, 1)}}, "2026-10-30T12:00:00")
+    pen.write("transfer", {**more, "to": "W-1", "gauge": {"book": kg(0.6, 1.5)}}, "2026-10-30T13:00:00")
+    pen.write("sample", {"vessel": "T-1", "why": "taste", "gauge": {"book": kg(1, 2.5)}, "book": kg(34.5, 86)},
+              "2026-11-02T08:00:00")  # fmt: skip
+    pen.write("gauge", {"vessel": "T-1", "gauge": {"book": kg(33, 82)}}, "2026-11-02T09:00:00")
+    pen.write("gauge", {"vessel": "W-1", "gauge": {"book": kg(9, 9)}}, "2026-11-06T09:00:00")
+    rows = account(pen.entries, "2026-10")["rows"]
+    # T-1: 35.6 - 0.5 - 0.6 = 34.5 by the book, 33 + 1 = 34 gauged; 34 - (-0.5) = 34.5.
+    assert gauged(rows["storage"]) == {"gauged": 34.0, "difference": -0.5, "rest": 0.0}
+    assert gauged(rows["production"]) == {"gauged": 5.3, "difference": 0.0, "rest": 0.0}
+    assert gauged(rows["waste"]) == {"gauged": 0.0, "difference": 0.0, "rest": 0.6}
+    (place,) = rows["storage"]["counted"]["places"]
+    assert place["place"] == "vessel/T-1" and place["id"] == pen.entries[-2]["id"]
+    whole = account(pen.entries, "2026-10", "house")["rows"]["house"]
+    assert gauged(whole) == {"gauged": 39.3, "difference": -0.5, "rest": 0.6}
+
+
+def test_bottles_counted_after_the_end_speak_for_it():
+    """40 of 100 bottles are sent on 1 November; the count of the 2nd finds 58 where the book has 60: two are missing."""
+    each = {"ethanol_mg": 220_000, "liquid_mg": 660_000, "extract_mg": 0}
+    pen = Pen()
+    house(pen)
+    pen.write("opening", {"vessel": "T-1", "gauge": {"book": kg(40, 120)}, "holds": "spirit"}, "2026-10-05T10:00:00")
+    label = {"lot": "L-1", "product": "Rye", "vessel": "T-1", "size_ml": 700}
+    said = {**label, "label_abv": {"typed": "40", "unit": "abv"}, "count": 100, "book": kg(40, 120)}
+    filled = {**said, "gauge_before": {"book": kg(40, 120)}, "gauge_after": {"book": kg(18, 54)}}
+    pen.write("bottling", filled, "2026-10-20T10:00:00")
+    sent = {"lot": "L-1", "count": 40, "way": "duty_paid", "per_bottle": each}
+    pen.write("dispatch", sent, "2026-11-01T12:00:00")
+    count = {"lot": "L-1", "counted": 58, "book_count": 60, "per_bottle": each}
+    pen.write("stocktake", count, "2026-11-02T12:00:00")
+    row = account(pen.entries, "2026-10")["rows"]["processing"]["counted"]
+    assert row["difference"] == less(NOTHING, add(each, each))
+    november = account(pen.entries, "2026-11")["rows"]["processing"]
+    assert november["counted"]["difference"] == NOTHING and november["counted"]["gauged"] == november["closing"]
+
+
+def test_what_is_used_run_off_and_bottled_is_named():
+    """A tank charged into a still, run off and bottled: by account across, in the house within."""
+    pen = Pen()
+    house(pen)
+    still = {"tag": "S", "sort": "column", "capacity_l": {"typed": "500", "unit": "L"}}
+    pen.write("still", still, "2026-09-01T09:00:00")
+    pen.write("opening", {"vessel": "T-1", "gauge": {"book": kg(40, 100)}, "holds": "feints"}, "2026-10-05T10:00:00")
+    parts = [{"vessel": "T-1", "by": "all", "book": kg(40, 100)}]
+    charge = pen.write("charge", {"run": "R", "still": "S", "sort": "column", "parts": parts}, "2026-10-06T10:00:00",
+                       group="A-run")  # fmt: skip
+    rows = account(pen.entries, "2026-10")["rows"]
+    out = {(one["other"], one["how"]): one["ethanol_mg"] / 1e6 for one in rows["storage"]["out"]}
+    assert out == {("production", "used"): 40.0}
+    (within,) = account(pen.entries, "2026-10", "house")["rows"]["house"]["within"]
+    assert within["how"] == "used" and within["entries"] == [{"id": charge["id"], **kg(40, 100)}]
+
+
 def closed_october() -> tuple[list, dict]:
     """October closed on 2 November, before the transfer; then a loss of 31 October comes from another phone."""
     entries = by_hand()
@@ -142,6 +213,13 @@ def months_of(entries: list, site: dict) -> list[str]:
     return found
 
 
+def is_counted(row: dict) -> None:
+    """What was gauged, less the difference, and what was not gauged are the closing."""
+    beside = row["counted"]
+    if beside:
+        assert add(less(beside["gauged"], beside["difference"]), beside["rest"]) == row["closing"]
+
+
 def test_any_random_book_closes_at_every_level():
     """What the account adds up by group is what the fold has in the places, which it adds up by place."""
     for seed in range(8):
@@ -158,6 +236,8 @@ def test_any_random_book_closes_at_every_level():
                 rows = account(entries, month, level)["rows"]
                 openings = {name: row["opening"] for name, row in rows.items() if not is_nothing(row["opening"])}
                 assert openings == kept, (seed, level, month)
+                for row in rows.values():
+                    is_counted(row)
                 kept = {name: row["closing"] for name, row in rows.items() if not is_nothing(row["closing"])}
             total = NOTHING
             for sums in kept.values():

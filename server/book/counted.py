@@ -1,8 +1,8 @@
 """What was gauged and counted beside what the book has at the end of a month, place by place and summed by group.
 
-The gauge nearest to the month's end speaks for a place, from the month itself or up to three days after it (common
-practice, no source); what moved in between is added or taken away. So what was gauged, less the difference, and what
-nobody gauged are the book's closing to the milligram. static/book/counted.js is the twin.
+The gauge nearest to the month's end speaks for a place: up to three days from it (common practice, no source), where
+what moved in between is added or taken away; earlier in the month only if nothing moved since. So what was gauged,
+less the difference, and what nobody gauged are the book's closing to the milligram. static/book/counted.js is the twin.
 """
 
 from server.book.gauges import NOTHING, add, gauge_sums, less, only_sums
@@ -11,7 +11,7 @@ from server.reckon import ReckonError
 
 NEAR_MS = 3 * 86_400_000
 READ = ("gauge", "settle")  # their own reading says what is there
-STARTS = ("opening", "wash")
+STARTS = ("opening", "wash", "bottling")  # and of a bottling what was left in its tank
 MADE_EQUAL = (*STARTS, "stocktake")  # after them the book is what was read or counted
 
 
@@ -82,6 +82,9 @@ def gauged_at(books: dict, order: dict, record: dict, booked: dict) -> dict | No
     """What a place had at the end by its gauge: what was read, and what moved between it and the end."""
     entry, place, until = record["entry"], place_of(record), books["until"]
     at = order[entry["id"]]
+    after = [one for one in books["book"] if order[one["id"]] > at and one["at"] < until]
+    if record["at"] < until - NEAR_MS and any(place in (one["from"], one["to"]) for one in after):
+        return None
     if entry["kind"] in MADE_EQUAL:
         own = [one for one in books["book"] if order[one["id"]] == at and record["at"] >= until]
         return put_beside(booked, own, place, 1)
@@ -89,7 +92,6 @@ def gauged_at(books: dict, order: dict, record: dict, booked: dict) -> dict | No
         read = gauge_sums(entry["said"]["gauge"], entry["said"].get("book"))
     except ReckonError:
         return None
-    after = [one for one in books["book"] if order[one["id"]] > at and one["at"] < until]
     early = [one for one in books["book"] if order[one["id"]] < at and one["at"] >= until]
     return put_beside(put_beside(read, after, place, 1), early, place, -1)
 

@@ -1,7 +1,7 @@
 // What was gauged and counted beside what the book has at the end of a month, place by place and summed by group.
-// The gauge nearest to the month's end speaks for a place, from the month itself or up to three days after it (common
-// practice, no source); what moved in between is added or taken away. So what was gauged, less the difference, and what
-// nobody gauged are the book's closing to the milligram. Twin of server/book/counted.py.
+// The gauge nearest to the month's end speaks for a place: up to three days from it (common practice, no source), where
+// what moved in between is added or taken away; earlier in the month only if nothing moved since. So what was gauged,
+// less the difference, and what nobody gauged are the book's closing to the milligram. Twin of server/book/counted.py.
 
 import { NOTHING, add, gaugeSums, less, onlySums } from './gauges.js';
 import { isReadable } from './kinds.js';
@@ -9,7 +9,7 @@ import { compare } from './order.js';
 
 const NEAR_MS = 3 * 86400000;
 const READ = ['gauge', 'settle']; // their own reading says what is there
-const STARTS = ['opening', 'wash'];
+const STARTS = ['opening', 'wash', 'bottling']; // and of a bottling what was left in its tank
 const MADE_EQUAL = [...STARTS, 'stocktake']; // after them the book is what was read or counted
 
 /**
@@ -79,6 +79,8 @@ function gaugedAt({ book, until }, order, record, booked) {
   const place = placeOf(record);
   const at = order.get(entry.id);
   const those = (test) => book.filter((one) => test(order.get(one.id), one.at));
+  const after = those((number, when) => number > at && when < until);
+  if (record.at < until - NEAR_MS && after.some(({ from, to }) => from === place || to === place)) return null;
   if (MADE_EQUAL.includes(entry.kind))
     return putBeside(
       booked,
@@ -92,7 +94,6 @@ function gaugedAt({ book, until }, order, record, booked) {
   } catch {
     return null;
   }
-  const after = those((number, when) => number > at && when < until);
   const early = those((number, when) => number < at && when >= until);
   return putBeside(putBeside(read, after, place, 1), early, place, -1);
 }

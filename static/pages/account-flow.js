@@ -1,7 +1,6 @@
 /** One figure of the account, opened: the flows or places that it is made of, every entry behind them, and what was read. */
 import { dayText, momentText } from '../parts/format.js';
 import { html, useMemo } from '../parts/html.js';
-import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
 import {
@@ -89,8 +88,8 @@ function Beside({ month, level, group, books, unit, site, row, column }) {
   const places = row.counted?.places ?? [];
   return html`<section class="part"><h2>Gauged near the end of ${monthText(month)}</h2><div class="rows">
     ${places.map((one) => html`<a class="line account-entry" key=${one.place} href=${`#/entry/${one.id}`}><span><b>${groupText(one.place, 'place')}</b> <span class="note">gauged ${momentText(one.at, site)}, difference ${figureText(one.difference, unit)}</span></span><b>${figureText(one[column], unit)}</b></a>`)}
-    ${!places.length && html`<p class="note">Nothing of it was gauged in the month or up to three days after it.</p>`}</div>
-    <p class="note"><${Icon} name="advisory"/> What moved between the gauge and the month’s end is taken from the book.</p></section>`;
+    ${!places.length && html`<p class="note">Nothing of it was gauged within three days of the month’s end, nor before it and left alone since.</p>`}</div>
+    <p class="note">What moved between the gauge and the month’s end is taken from the book.</p></section>`;
 }
 
 function Rest({ month, level, group, books, unit, row }) {

@@ -24,6 +24,17 @@ const FLOWS = [
   ['moved_out', 'Moved out', 'out', () => true],
 ];
 const INWARD = ['made', 'bought', 'back', 'opened', 'found', 'water', 'charged', 'from_run', 'filled', 'moved_in'];
+// In a table with a place a row the ways inside the house stand together.
+const PLACE_IN = ['made', 'bought', 'back', 'opened', 'found', 'water', 'came'];
+const PLACE_OUT = ['used', 'bottled', 'left', 'lost', 'destroyed', 'sampled', 'gone'];
+const JOINED = {
+  charged: 'came',
+  from_run: 'came',
+  filled: 'came',
+  moved_in: 'came',
+  run_off: 'left',
+  moved_out: 'left',
+};
 const OUTWARD = ['used', 'run_off', 'bottled', 'moved_out', 'lost', 'destroyed', 'sampled', 'gone'];
 const SPLIT = ['lost', 'gone', 'found', 'sampled']; // one line for each cause or way
 const BESIDE = ['gauged', 'difference', 'rest'];
@@ -37,6 +48,8 @@ const WORDS = {
   gauged: 'Gauged',
   difference: 'Difference',
   rest: 'Not gauged',
+  came: 'Moved in',
+  left: 'Moved out',
   'within/used': 'Used in runs, within',
   'within/run_off': 'Run off, within',
   'within/bottled': 'Bottled, within',
@@ -54,6 +67,7 @@ export function columnText(key) {
 /** 'in' or 'out' of a line that is made of flows; null of opening, closing and what stands beside. */
 export function wayOf(key) {
   if (key.startsWith('within/')) return 'within';
+  if (key === 'came' || key === 'left') return key === 'came' ? 'in' : 'out';
   const found = FLOWS.find(([name]) => name === key)?.[2];
   return found ?? (key.startsWith('found/') ? 'in' : key.includes('/') ? 'out' : null);
 }
@@ -67,6 +81,7 @@ export function flowsOf(row) {
       const [key] = FLOWS.find(([, , side, fits]) => side === way && fits(flow));
       put(key, flow);
       if (SPLIT.includes(key)) put(flow.other, flow);
+      if (JOINED[key]) put(JOINED[key], flow);
     }
   }
   for (const flow of row.within) put(`within/${flow.how}`, flow);
@@ -83,7 +98,8 @@ function cellsOf(row, unit) {
   const flows = [...flowsOf(row)].map(([key, list]) => [key, sumOf(list)]);
   const cells = Object.fromEntries(flows.filter(([, sums]) => moves(sums, unit)));
   if (row.adjusted.entries.length) cells.adjusted = row.adjusted;
-  if (row.counted?.places.length) for (const key of BESIDE) cells[key] = row.counted[key];
+  if (row.counted) cells.rest = row.counted.rest;
+  if (row.counted?.places.length) for (const key of ['gauged', 'difference']) cells[key] = row.counted[key];
   return { opening: row.opening, ...cells, closing: row.closing };
 }
 
@@ -100,7 +116,7 @@ export function tableOf(account, level, unit) {
   const split = (key) => (SPLIT.includes(key) ? partsOf(total, key) : [key]);
   const ordered = (keys) => ['opening', 'adjusted', ...keys, 'closing', ...BESIDE].filter((key) => total[key]);
   return {
-    columns: ordered([...INWARD, ...OUTWARD]),
+    columns: ordered([...PLACE_IN, ...PLACE_OUT]),
     lines: ordered([...INWARD, ...OUTWARD].flatMap(split)),
     within: Object.keys(WORDS).filter((key) => key.startsWith('within/') && total[key]),
     rows,
@@ -132,7 +148,7 @@ export function equationOf(row, unit) {
     return { title, rows, sum: rows.reduce((sum, [, sums]) => add(sum, sums), NOTHING) };
   };
   const late = row.adjusted.entries.length ? [[WORDS.adjusted, row.adjusted, 'adjusted']] : [];
-  const beside = row.counted?.places.length ? BESIDE.map((key) => [WORDS[key], row.counted[key], key]) : [];
+  const beside = row.counted ? BESIDE.map((key) => [WORDS[key], row.counted[key], key]) : [];
   return [
     part(
       'There was, and came in',

@@ -19,7 +19,7 @@ export function Statement({ account, level, unit, month }) {
   return html`<section class="part broad-table"><table class="table account-table"><thead><tr><th>${unit[1]}</th>${rows.map(({ group }) => html`<th key=${group}>${groupText(group, level)}</th>`)}<th>All</th></tr></thead>
     <tbody>${lines.map(row)}</tbody>
     ${within.length > 0 && html`<tbody class="within">${within.map(row)}</tbody>`}</table>
-    <p class="note">Closing = gauged − difference + not gauged. A gauge up to three days from the month’s end speaks for it, with what moved in between.</p></section>`;
+    <p class="note">Closing = gauged − difference + not gauged. A gauge up to three days from the month’s end counts, with what moved in between; an earlier one if nothing moved since.</p></section>`;
 }
 
 /** A place a row, every kind of flow a column. */

@@ -18,14 +18,14 @@ const SHORT = 18; // letters that stay on one line: marks, times, figures with t
 const recordsPath = (...parts) => `#/records/${parts.map(encodeURIComponent).join('/')}`;
 
 export function RecordsPage({ month: asked, what }) {
-  const { state } = useBook();
+  const { state, entries } = useBook();
   const site = useSite();
   const now = useNow(60000);
   const months = monthsOf(state, now);
   const month = monthIn(asked, months);
   const paper = paperOf(what);
   return paper
-    ? html`<${Paper} key=${what} paper=${paper} month=${month} state=${state} site=${site} now=${now}/>`
+    ? html`<${Paper} key=${what} paper=${paper} month=${month} state=${state} entries=${entries} site=${site} now=${now}/>`
     : html`<${Menu} month=${month} months=${months}/>`;
 }
 
@@ -46,9 +46,9 @@ function Menu({ month, months }) {
   <//>`;
 }
 
-function Paper({ paper: [key, title, about, columns, rowsOf], month, state, site, now }) {
+function Paper({ paper: [key, title, about, columns, rowsOf], month, state, entries, site, now }) {
   const [from, until] = boundsOf(month, state.site);
-  const rows = useMemo(() => rowsOf({ state, site, from, until }), [state, month]);
+  const rows = useMemo(() => rowsOf({ state, entries, site, from, until }), [state, month]);
   const isWide = useDesk();
   return html`<${Page} title=${title} sub=${`${monthText(month)}, ${rows.length} ${rows.length === 1 ? 'line' : 'lines'}`} back=${recordsPath(month)} wide=${isWide}
       side=${html`<${KeepKeys} name=${`${key}-${month}`} columns=${columns} rows=${rows}/>`}
@@ -63,7 +63,7 @@ function Paper({ paper: [key, title, about, columns, rowsOf], month, state, site
       ${
         rows.length > 0 &&
         html`<div class="broad-table sideways" tabindex="0" role="region" aria-label=${title}><table class="table paper-table" data-paper=${key}><thead><tr>${columns.map((word) => html`<th key=${word}>${word}</th>`)}</tr></thead>
-        <tbody>${rows.map((row, at) => html`<tr key=${at}>${row.map((cell, column) => html`<td key=${column} class=${String(cell).length <= SHORT ? 'nw' : ''}>${cell}</td>`)}</tr>`)}</tbody></table></div>`
+        <tbody>${rows.map((row, at) => html`<tr key=${at}>${row.map((cell, column) => html`<td key=${column} class=${String(cell).length <= SHORT ? 'nw' : ''}>${column === 0 && row.href ? html`<a class="under" href=${row.href}>${cell}</a>` : cell}</td>`)}</tr>`)}</tbody></table></div>`
       }
       <p class="note part">Strengths are true at 20 °C by OIML R 22. ${site.units.alcohol === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual. '}Local rules decide what a record must hold and how long it is kept.</p>
     </article>

@@ -63,6 +63,7 @@ export const routes = [
   ['/account/:month/:level/:group/:column', () => import('./account-flow.js'), 'AccountFlowPage'],
   ['/records/:month?/:what?', () => import('./records.js'), 'RecordsPage'],
   ['/plots/:what?/:of?/:over?', () => import('./plots.js'), 'PlotsPage'],
+  ['/sheet/:sort/:id', () => import('./sheet.js'), 'RecordSheetPage'],
   ['/close/:month', () => import('./close.js'), 'ClosePage'],
   ['/vessels', () => import('./vessels.js'), 'VesselsPage'],
   ['/feints', () => import('./feints.js'), 'FeintsPage'],

@@ -103,7 +103,7 @@ const fillCell = (fills) =>
     ? { value: numberText(average(fills)), unit: 'mL', caption: `average of ${fills.length}` }
     : { value: '', unit: '', caption: 'average' };
 
-function strengthRows(said, seen, market, name, site) {
+export function strengthRows(said, seen, market, name, site) {
   const label = labelAbv(said.label_abv);
   if (label === null || seen?.abv_pct === null || seen?.abv_pct === undefined) return [];
   const read = [
@@ -131,7 +131,7 @@ function linesOf(size, market) {
 
 const under = (fills, line) => fills.filter((one) => Math.floor(one * 100 + 0.5) < Math.floor(line * 100 + 0.5)).length;
 
-function fillRows(fills, size, market) {
+export function fillRows(fills, size, market) {
   if (!fills.length) return [];
   const lines = linesOf(size, market);
   const off = average(fills) - size;

@@ -164,6 +164,10 @@ WAYS = {
         "of a vessel": f"/recall/vessel/{found.get('tank') or 'X-9'}",
         "of nothing": "/recall/stock/X-9/sources",
     },
+    "/sheet/:sort/:id": lambda found: {
+        sort: f"/sheet/{sort}/{found['kinds'].get(kind) or NOBODY}"
+        for sort, kind in (("gauge", "gauge"), ("bottling", "bottling"), ("checks", "tick"), ("batch", "none"))
+    },
     "/vessels": _one("/vessels"),
     "/vessel/:tag": _of_vessel("", "tank", "fermenter", "empty"),
     "/vessel/:tag/opening": _of_vessel("/opening", "empty"),

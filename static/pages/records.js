@@ -10,10 +10,9 @@ import { useBook, useNow, useSite } from '../parts/use.js';
 import { accountPath, monthIn, monthText, monthsOf } from './account-data.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
+import { PaperTable } from './paper-table.js';
 import { PAPERS, paperOf } from './records-data.js';
 import { useDesk } from './trace-parts.js';
-
-const SHORT = 18; // letters that stay on one line: marks, times, figures with their units
 
 const recordsPath = (...parts) => `#/records/${parts.map(encodeURIComponent).join('/')}`;
 
@@ -60,11 +59,7 @@ function Paper({ paper: [key, title, about, columns, rowsOf], month, state, entr
       <${PaperHead} title=${title} month=${month} site=${site} now=${now}/>
       <p class="note screen-only">${about}</p>
       ${!rows.length && html`<p class="part">Nothing of this kind is in the book for ${monthText(month)}.</p>`}
-      ${
-        rows.length > 0 &&
-        html`<div class="broad-table sideways" tabindex="0" role="region" aria-label=${title}><table class="table paper-table" data-paper=${key}><thead><tr>${columns.map((word) => html`<th key=${word}>${word}</th>`)}</tr></thead>
-        <tbody>${rows.map((row, at) => html`<tr key=${at}>${row.map((cell, column) => html`<td key=${column} class=${String(cell).length <= SHORT ? 'nw' : ''}>${column === 0 && row.href ? html`<a class="under" href=${row.href}>${cell}</a>` : cell}</td>`)}</tr>`)}</tbody></table></div>`
-      }
+      ${rows.length > 0 && html`<${PaperTable} columns=${columns} rows=${rows} label=${title} name=${key}/>`}
       <p class="note part">Strengths are true at 20 °C by OIML R 22. ${site.units.alcohol === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual. '}Local rules decide what a record must hold and how long it is kept.</p>
     </article>
   <//>`;

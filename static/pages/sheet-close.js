@@ -1,5 +1,6 @@
 /** A closed month as it was sealed: what stood there by account, how it was counted, who signed, the head of the book, what came late. Pure. */
 import { accountOf, booksOf } from '../book/account.js';
+import { KINDS } from '../book/kinds.js';
 import { numberText } from '../parts/format.js';
 import { figureText, groupText, inOrder, monthText, unitOf } from './account-data.js';
 import { dayOf, pairsOf, serials, spaced } from './sheet-words.js';
@@ -97,14 +98,14 @@ const countRows = ({ rows }, state, site, text) =>
 
 function bookedRows(month, state, site, text) {
   return state.differences.each
-    .filter((one) => one.month === month)
+    .filter((one) => one.month === month && (one.off_mg !== 0 || one.pm_mg !== 0))
     .map((one) => {
       const said = state.entries[one.id]?.entry.said ?? {};
       const sums = (mg) => ({ ethanol_mg: mg, liquid_mg: 0 });
       return [
         dayOf(one.at, site),
         groupText(one.place, 'place'),
-        spaced(one.kind),
+        KINDS.kinds[one.kind]?.title ?? spaced(one.kind),
         text(sums(one.off_mg)),
         `±${text(sums(one.pm_mg))}`,
         [spaced(said.cause), said.words].filter(Boolean).join(', '),

@@ -6,6 +6,7 @@ import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
+import { PaperTable } from './paper-table.js';
 import { batchSheet } from './sheet-batch.js';
 import { bottlingSheet } from './sheet-bottling.js';
 import { checksSheet } from './sheet-checks.js';
@@ -52,12 +53,7 @@ function Part({ title, pairs, columns, rows, words, signed }) {
   if (pairs && !pairs.length) return null;
   return html`<section class="part"><h2>${title}</h2>
     ${pairs && html`<dl class="pairs">${pairs.map(([word, text]) => html`<div key=${word}><dt>${word}</dt><dd>${text}</dd></div>`)}</dl>`}
-    ${
-      columns &&
-      rows.length > 0 &&
-      html`<div class="broad-table sideways" tabindex="0" role="region" aria-label=${title}><table class="table paper-table"><thead><tr>${columns.map((word) => html`<th key=${word}>${word}</th>`)}</tr></thead>
-      <tbody>${rows.map((row, at) => html`<tr key=${at}>${row.map((cell, column) => html`<td key=${column}>${cell}</td>`)}</tr>`)}</tbody></table></div>`
-    }
+    ${columns && rows.length > 0 && html`<${PaperTable} columns=${columns} rows=${rows} label=${title}/>`}
     ${columns && !rows.length && html`<p class="note">None.</p>`}
     ${words?.map((line) => html`<p key=${line}>${line}</p>`)}
     ${signed && html`<div class="signatures print-only">${signed.map((word) => html`<p class="signature" key=${word}>${word}</p>`)}</div>`}

@@ -127,7 +127,7 @@ def test_what_was_gauged_stands_beside_the_closing():
 
 
 def test_bottles_counted_after_the_end_speak_for_it():
-    """40 of 100 bottles are sent on 1 November; the count of the 2nd finds 58 where the book has 60: two are missing."""
+    """40 of 100 bottles are sent on 1 November; the count of the 2nd finds 58 where the book has 60: two missing."""
     each = {"ethanol_mg": 220_000, "liquid_mg": 660_000, "extract_mg": 0}
     pen = Pen()
     house(pen)

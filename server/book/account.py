@@ -10,7 +10,7 @@ from server.book.counted import counted
 from server.book.gauges import NOTHING, add, is_nothing, less
 from server.book.kinds import is_int
 from server.book.ledger import ledger
-from server.book.periods import bounds_of
+from server.book.periods import bounds_of, month_before
 
 LEVELS = ("house", "stage", "account", "holds", "place")
 UNNAMED = "not named"
@@ -35,12 +35,14 @@ def account(entries: list, month: str, level: str = "account", marks: dict | Non
 def books_of(entries: list, month: str, marks: dict | None = None, whole: dict | None = None) -> dict:
     """The moves that an account of a month rests on: as known now, as it was closed, as the month before was closed.
 
+    Where the month before is still open, what came late to a closed one stands in that open month, and this one begins
+    with what the book has.
     whole: the ledger of all entries, where it is at hand
     """
     whole = whole or ledger(entries, marks)
     closes = whole["state"]["closes"]
     begin, until = bounds_of(month, whole["state"]["site"])
-    before, sealed = latest_close(closes, month), closes.get(month)
+    before, sealed = closes.get(month_before(month)), closes.get(month)
     book = whole if sealed is None else ledger(known_entries(entries, sealed["known"]), marks)
     opened = ledger(known_entries(entries, before["known"]), marks)["moves"] if before else book["moves"]
     about = {"month": month, "from": begin, "until": until, "sealed": sealed, "state": book["state"]}
@@ -55,12 +57,6 @@ def account_of(books: dict, level: str) -> dict:
     late = None if books["sealed"] is None else changes(books["book"], books["whole"], books["until"], level)
     about = {name: books[name] for name in ("month", "from", "until", "sealed")}
     return {**about, "rows": rows, "late": late}
-
-
-def latest_close(closes: dict, month: str) -> dict | None:
-    """The closing of the newest sealed month before this one."""
-    earlier = [name for name in closes if name < month]
-    return closes[max(earlier)] if earlier else None
 
 
 def statement(opened: list, moves: list, begin: int, until: int, level: str) -> dict:

@@ -37,6 +37,11 @@ def month_after(month: str) -> str:
     return f"{year + number // 12:04d}-{number % 12 + 1:02d}"
 
 
+def month_before(month: str) -> str:
+    year, number = int(month[:4]), int(month[5:])
+    return f"{year - 1:04d}-12" if number == 1 else f"{year:04d}-{number - 1:02d}"
+
+
 def begin_of(month: str, site: dict | None) -> int:
     """The first moment of a book month, in ms. A time that the change of clocks leaves out counts an hour later."""
     local = datetime(int(month[:4]), int(month[5:]), 1, *day_start(site), tzinfo=zone_of(site))

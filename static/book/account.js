@@ -8,7 +8,7 @@ import { counted } from './counted.js';
 import { NOTHING, add, isNothing, less } from './gauges.js';
 import { isInt } from './kinds.js';
 import { ledger } from './ledger.js';
-import { boundsOf } from './periods.js';
+import { boundsOf, monthBefore } from './periods.js';
 
 export const LEVELS = ['house', 'stage', 'account', 'holds', 'place'];
 const UNNAMED = 'not named';
@@ -31,12 +31,15 @@ const BETWEEN = ['low wines', 'feints', 'foreshots', 'heads', 'tails'];
 export const account = (entries, month, level = 'account', marks = {}) =>
   accountOf(booksOf(entries, month, marks), level);
 
-/** The moves that an account of a month rests on: as known now, as it was closed, as the month before was closed. */
+/**
+ * The moves that an account of a month rests on: as known now, as it was closed, as the month before was closed. Where the month
+ * before is still open, what came late to a closed one stands in that open month, and this one begins with what the book has.
+ */
 export function booksOf(entries, month, marks = {}) {
   const whole = ledger(entries, { marks });
   const { site, closes } = whole.state;
   const [from, until] = boundsOf(month, site);
-  const before = latestClose(closes, month);
+  const before = closes[monthBefore(month)] ?? null;
   const sealed = closes[month] ?? null;
   const ledgerOf = ({ known }) => ledger(knownEntries(entries, known), { marks });
   const { state, moves: book } = sealed ? ledgerOf(sealed) : whole;
@@ -58,14 +61,6 @@ export function accountOf(books, level) {
   const beside = counted(books, (place, key) => groupOf(place, key, level));
   for (const [group, row] of Object.entries(rows)) row.counted = beside.get(group) ?? null;
   return { month, from, until, sealed, rows, late: sealed ? changes(book, whole, until, level) : null };
-}
-
-/** The closing of the newest sealed month before this one. */
-export function latestClose(closes, month) {
-  const earlier = Object.keys(closes)
-    .filter((name) => name < month)
-    .sort();
-  return earlier.length ? closes[earlier.at(-1)] : null;
 }
 
 /** Rows by group, from the moves as they stood at the closing before (`opened`) and as they stand. */

@@ -48,6 +48,11 @@ export function monthAfter(month) {
   return new Date(Date.UTC(year, number, 1)).toISOString().slice(0, 7);
 }
 
+export function monthBefore(month) {
+  const [year, number] = month.split('-').map(Number);
+  return new Date(Date.UTC(year, number - 2, 1)).toISOString().slice(0, 7);
+}
+
 /** The first moment of a book month [ms]. A time that the change of clocks leaves out counts an hour later. */
 export function beginOf(month, site) {
   const wall = Date.parse(`${month}-01T00:00:00Z`) + dayStart(site);

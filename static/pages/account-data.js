@@ -1,6 +1,6 @@
 /** The account as a person reads it: months, columns, units, the names of groups and flows. Pure. */
 import { LEVELS } from '../book/account.js';
-import { beginOf, monthAfter, monthOf } from '../book/periods.js';
+import { beginOf, monthAfter, monthBefore, monthOf } from '../book/periods.js';
 import { numberText } from '../parts/format.js';
 import { fromBase } from '../reckon/units.js';
 import { lpaOf } from './run-data.js';
@@ -25,11 +25,6 @@ export const accountPath = (...parts) => `#/account/${parts.map(encodeURICompone
 
 /** "October 2026" */
 export const monthText = (month) => `${MONTHS[Number(month.slice(5)) - 1]} ${month.slice(0, 4)}`;
-
-export const monthBefore = (month) => {
-  const [year, number] = month.split('-').map(Number);
-  return new Date(Date.UTC(year, number - 2, 1)).toISOString().slice(0, 7);
-};
 
 /** The book months from the first entry that moved something to now, newest first. */
 export function monthsOf(state, now) {

@@ -1,5 +1,6 @@
 /** One figure of the account, opened: the flows or places that it is made of, every entry behind them, and what was read. */
 import { dayText, momentText } from '../parts/format.js';
+import { monthBefore } from '../book/periods.js';
 import { html, useMemo } from '../parts/html.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
@@ -8,7 +9,6 @@ import {
   figureText,
   groupText,
   levelOf,
-  monthBefore,
   monthIn,
   monthText,
   monthsOf,

@@ -3,7 +3,10 @@
 import json
 from datetime import UTC, datetime
 
+import pytest
+from book.ledger_book import LEDGERS, entries_of, load
 from book.test_same_book import NOW, random_book
+from book.test_trace import demo
 
 from server.book.account import LEVELS, account, known_entries, known_of
 from server.book.compose import compose
@@ -204,6 +207,34 @@ def test_a_strike_after_the_closing_is_late_too():
     assert in_kg(account(pen.entries, "2026-10")["rows"]["storage"])["closing"] == 35.6
 
 
+SEASON = load(LEDGERS[0].parent / "70_season.json")
+
+
+def as_worked(row: dict) -> dict:
+    """A row of the account in kg of ethanol, as the ledger's months tell it."""
+    kilos = lambda sums: sums["ethanol_mg"] / 1e6  # noqa: E731
+    named = {way: {} for way in ("in", "out", "within")}
+    for way, flows in named.items():
+        for one in row[way]:
+            name = one["how"] if way == "within" else one["other"]
+            flows[name] = flows.get(name, 0) + kilos(one)
+    beside = {name: kilos(row["counted"][name]) for name in ("gauged", "difference", "rest")} if row["counted"] else {}
+    late = {"adjusted": kilos(row["adjusted"])} if row["adjusted"]["entries"] else {}
+    return {"opening": kilos(row["opening"]), **late, **named, "closing": kilos(row["closing"]), "counted": beside}
+
+
+def test_a_season_worked_by_hand():
+    entries = entries_of(SEASON)
+    for month, levels in SEASON["months"].items():
+        for level, groups in levels.items():
+            rows = account(entries, month, level)["rows"]
+            assert set(rows) == set(groups), (month, level)
+            for group, figures in groups.items():
+                told = as_worked(rows[group])
+                for name, figure in figures.items():
+                    assert told[name] == pytest.approx(figure, abs=1e-9), (month, level, group, name)
+
+
 def months_of(entries: list, site: dict) -> list[str]:
     moments = [one["at"] for one in ledger(entries)["moves"]]
     month, last, found = month_of(min(moments), site), month_of(max(moments), site), []
@@ -248,6 +279,30 @@ def test_any_random_book_closes_at_every_level():
                 assert kept == held, seed
 
 
+def test_the_demos_season_closes_each_month_to_the_milligram():
+    """Each month's opening and late entries are the closing of the month before; the last is what the fold has."""
+    entries = demo()
+    state = fold(entries)
+    months = months_of(entries, state["site"])
+    assert len(months) > 3 and set(state["closes"]) == set(months[:-1])
+    for level in ("house", "account"):
+        kept: dict[str, dict] = {}
+        for month in months:
+            told = account(entries, month, level)
+            for group, row in told["rows"].items():
+                assert row["opening"] == kept.get(group, NOTHING), (month, group)
+                is_counted(row)
+            kept = {group: row["closing"] for group, row in told["rows"].items()}
+            if level == "account" and told["sealed"]:
+                sealed = {group: sums for group, sums in told["sealed"]["closing"].items() if not is_nothing(sums)}
+                assert sealed == {group: sums for group, sums in kept.items() if not is_nothing(sums)}, month
+        whole = NOTHING
+        for sums in kept.values():
+            whole = add(whole, sums)
+        inside = [sums for place, sums in state["places"].items() if place.startswith(INSIDE)]
+        assert whole["ethanol_mg"] == sum(sums["ethanol_mg"] for sums in inside)
+
+
 def test_known_entries_are_the_known_ones():
     entries = random_book(3)
     some = [entry for number, entry in enumerate(entries) if number % 3]
@@ -258,6 +313,7 @@ def test_known_entries_are_the_known_ones():
 def test_both_languages_keep_the_same_account(page_at_origin):
     asked = [(random_book(seed), "2025-11", level) for seed, level in zip(range(20, 25), LEVELS, strict=True)]
     asked += [(by_hand(), "2026-11", level) for level in LEVELS]
+    asked += [(entries_of(SEASON), month, level) for month in SEASON["months"] for level in LEVELS]
     asked += [(closed_october()[0], month, level) for month in ("2026-10", "2026-11") for level in LEVELS]
     there = [json.loads(text) for text in page_at_origin.evaluate(IN_BROWSER, asked)]
     for (entries, month, level), told in zip(asked, there, strict=True):

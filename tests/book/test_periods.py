@@ -3,7 +3,7 @@
 import json
 from datetime import UTC, datetime
 
-from server.book.periods import bounds_of, month_after, month_of
+from server.book.periods import bounds_of, month_after, month_before, month_of
 
 ZONES = ("Europe/Vienna", "America/Chicago", "America/St_Johns", "Asia/Kolkata", "Pacific/Apia", "", "No/Where")
 STARTS = ("00:00", "02:30", "06:00")
@@ -25,7 +25,7 @@ def test_a_month_begins_with_the_book_day_in_the_sites_zone():
     assert bounds_of("2026-10", vienna)[0] == ms("2026-10-01T04:00:00")  # summer time
     assert month_of(ms("2026-11-01T04:59:59"), vienna) == "2026-10"
     assert month_of(ms("2026-11-01T05:00:00"), vienna) == "2026-11"
-    assert month_after("2026-12") == "2027-01"
+    assert month_after("2026-12") == "2027-01" and month_before("2027-01") == "2026-12"
 
 
 def test_an_hour_that_the_clocks_leave_out():

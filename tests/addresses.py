@@ -159,6 +159,8 @@ WAYS = {
         "vessels": "/plots/stocks/place/quarter",
         "columns": "/plots/yields/column/all",
     },
+    "/close/:month": lambda found: {"": "/close/x"},
+    "/close/:month/count": lambda found: {"": "/close/x/count"},
     "/recall": _one("/recall"),
     "/recall/:sort/:tag/:reach?": lambda found: {
         "of a vessel": f"/recall/vessel/{found.get('tank') or 'X-9'}",

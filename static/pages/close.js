@@ -7,16 +7,14 @@ import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
+import { Counted } from './close-count.js';
+import { countsOf, isCounted } from './close-counts.js';
 import { useAccounts } from './account-use.js';
 import { accountPath, groupText, inOrder, isOver, monthIn, monthText, monthsOf } from './account-data.js';
 import { headText } from './paper-head.js';
 import { lpaOf } from './run-data.js';
 import { Trouble, useSave } from './run-save.js';
 import { SignLine } from './sign-line.js';
-import { writePath } from './write-ways.js';
-
-const DAY = 86400000;
-const NEAR_DAYS = 3; // a count so near to the month's end speaks for it; common practice, no source
 
 export function ClosePage({ month: asked }) {
   const { state, saved } = useBook();
@@ -25,6 +23,8 @@ export function ClosePage({ month: asked }) {
   const month = monthIn(asked, monthsOf(state, now));
   const [shown] = useAccounts(month, 'account');
   const saving = useSave();
+  const rows = countsOf(state, site, shown.until);
+  const open = rows.filter((row) => !isCounted(row)).length;
   const held = heldWhy(shown, month, site, now);
   const close = async () => {
     if (held) return;
@@ -36,9 +36,8 @@ export function ClosePage({ month: asked }) {
     if (await saving.save('close', said, {}, `${monthText(month)} is closed`)) replace(accountPath(month));
   };
   return html`<${Page} title=${`Close ${monthText(month)}`} sub=${held ?? 'what stands in the book now is sealed'} back=${accountPath(month)}
-      foot=${html`<${Trouble} problem=${saving.problem ?? held}/>${!held && html`<${SignLine} kind="close" said=${{}}/>`}<button type="button" class="act" aria-disabled=${held ? 'true' : undefined} onClick=${close}>${saving.isSaving ? 'Saving' : `Close ${monthText(month)}`}</button>`}>
-    <${Vessels} state=${state} site=${site} until=${shown.until}/>
-    <${Bottles} state=${state} site=${site} until=${shown.until}/>
+      foot=${html`<${Trouble} problem=${saving.problem ?? held}/>${!held && open > 0 && html`<p class="why"><${Icon} name="advisory"/><span>${open} ${open === 1 ? 'place is' : 'places are'} not counted, or the difference is open.</span></p>`}${!held && html`<${SignLine} kind="close" said=${{}}/>`}<button type="button" class="act" aria-disabled=${held ? 'true' : undefined} onClick=${close}>${saving.isSaving ? 'Saving' : `Close ${monthText(month)}`}</button>`}>
+    <${Counts} rows=${rows} month=${month} site=${site}/>
     <${Open} state=${state} saved=${saved} until=${shown.until}/>
     <section class="part"><h2>What will be sealed</h2><div class="rows figures">
       ${inOrder(Object.keys(shown.rows), 'account').map((name) => html`<div class="line" key=${name}><span class="note">${groupText(name, 'account')}</span><b>${alcoholText(lpaOf(shown.rows[name].closing.ethanol_mg), site)}</b></div>`)}</div>
@@ -52,39 +51,13 @@ function heldWhy({ sealed, until }, month, site, now) {
   return isOver(month, site, now) ? null : `${monthText(month)} runs until ${momentText(until, site)}.`;
 }
 
-const isNear = (at, until) => at !== null && Math.abs(until - at) <= NEAR_DAYS * DAY;
-
-/** One thing to count: what the book has, when it was counted last, and the way to count it. */
-function Count({ name, has, at, href, until, site }) {
-  const isDone = isNear(at, until);
-  return html`<a class="link" href=${href}><${Icon} name=${isDone ? 'ok' : 'ring'}/><span><b class="tag">${name}</b> ${has}
-    <small class="block">${at === null ? 'never counted' : `counted ${momentText(at, site)}`}${isDone ? '' : ', count it now'}</small></span><${Icon} name="on"/></a>`;
-}
-
-function Vessels({ state, site, until }) {
-  const held = [
-    ...Object.keys(state.vessels).map((tag) => ['vessel', tag]),
-    ...Object.keys(state.stills).map((tag) => ['still', tag]),
-  ]
-    .map(([sort, tag]) => ({ sort, tag, lpa: lpaOf(state.places[`${sort}/${tag}`]?.ethanol_mg ?? 0) }))
-    .filter(({ lpa }) => Math.abs(lpa) >= 0.05);
-  return html`<section class="part"><h2>Gauge every vessel that holds something</h2>
-    ${held.map(
-      ({
-        sort,
-        tag,
-        lpa,
-      }) => html`<${Count} key=${tag} name=${sort === 'still' ? `Still ${tag}` : tag} has=${alcoholText(lpa, site)} at=${state.gauges[tag]?.at ?? null}
-      href=${sort === 'still' ? '#/now' : `#/vessel/${encodeURIComponent(tag)}/settle`} until=${until} site=${site}/>`,
-    )}
-    ${!held.length && html`<p class="note">By the book every vessel is empty.</p>`}</section>`;
-}
-
-function Bottles({ state, site, until }) {
-  const lots = Object.values(state.stock).filter((lot) => lot.count !== 0);
-  if (!lots.length) return null;
-  return html`<section class="part"><h2>Count the bottles</h2>
-    ${lots.map((lot) => html`<${Count} key=${lot.lot} name=${lot.lot} has=${`${lot.count} bottles`} at=${lot.counted.at(-1)?.at ?? null} href=${writePath('stocktake', lot.lot)} until=${until} site=${site}/>`)}</section>`;
+/** The stock-take as far as it is: the way to its round, and each place with how it came out. */
+function Counts({ rows, month, site }) {
+  const done = rows.filter(isCounted).length;
+  return html`<section class="part"><h2>Stock-take: ${done} of ${rows.length} counted</h2>
+    ${rows.length > 0 && done < rows.length && html`<a class="act count-key" href=${`#/close/${month}/count`}>Count one after the other</a>`}
+    ${rows.map((row) => html`<${Counted} key=${`${row.sort}/${row.tag}`} row=${row} month=${month} site=${site}/>`)}
+    ${!rows.length && html`<p class="note">By the book every vessel is empty and no bottle is there.</p>`}</section>`;
 }
 
 /** What should be settled before: open findings, entries that wait on this phone. */

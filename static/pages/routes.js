@@ -64,6 +64,7 @@ export const routes = [
   ['/records/:month?/:what?', () => import('./records.js'), 'RecordsPage'],
   ['/plots/:what?/:of?/:over?', () => import('./plots.js'), 'PlotsPage'],
   ['/sheet/:sort/:id', () => import('./sheet.js'), 'RecordSheetPage'],
+  ['/close/:month/count', () => import('./close-count.js'), 'CountRoundPage'],
   ['/close/:month', () => import('./close.js'), 'ClosePage'],
   ['/vessels', () => import('./vessels.js'), 'VesselsPage'],
   ['/feints', () => import('./feints.js'), 'FeintsPage'],

@@ -5,6 +5,7 @@ import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
+import { afterCounting } from './close-round.js';
 import { lpaOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { GaugeHow, GaugeResult } from './run-gauge.js';
@@ -43,7 +44,12 @@ function Gauge({ tag, state, site, held }) {
       { happened: at ?? undefined, draft: form.key },
       `${tag} reads ${alcoholText(means.lpa, site)}`,
     );
-    if (entry) replace(!open && differs(means.sums, booked) ? vesselPath(tag, 'settle') : vesselPath(tag));
+    if (entry)
+      replace(
+        !open && differs(means.sums, booked)
+          ? vesselPath(tag, 'settle')
+          : afterCounting(`vessel/${tag}`, vesselPath(tag)),
+      );
   };
   const isReady = !missing && Boolean(means?.sums);
   const doubts = isReady ? [...doubtsOf('gauge', said, { state, at }), ...farOff(means, held, site)] : [];

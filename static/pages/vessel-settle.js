@@ -11,6 +11,7 @@ import { How } from '../parts/how.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
+import { afterCounting } from './close-round.js';
 import { amountRows } from './gauge-ways.js';
 import { figuresOf, lpaOf } from './run-data.js';
 import { FormFoot, capital, doubtsOf, useForm } from './run-forms.js';
@@ -76,13 +77,13 @@ function Difference({ tag, state, site, held, read }) {
       { draft: form.key },
       `${signedText(lpa.value)} ${lpa.word} settled in ${tag}`,
     );
-    if (entry) replace(vesselPath(tag));
+    if (entry) replace(afterCounting(`vessel/${tag}`, vesselPath(tag)));
   };
   const held_by = isBeyond && !cause ? 'Say what became of it.' : null;
   const leave = html`<a class="act plain" href=${vesselPath(tag)} onClick=${(event) => {
     event.preventDefault();
     tick();
-    replace(vesselPath(tag));
+    replace(afterCounting(`vessel/${tag}`, vesselPath(tag)));
   }}>Leave it</a>`;
   const foot = html`<${FormFoot} saving=${saving} doubts=${doubtsOf('settle', said, { state, at: null })} second=${leave}
     action=${{ say: 'Book it', held: held_by, onWrite: write }}/>`;

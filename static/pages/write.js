@@ -11,6 +11,7 @@ import { kindTitle } from './entry-labels.js';
 import { OfficeOnly, isOffered } from './office-only.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { useSave } from './run-save.js';
+import { afterCounting } from './close-round.js';
 import { afterPath, undoWords } from './write-after.js';
 import { Beside } from './write-beside.js';
 import { ChecksBefore, checksDoubt, withChecks } from './write-checks.js';
@@ -72,7 +73,7 @@ function WriteForm({ kind, tag, state, site }) {
       { happened: form.draft.at ?? undefined, group: form.group, draft: form.key },
       undoWords(kind, form.said),
     );
-    if (entry) replace(afterPath(entry, tag));
+    if (entry) replace(afterCounting(`stock/${form.said.lot}`, afterPath(entry, tag)));
   };
   const frame = ({
     view,

@@ -5,10 +5,10 @@ import { alcoholText, amount, lpaSure, signedText } from '../parts/format.js';
 import { lpaOf, sumsAt } from './run-data.js';
 
 const DAY = 86400000;
-const NEAR_DAYS = 3; // a count so near to the month's end speaks for it; common practice, no source
+const NEAR_DAYS = 3; // a count so shortly before the end of the month, or after it, is of this closing; common practice, no source
 const SEEN_MG = 39462; // 0.05 LPA: less is written as nothing
 
-const isNear = (at, until) => at !== null && Math.abs(until - at) <= NEAR_DAYS * DAY;
+const isLate = (at, until) => at !== null && at >= until - NEAR_DAYS * DAY;
 const tried = (work) => {
   try {
     return work();
@@ -39,7 +39,7 @@ const hasText = (state, site, place) => alcoholText(lpaOf(sumsAt(state, place).e
 function vesselRow(state, site, until, tag) {
   const gauge = state.gauges[tag] ?? null;
   const row = { sort: 'vessel', tag, has: hasText(state, site, `vessel/${tag}`), at: gauge?.at ?? null };
-  if (!gauge || !isNear(gauge.at, until)) return { ...row, standing: 'todo', words: '' };
+  if (!gauge || !isLate(gauge.at, until)) return { ...row, standing: 'todo', words: '' };
   return { ...row, ...standingOf(state, site, tag, gauge) };
 }
 
@@ -82,7 +82,7 @@ const stillRow = (state, site, tag) => ({
 function lotRow(lot, until) {
   const last = lot.counted.at(-1) ?? null;
   const row = { sort: 'stock', tag: lot.lot, has: `${lot.count} bottles`, at: last?.at ?? null };
-  if (!last || !isNear(last.at, until)) return { ...row, standing: 'todo', words: '' };
+  if (!last || !isLate(last.at, until)) return { ...row, standing: 'todo', words: '' };
   if (last.over === 0) return { ...row, standing: 'agrees', words: 'all there' };
   const words = last.over < 0 ? `${-last.over} missing` : `${last.over} more than the book had`;
   return { ...row, standing: 'settled', words: `${words}${last.cause ? `: ${last.cause}` : ', no cause known'}` };

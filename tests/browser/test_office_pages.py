@@ -2,14 +2,17 @@
 
 import csv
 import io
+import json
 from datetime import UTC, datetime, timedelta
 
 import pytest
 from floor import until
+from glove import Glove
 from harness import Server, wait_until
 from pypdf import PdfReader
 
 from server.book.account import account
+from server.book.fold import fold
 from server.reckon.liquid import lpa_l
 
 DESK = {"width": 1280, "height": 900}
@@ -35,9 +38,17 @@ def lpa_text(sums: dict) -> str:
     return f"{lpa_l(sums['ethanol_mg'] / 1e6):,.1f}".replace(",", "\u00a0")
 
 
-def pdf_of(page) -> tuple[int, str]:
-    pages = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True))).pages
+def pdf_of(page, paper: str = "A4") -> tuple[int, str]:
+    """Number of pages and their text, on that paper as its own style turns it."""
+    pages = PdfReader(io.BytesIO(page.pdf(prefer_css_page_size=True, format=paper))).pages
     return len(pages), " ".join(" ".join(one.extract_text() for one in pages).split())
+
+
+def is_a_paper(text: str, count: int, site: str, title: str) -> None:
+    """What stands on every paper: the house, what it is, who printed it, the head of the book, the number of the page."""
+    assert all(f"{n} of {count}" in text for n in range(1, count + 1)), text[-300:]
+    assert text.count(f"{site}, {title}") == count  # at the foot of every page
+    assert "printed" in text and "by Ines" in text and "entries, head" in text
 
 
 def test_the_account_says_what_the_book_adds_up_to_and_prints(desk):
@@ -76,11 +87,108 @@ def test_the_gauge_record_prints_with_page_numbers_and_saves_as_csv(desk):
     with page.expect_download() as saved:
         page.get_by_role("button", name="CSV").click()
     told = list(csv.reader(io.StringIO(saved.value.path().read_text(encoding="utf-8-sig"), newline="")))
-    assert len(told) == rows + 1 and told[0][0] == "No." and {len(row) for row in told} == {13}
+    assert len(told) == rows + 1 and told[0][0] == "No." and {len(row) for row in told} == {15}
     first = page.locator(".paper-table tbody tr").first.locator("td").all_inner_texts()
     assert told[1] == [cell.replace("\u00a0", " ") for cell in first]
     serials = {f"{entry['device'].split('.')[0]}-{entry['n']}" for entry in house.entries()}
     assert {row[0] for row in told[1:]} <= serials
+
+
+# What each record must say, by where it stands in the book: words of 27 CFR 19.592 to 19.618 in the trade's terms.
+SHEETS = {
+    "gauge": ("Gauge record", ["Circumstance", "Distilled at", "Instruments", "True strength", "Pure alcohol", "No."]),
+    "batch": ("Batch record", ["What went in", "Ferment readings", "Pure alcohol made", "Charged into", "Iodine"]),
+    "bottling": ("Bottling record", ["Before", "Average of", "Standard deviation", "Cases", "Lost on the line"]),
+    "checks": ("Checks of", ["stop", "ticked", "State"]),
+    "close": ("Closing of", ["Head of the book then", "Signed", "Gauged and counted", "the same"]),
+}
+IDS = """async () => {
+  const { book } = await import('/data/book.js');
+  const { state } = book;
+  await book.setPerson('Ines');
+  const isOf = ({ live, entry }, kind, fits) => live && entry.kind === kind && fits(entry);
+  const last = (kind, fits = () => true) => state.order.findLast((id) => isOf(state.entries[id], kind, fits));
+  return {
+    gauge: last('gauge', ({ said }) => said.gauge.strength),
+    batch: Object.values(state.mashes).findLast((mash) => mash.wash).id,
+    bottling: last('bottling', ({ said }) => said.fill_checks?.length),
+    checks: state.entries[last('tick', (entry) => entry.group)].entry.group,
+    close: Object.keys(state.closes).at(-1),
+    lot: Object.values(state.stock).find((lot) => lot.dispatched.length).lot,
+  };
+}"""
+
+
+def test_every_record_prints_on_both_papers_and_a_recall_is_written_down(desk):
+    page, house = desk
+    site = next(entry["said"]["name"] for entry in house.entries() if entry["kind"] == "site")
+    ids = page.evaluate(IDS)
+    for sort, (title, words) in SHEETS.items():
+        page.evaluate("(hash) => { location.hash = hash; }", f"#/sheet/{sort}/{ids[sort]}")
+        page.locator(".record-sheet").get_by_text(words[0]).first.wait_for()
+        for paper in ("A4", "Letter"):
+            count, text = pdf_of(page, paper)
+            is_a_paper(text, count, site, title)
+            assert [word for word in words if word not in text] == [], (sort, paper)
+    page.evaluate("(lot) => { location.hash = `#/recall/stock/${lot}/bottling`; }", ids["lot"])
+    page.get_by_text("Consignments to call back").wait_for()
+    page.get_by_role("button", name="Write it down").click()
+    page.get_by_role("button", name="Write down").last.click()
+    page.get_by_role("heading", name="Written down").wait_for()
+    count, text = pdf_of(page)
+    is_a_paper(text, count, site, f"Recall of bottling {ids['lot']}")
+    assert all(word in text for word in ("An exercise", "How long", "Signature", "to the milligram")), text
+    with page.expect_download() as saved:
+        page.get_by_role("button", name="JSON").click()
+    rows = json.loads(saved.value.path().read_text(encoding="utf-8"))
+    sent = sum(int(row["Bottles"]) for row in rows if row["What"] == "consignment")
+    state = fold(house.entries())
+    lot = state["stock"][ids["lot"]]
+    assert sent == sum(one["count"] for one in lot["dispatched"]) - sum(one["count"] for one in lot["returned"])
+
+
+def test_a_month_is_counted_and_closed_on_a_phone_without_a_network(phone):
+    device = phone()
+    glove = Glove(device.open("#/now"))
+    page, month = glove.page, month_before()
+    page.evaluate(SEED)
+    page.evaluate(BOTTLES)
+    device.offline()
+    glove.go(f"#/close/{month}")
+    assert "0 of 2 counted" in glove.says() and "2 places are not counted" in glove.foot()
+    glove.link("Count one after the other")
+    assert "Count 1 of 2" in page.locator(".head").inner_text()
+    glove.link("Gauge T-1")
+    glove.put(Volume="90.0", In_bulk="20.0")
+    glove.button("Write it in the book")
+    page.get_by_role("heading", name="Settle").wait_for()
+    if "What became of it?" in glove.says():
+        glove.button("Evaporation")
+    glove.button("Book it")
+    page.get_by_role("heading", name="Count 2 of 2").wait_for()
+    glove.link("Count L-1")
+    glove.keys("49")
+    glove.written("stocktake")
+    page.get_by_role("heading", name="The round is done").wait_for()
+    glove.link("To the closing")
+    assert "2 of 2 counted" in glove.says() and "1 missing" in glove.says() and "not counted" not in glove.foot()
+    glove.button("Close")
+    until(page, "Object.keys(book.state.closes).length === 1")
+    glove.go(f"#/sheet/close/{month}")
+    assert "no server was known" in glove.says() and "not signed" not in glove.says()
+    assert device.errors == []
+
+
+BOTTLES = """async () => {
+  const { book } = await import('/data/book.js');
+  const day = new Date();
+  const then = new Date(Date.UTC(day.getUTCFullYear(), day.getUTCMonth() - 1, 16, 12)).toISOString();
+  const [before, after] = [[40000000, 100000000], [32000000, 80000000]];
+  const sums = ([ethanol_mg, liquid_mg]) => ({ ethanol_mg, liquid_mg, extract_mg: 0 });
+  const label = { lot: 'L-1', product: 'Rye', vessel: 'T-1', size_ml: 500, label_abv: { typed: '40', unit: 'abv' } };
+  const gauges = { gauge_before: { book: sums(before) }, gauge_after: { book: sums(after) }, book: sums(before) };
+  await book.write('bottling', { ...label, count: 50, ...gauges }, { happened: then });
+}"""
 
 
 def test_a_month_is_closed_and_what_comes_later_is_carried(phone):

@@ -45,7 +45,7 @@ def pdf_of(page, paper: str = "A4") -> tuple[int, str]:
 
 
 def is_a_paper(text: str, count: int, site: str, title: str) -> None:
-    """What stands on every paper: the house, what it is, who printed it, the head of the book, the number of the page."""
+    """What stands on every paper: the house, what it is, who printed it, the head of the book, the page."""
     assert all(f"{n} of {count}" in text for n in range(1, count + 1)), text[-300:]
     assert text.count(f"{site}, {title}") == count  # at the foot of every page
     assert "printed" in text and "by Ines" in text and "entries, head" in text

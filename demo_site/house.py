@@ -13,6 +13,7 @@ SITE = {
     "way_out": "yard door",
     "muster_point": "the gate, under the lime tree",
     "emergency_number": "112",
+    "plant_number": "EX-0417",
     "address": "Emmerfold, Mill Lane 4",
     "phone_zone": "Behind the yellow line: office, tank room, desk by the panel. Never at the parrot.",
     "late_min": 60,

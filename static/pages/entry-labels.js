@@ -51,6 +51,7 @@ const LABELS = {
   gauge_after: 'After',
   stillage: 'Stillage',
   zone: 'Time zone',
+  plant_number: 'Permit, plant',
   day_start: 'Book day starts',
   shifts: 'Shifts change',
   late_min: 'Late after, min',

@@ -15,7 +15,7 @@ export function PaperHead({ title, month, span, site, now }) {
       .replace(/["\\\n]/g, ' ');
     document.documentElement.style.setProperty('--paper-line', `"${text}"`); // stands at the foot of every printed page
   }, [line.join()]);
-  return html`<header class="paper-head print-only"><div><b>${site.name || 'House without a name'}</b><span>${title}, ${span ?? monthText(month)}</span></div>
+  return html`<header class="paper-head print-only"><div><b>${[site.name || 'House without a name', site.plant_number].filter(Boolean).join(', ')}</b><span>${title}, ${span ?? monthText(month)}</span></div>
     <div><span>printed ${momentText(now, site, 0)}${person ? ` by ${person}` : ''}</span>
       <span>${entries.length} entries${saved.head ? `, head ${headText(saved.head).slice(0, 24)}` : ''}</span></div></header>`;
 }

@@ -55,6 +55,7 @@ const WORDS = [
   ['muster_point', 'Where everyone gathers', 120, 'The gate'],
   ['emergency_number', 'The number that calls the fire service', 40, null],
   ['address', 'The address to give on the phone', 160, null],
+  ['plant_number', 'Number of the permit or the plant', 40, 'It stands on every record'],
   [
     'phone_zone',
     'Where a phone may be',

@@ -9,9 +9,11 @@ from demo_site.weeks import Calendar
 from server.book.account import account, known_of
 from server.book.checks import items_of
 from server.book.compose import iso_of
-from server.book.gauges import only_sums
+from server.book.fold import fold
+from server.book.gauges import NOTHING, add, only_sums
 from server.book.materials import mass_mg
 from server.book.periods import begin_of, month_after, month_of
+from server.book.recall import recall
 
 # mark, sort, from, to, unit, good to, days until due as seen from today
 INSTRUMENTS = [
@@ -135,6 +137,22 @@ def close_months(pen: Pen, days: Calendar) -> None:
         said = {"month": month, "known": known_of(known), "closing": closing, "signed": signed("Ines")}
         pen.at(moment, "Ines").write("close", said)
         month = month_after(month)
+
+
+def recall_exercise(pen: Pen, moment: datetime, of: str, seconds: int, words: str) -> None:
+    """Somebody asks where a lot went, by the clock; what is found is what the book had then."""
+    before = iso_of(int(moment.timestamp() * 1000))
+    found = recall(fold([entry for entry in pen.numbered() if entry["written"] < before]), {"of": of})
+    sums = {name: NOTHING for name in ("affected", "not", "unknown")}
+    for group in found["totals"].values():
+        sums = {name: add(whole, group[name]) for name, whole in sums.items()}
+    bad = {name: [one for one in found[name] if one["status"] == "affected"] for name in ("places", "stock", "rows")}
+    sent = [one for one in bad["rows"] if one["to"].startswith("gone/") and one["liquid_mg"] > 0]
+    said = {"of": of, "why": "exercise", "seconds": seconds, "affected": sums["affected"], "words": words}
+    said |= {"not_affected": sums["not"], "unknown": sums["unknown"]}
+    said |= {"vessels": len(bad["places"]), "lots": len(bad["stock"]), "consignments": len(sent)}
+    said |= {f"bottles_{name}": sum(one["bottles"][name] for one in bad["stock"]) for name in ("here", "sent")}
+    pen.at(moment, "Ines").write("recall", said)
 
 
 def duty(pen: Pen, place: dict, status: str, account: str | None = None) -> None:

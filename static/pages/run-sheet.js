@@ -8,6 +8,7 @@ import { FractionMark } from '../parts/marks.js';
 import { Page } from '../parts/page.js';
 import { StrengthPlot } from '../parts/plot.js';
 import { useNow } from '../parts/use.js';
+import { usePaperLine } from './paper-head.js';
 import { Balance } from './run-balance.js';
 import { SORT_WORDS, lpaOf } from './run-data.js';
 import { WithRun, runPath } from './run-forms.js';
@@ -131,9 +132,10 @@ function SheetFoot({ state, run, site }) {
   const now = useNow(60000);
   const records = recordsOf(state, run);
   const strikes = strikeLines(state, run, site);
+  const [printed, head] = usePaperLine(`Run sheet ${run.name ?? ''}, ${dateText(run.opened_at, site, 0)}`, site, now);
   return html`<footer class="sheet-foot">
     ${strikes.length > 0 && html`<p><b>Corrections:</b> ${strikes.join('. ')}.</p>`}
     <p><b>Entries:</b> ${serialRanges(records)}, ${records.length} in all. Struck ones stay in the book and are marked here.</p>
-    <p>Strengths are true at 20 °C by OIML R 22; the plus-minus is by common practice. Printed ${momentText(now, site, 0)}.</p>
+    <p>Strengths are true at 20 °C by OIML R 22; the plus-minus is by common practice. ${printed[0].toUpperCase() + printed.slice(1)}${head && `, ${head}`}.</p>
   </footer>`;
 }

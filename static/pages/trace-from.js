@@ -38,7 +38,7 @@ export function TraceFromPage({ source: asked }) {
         .filter(Boolean)
         .join(', ')
     : 'no alcohol of its own';
-  return html`<${TracePageFrame} title=${`Where ${name} went`} sub=${sub} isWide=${isWide}>
+  return html`<${TracePageFrame} title=${`Where ${name} went`} paper=${`Where ${name} went`} sub=${sub} isWide=${isWide}>
     ${!has && !forward.touched.length && html`<p class="part">The book knows of nothing that came from ${name}. It may have been struck, or not have come in from another phone yet.</p>`}
     ${
       has &&

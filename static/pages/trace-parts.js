@@ -4,6 +4,8 @@ import { tick } from '../parts/haptic.js';
 import { html, useEffect, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
+import { useNow, useSite } from '../parts/use.js';
+import { PaperHead } from './paper-head.js';
 import { lpaOf } from './run-data.js';
 import { fromPath, placeText, sourceText, splitPlace, tracePath } from './trace-data.js';
 
@@ -21,12 +23,16 @@ export function useDesk() {
   return isWide;
 }
 
-export function TracePageFrame({ title, sub, isWide, back = '#/trace', children }) {
+/** paper: what the printed page is called */
+export function TracePageFrame({ title, paper, sub, isWide, back = '#/trace', children }) {
+  const site = useSite();
+  const now = useNow(60000);
   const foot = html`<div class="two"><a class="act plain" href="#/trace">Another trace</a><button type="button" class="act" onClick=${() => {
     tick();
     print();
   }}>Print</button></div>`;
-  return html`<${Page} title=${title} sub=${sub} back=${back} wide=${isWide} foot=${foot}>${children}<//>`;
+  return html`<${Page} title=${title} sub=${sub} back=${back} wide=${isWide} foot=${foot}>
+    <${PaperHead} title=${paper} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now} isUpright=${true}/>${children}<//>`;
 }
 
 /** A row that says a share; pressing it draws it dark, its arrow goes on. */

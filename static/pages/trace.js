@@ -45,14 +45,14 @@ export function TracePage({ sort, tag }) {
   );
   const title = html`Where <span class="tag">${tag}</span> came from`;
   if (!(back.mg > 0))
-    return html`<${TracePageFrame} title=${title} isWide=${isWide}><${Nothing} place=${place} mg=${back.mg}/><//>`;
+    return html`<${TracePageFrame} title=${title} paper=${`Trace of ${placeText(place)}`} isWide=${isWide}><${Nothing} place=${place} mg=${back.mg}/><//>`;
   const darkText =
     chosen === 'unknown'
       ? 'what is unknown'
       : chosen.startsWith('lot/')
         ? placeText(chosen)
         : sourceText(walk.sources.get(chosen));
-  return html`<${TracePageFrame} title=${title} sub=${headText(back, site)} isWide=${isWide}>
+  return html`<${TracePageFrame} title=${title} paper=${`Trace of ${placeText(place)}`} sub=${headText(back, site)} isWide=${isWide}>
     <${TraceDrawing} ...${drawing} isWide=${isWide} isOneEnd=${true} label=${spoken(back)}/>
     <p class="note under-drawing">One line is one part in a hundred of the alcohol. Dark: ${darkText}. Vessels are taken as well mixed.</p>
     <div class="trace-columns">

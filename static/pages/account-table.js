@@ -47,6 +47,19 @@ export function Groups({ account, level, unit, month }) {
   );
 }
 
+/** The same as a plain table for CSV and JSON: a line a row, figures as numbers. */
+export function plainTable(account, level, unit) {
+  const { lines, within, rows, total } = tableOf(account, level, unit);
+  const figure = (sums) => (sums ? unit[2](sums).toFixed(unit[3] + 2) : '');
+  const columns = [unit[1], ...rows.map(({ group }) => groupText(group, level)), 'All'];
+  const cells = [...lines, ...within].map((key) => [
+    columnText(key),
+    ...rows.map((row) => figure(row.cells[key])),
+    figure(total[key]),
+  ]);
+  return { columns, rows: cells };
+}
+
 /** A word and its figure; the whole line leads to what it is made of. */
 export function Line({ word, figure, href }) {
   const told = html`<span class="note">${word}</span><b>${figure}</b>`;

@@ -21,9 +21,10 @@ import {
 import { AccountDrawing } from './account-drawing.js';
 import { dutyOf } from './account-duty.js';
 import { equationOf } from './account-flows.js';
-import { Groups, Line, Statement, Table } from './account-table.js';
+import { Groups, Line, Statement, Table, plainTable } from './account-table.js';
 import { useAccounts } from './account-use.js';
 import { PaperHead } from './paper-head.js';
+import { KeepKeys } from './paper-keep.js';
 import { entryText, useDesk } from './trace-parts.js';
 
 export function AccountPage({ month: asked, level: word }) {
@@ -37,7 +38,7 @@ export function AccountPage({ month: asked, level: word }) {
   const [unit, setUnit] = useState(site.units.alcohol);
   const [whole, stages, shown] = useAccounts(month, 'house', 'stage', level);
   const isClosed = whole.sealed !== null;
-  return html`<${Page} title=${`Account, ${monthText(month)}`} sub=${standing(whole, month, site, now)} back="#/office" wide=${isWide}
+  return html`<${Page} title=${`Account, ${monthText(month)}`} sub=${standing(whole, month, site, now)} back="#/office" wide=${isWide} side=${isWide && html`<${KeepKeys} name=${`account-${month}-${level}`} ...${plainTable(shown, level, unitOf(unit))}/>`}
       foot=${html`<div class="two"><button type="button" class="act plain" onClick=${() => {
         tick();
         print();

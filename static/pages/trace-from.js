@@ -38,7 +38,7 @@ export function TraceFromPage({ source: asked }) {
         .filter(Boolean)
         .join(', ')
     : 'no alcohol of its own';
-  return html`<${TracePageFrame} title=${`Where ${name} went`} paper=${`Where ${name} went`} sub=${sub} isWide=${isWide}>
+  return html`<${TracePageFrame} title=${`Where ${name} went`} paper=${`Where ${name} went`} table=${tableOf(forward, state, site)} sub=${sub} isWide=${isWide}>
     ${!has && !forward.touched.length && html`<p class="part">The book knows of nothing that came from ${name}. It may have been struck, or not have come in from another phone yet.</p>`}
     ${
       has &&
@@ -50,6 +50,32 @@ export function TraceFromPage({ source: asked }) {
     <${EntryLinks} rows=${touches(walk, id).map((entry) => ({ id: entry, name }))} state=${state} site=${site}/>
     ${own?.entry && html`<a class="link" href=${`#/entry/${own.entry}`}><${Icon} name="book"/>The entry itself<${Icon} name="on"/></a>`}
   <//>`;
+}
+
+/** Every place that it is in or went out by, to save. */
+function tableOf({ held, consignments, lost, gaps }, state, site) {
+  const row = (what, one, more = '') => [
+    what,
+    placeText(one.place),
+    (one.share * 100).toFixed(3),
+    one.lpa_l.toFixed(3),
+    more,
+  ];
+  return {
+    columns: ['What', 'Where', 'Share, %', 'Pure alcohol, LPA', 'Whom, when'],
+    rows: [
+      ...held.map((one) => row('held', one)),
+      ...consignments.map((one) =>
+        row(
+          'sent out',
+          one,
+          [state.entries[one.entry]?.entry.said?.to, entryText(one.entry, state, site)].filter(Boolean).join(', '),
+        ),
+      ),
+      ...lost.map((one) => row('lost', one)),
+      ...gaps.map((one) => row('gap', one)),
+    ],
+  };
 }
 
 const lower = (text) => text[0].toLowerCase() + text.slice(1);

@@ -6,6 +6,7 @@ import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useNow, useSite } from '../parts/use.js';
 import { PaperHead } from './paper-head.js';
+import { KeepKeys } from './paper-keep.js';
 import { lpaOf } from './run-data.js';
 import { fromPath, placeText, sourceText, splitPlace, tracePath } from './trace-data.js';
 
@@ -23,15 +24,15 @@ export function useDesk() {
   return isWide;
 }
 
-/** paper: what the printed page is called */
-export function TracePageFrame({ title, paper, sub, isWide, back = '#/trace', children }) {
+/** paper: what the printed page is called; table: {columns, rows} of it, to save */
+export function TracePageFrame({ title, paper, table, sub, isWide, back = '#/trace', children }) {
   const site = useSite();
   const now = useNow(60000);
   const foot = html`<div class="two"><a class="act plain" href="#/trace">Another trace</a><button type="button" class="act" onClick=${() => {
     tick();
     print();
   }}>Print</button></div>`;
-  return html`<${Page} title=${title} sub=${sub} back=${back} wide=${isWide} foot=${foot}>
+  return html`<${Page} title=${title} sub=${sub} back=${back} wide=${isWide} foot=${foot} side=${isWide && table && html`<${KeepKeys} name="trace" ...${table}/>`}>
     <${PaperHead} title=${paper} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now} isUpright=${true}/>${children}<//>`;
 }
 

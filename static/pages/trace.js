@@ -52,7 +52,7 @@ export function TracePage({ sort, tag }) {
       : chosen.startsWith('lot/')
         ? placeText(chosen)
         : sourceText(walk.sources.get(chosen));
-  return html`<${TracePageFrame} title=${title} paper=${`Trace of ${placeText(place)}`} sub=${headText(back, site)} isWide=${isWide}>
+  return html`<${TracePageFrame} title=${title} table=${tableOf(back, site)} paper=${`Trace of ${placeText(place)}`} sub=${headText(back, site)} isWide=${isWide}>
     <${TraceDrawing} ...${drawing} isWide=${isWide} isOneEnd=${true} label=${spoken(back)}/>
     <p class="note under-drawing">One line is one part in a hundred of the alcohol. Dark: ${darkText}. Vessels are taken as well mixed.</p>
     <div class="trace-columns">
@@ -77,6 +77,26 @@ function headText(back, site) {
     ? `through ${passesText(back.passes)} on average, ${back.most_passes} at most`
     : 'not distilled here';
   return `${alcoholText(back.lpa_l, site)}, ${runs}; ${gap}`;
+}
+
+/** Sources, raw lots and what touched it, to save. */
+function tableOf(back, site) {
+  const share = (row) => (row.share * 100).toFixed(3);
+  const figures = (row) => [share(row), row.lpa_l.toFixed(3)];
+  return {
+    columns: ['What', 'Name', 'Share, %', 'Pure alcohol, LPA', 'Runs', 'When, who'],
+    rows: [
+      ...[...back.sources, ...back.gaps].map((row) => [
+        row.kind,
+        sourceText(row),
+        ...figures(row),
+        row.passes.toFixed(2),
+        whenText(row, site),
+      ]),
+      ...back.lots.map((row) => ['raw lot', row.lot, ...figures(row), '', row.known?.supplier ?? '']),
+      ...back.touched.map((row) => ['touched it', placeText(row.id), '', '', '', `${row.entries.length} entries`]),
+    ],
+  };
 }
 
 /** The drawing in words. */

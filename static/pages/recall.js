@@ -55,6 +55,7 @@ export function RecallPage({ sort, tag, reach: asked }) {
       }}>Write it down</button></div>`}>
     <${PaperHead} title=${`Recall of ${name}`} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now}/>
     ${reach && html`<${Pick} label="How far back?" layout="list" options=${REACH_WORDS.map(([value, label, sub]) => ({ value, label, sub }))} value=${reach} onPick=${(one) => replace(recallPath(of, one))}/>`}
+    ${!reach && html`<p class="part bare">${sort === 'vessel' ? 'Everything that was in it since it last stood empty.' : 'Everything that it ever went into.'}</p>`}
     ${isUnheardOf(state, found) && html`<p class="part bare"><b>Nothing in this book is called ${tag}.</b> It may not have come in from another phone yet.</p>`}
     <${Sums} found=${found} site=${site} isWide=${isWide}/>
     <div class="trace-columns recall">

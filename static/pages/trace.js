@@ -4,6 +4,7 @@ import { alcoholText, numberText } from '../parts/format.js';
 import { html, useMemo, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { useBook, useSite } from '../parts/use.js';
+import { recallPath } from './recall-data.js';
 import { lpaOf } from './run-data.js';
 import {
   backDrawing,
@@ -60,6 +61,7 @@ export function TracePage({ sort, tag }) {
       <div><${Lots} back=${back} site=${site} chosen=${chosen} choose=${setPicked}/><${Runs} state=${state} walk=${walk} place=${place}/></div>
       <div>${sort === 'stock' && html`<${Went} walk=${walk} place=${place} state=${state} site=${site}/>`}<${Touched} rows=${back.touched} state=${state} site=${site}/></div>
     </div>
+    <a class="link screen-only" href=${recallPath(place)}><${Icon} name="flag"/>Recall it: all that it may be in<${Icon} name="on"/></a>
     ${sort === 'vessel' && html`<a class="link" href=${`#/vessel/${tag}`}><${Icon} name="vessel"/>Vessel ${tag}<${Icon} name="on"/></a>`}
   <//>`;
 }

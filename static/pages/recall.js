@@ -27,7 +27,7 @@ import {
 import { Bottles, Consignments, NotYet, Vessels } from './recall-parts.js';
 import { lpaOf } from './run-data.js';
 import { Panel, Trouble, useSave } from './run-save.js';
-import { placeText, sourceNow, splitPlace, traceOf } from './trace-data.js';
+import { placeText, sourceNow, traceOf } from './trace-data.js';
 import { useDesk } from './trace-parts.js';
 import { Words } from './vessel-settle.js';
 
@@ -56,7 +56,7 @@ export function RecallPage({ sort, tag, reach: asked }) {
     <${PaperHead} title=${`Recall of ${name}`} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now}/>
     ${reach && html`<${Pick} label="How far back?" layout="list" options=${REACH_WORDS.map(([value, label, sub]) => ({ value, label, sub }))} value=${reach} onPick=${(one) => replace(recallPath(of, one))}/>`}
     ${!reach && html`<p class="part bare">${sort === 'vessel' ? 'Everything that was in it since it last stood empty.' : 'Everything that it ever went into.'}</p>`}
-    ${isUnheardOf(state, found) && html`<p class="part bare"><b>Nothing in this book is called ${tag}.</b> It may not have come in from another phone yet.</p>`}
+    ${isUnheardOf(state, sort, tag) && html`<p class="part bare"><b>Nothing in this book is called ${tag}.</b> It may not have come in from another phone yet.</p>`}
     <${Sums} found=${found} site=${site} isWide=${isWide}/>
     <div class="trace-columns recall">
       <${Vessels} rows=${vesselsOf(found)} state=${state} site=${site}/>
@@ -72,9 +72,14 @@ export function RecallPage({ sort, tag, reach: asked }) {
 }
 
 /** Whether the book has never heard of what is asked for: then nothing being affected says nothing. */
-function isUnheardOf(state, { of }) {
-  const [sort, tag] = splitPlace(of);
-  const known = { lot: state.lots, stock: state.stock, vessel: state.vessels, still: state.stills }[sort];
+function isUnheardOf(state, sort, tag) {
+  const known = {
+    lot: state.lots,
+    stock: state.stock,
+    vessel: state.vessels,
+    still: state.stills,
+    entry: state.entries,
+  }[sort];
   return known ? !Object.hasOwn(known, tag) : false;
 }
 

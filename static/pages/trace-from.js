@@ -49,7 +49,7 @@ export function TraceFromPage({ source: asked }) {
     }
     <${TouchedPlaces} places=${forward.touched}/>
     <${EntryLinks} rows=${touches(walk, id).map((entry) => ({ id: entry, name }))} state=${state} site=${site}/>
-    ${(has || forward.touched.length > 0) && html`<a class="link screen-only" href=${recallPath(own?.entry ? `entry/${id}` : id)}><${Icon} name="flag"/>Recall it: all that it may be in<${Icon} name="on"/></a>`}
+    ${(own?.entry || /^(lot|water)\//.test(id)) && html`<a class="link screen-only" href=${recallPath(own?.entry ? `entry/${id}` : id)}><${Icon} name="flag"/>Recall it: all that it may be in<${Icon} name="on"/></a>`}
     ${own?.entry && html`<a class="link" href=${`#/entry/${own.entry}`}><${Icon} name="book"/>The entry itself<${Icon} name="on"/></a>`}
   <//>`;
 }

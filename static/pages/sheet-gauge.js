@@ -40,7 +40,7 @@ function pairsFor(row, { entry }, contents, state, site) {
     ['When', dayOf(row.at, site)],
     ['Related record', relatedText(entry, state)],
     ['What it is', holds],
-    ['Distilled at', distilled],
+    ['Distilled at', distilled || 'not known here'],
     ['Producer', listOf([site.name, site.plant_number])],
     ['Vessel', row.where],
     ['Read', listOf([typedText(gauge.dip), typedText(gauge.volume), typedText(gauge.weight)]) || 'amount by the book'],

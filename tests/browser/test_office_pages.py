@@ -159,11 +159,10 @@ def test_a_month_is_counted_and_closed_on_a_phone_without_a_network(phone):
     glove.link("Count one after the other")
     assert "Count 1 of 2" in page.locator(".head").inner_text()
     glove.link("Gauge T-1")
-    glove.put(Volume="90.0", In_bulk="20.0")
+    glove.put(Volume="80.0", In_bulk="20.0")
     glove.button("Write it in the book")
     page.get_by_role("heading", name="Settle").wait_for()
-    if "What became of it?" in glove.says():
-        glove.button("Evaporation")
+    glove.button("Evaporation")  # 85.5 L by the book: beyond what a level and a thermometer explain
     glove.button("Book it")
     page.get_by_role("heading", name="Count 2 of 2").wait_for()
     glove.link("Count L-1")

@@ -50,7 +50,7 @@ export function RecordSheetPage({ sort, id }) {
 
 /** A part: pairs of a word and what it is, or a table, or lines to sign. */
 function Part({ title, pairs, columns, rows, words, signed }) {
-  if (pairs && !pairs.length) return null;
+  if (pairs && !pairs.length && !signed) return null;
   return html`<section class="part"><h2>${title}</h2>
     ${pairs && html`<dl class="pairs">${pairs.map(([word, text]) => html`<div key=${word}><dt>${word}</dt><dd>${text}</dd></div>`)}</dl>`}
     ${columns && rows.length > 0 && html`<${PaperTable} columns=${columns} rows=${rows} label=${title}/>`}

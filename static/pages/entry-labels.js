@@ -50,6 +50,7 @@ const LABELS = {
   gauge_before: 'Before',
   gauge_after: 'After',
   stillage: 'Stillage',
+  consignments: 'Sendings',
   zone: 'Time zone',
   plant_number: 'Permit, plant',
   day_start: 'Book day starts',

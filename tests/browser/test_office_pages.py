@@ -3,10 +3,12 @@
 import csv
 import io
 import json
+import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from floor import until
+from browser.test_signing import set_a_pin
+from floor import run, sync_now, until
 from glove import Glove
 from harness import Server, wait_until
 from pypdf import PdfReader
@@ -153,6 +155,8 @@ def test_a_month_is_counted_and_closed_on_a_phone_without_a_network(phone):
     page, month = glove.page, month_before()
     page.evaluate(SEED)
     page.evaluate(BOTTLES)
+    set_a_pin(glove)
+    sync_now(page)
     device.offline()
     glove.go(f"#/close/{month}")
     assert "0 of 2 counted" in glove.says() and "2 places are not counted" in glove.foot()
@@ -172,9 +176,13 @@ def test_a_month_is_counted_and_closed_on_a_phone_without_a_network(phone):
     glove.link("To the closing")
     assert "2 of 2 counted" in glove.says() and "1 missing" in glove.says() and "not counted" not in glove.foot()
     glove.button("Close")
+    glove.keys("4071")
+    glove.button("Sign it")
     until(page, "Object.keys(book.state.closes).length === 1")
     glove.go(f"#/sheet/close/{month}")
-    assert "no server was known" in glove.says() and "not signed" not in glove.says()
+    page.get_by_text("with the PIN").wait_for()
+    head = run(page, "return Object.values(book.state.closes)[0].head")
+    assert re.fullmatch(r"\d+ [0-9a-f]{64}", head) and head in glove.says()
     assert device.errors == []
 
 

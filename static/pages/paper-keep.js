@@ -1,6 +1,7 @@
 /** Papers as files: CSV for a spreadsheet, JSON for a program. */
 import { html } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
+import { keepFile } from '../parts/keepfile.js';
 
 const FORMULA = /^[\s\0\ufeff]*[=+\-@＝＋－＠]|^[\t\r\n\0]/;
 const NUMBER = /^[+-]?\d+(\.\d+)?$/;
@@ -23,19 +24,11 @@ export const jsonOf = (columns, rows) =>
     1,
   );
 
-function keep(text, type, name) {
-  const link = document.createElement('a');
-  link.href = URL.createObjectURL(new Blob([text], { type }));
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10000);
-}
-
 /** Two keys that save a table; `name` is that of the file, without its ending. */
 export function KeepKeys({ name, columns, rows }) {
   const save = (text, type, end) => {
     tick();
-    keep(text, type, `${name}.${end}`);
+    keepFile(text, type, `${name}.${end}`);
   };
   return html`<span class="paper-keys"><button type="button" class="box" onClick=${() => save(csvOf(columns, rows), 'text/csv', 'csv')}>CSV</button>
     <button type="button" class="box" onClick=${() => save(jsonOf(columns, rows), 'application/json', 'json')}>JSON</button></span>`;

@@ -3,7 +3,6 @@ import { boundsOf } from '../book/periods.js';
 import { go } from '../parts/go.js';
 import { html, useMemo } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
-import { keepFile } from '../parts/keepfile.js';
 import { Page } from '../parts/page.js';
 import { tick } from '../parts/haptic.js';
 import { useBook, useNow, useSite } from '../parts/use.js';

@@ -38,7 +38,13 @@ def ready(request: Request) -> Response:
     office = office_of(request)
     with office.book.read() as reader:
         facts = {"site": reader.fact("site"), "epoch": reader.fact("epoch"), "site_name": site_name(reader)}
-    return JSONResponse({"ok": True, "version": __version__, "time": now_utc(), "demo": office.is_demo, **facts})
+    told = {"version": __version__, "time": now_utc(), "demo": office.is_demo, "address": phones_address(request)}
+    return JSONResponse({"ok": True, **told, **facts})
+
+
+def phones_address(request: Request) -> str | None:
+    """Where phones open this server, for the codes on labels; None where only this machine reaches it."""
+    return office_of(request).address or admission.own_origin(request)
 
 
 async def take_and_give(request: Request) -> Response:

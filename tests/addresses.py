@@ -153,6 +153,9 @@ WAYS = {
     "/account/:month/:level/:group/:column": lambda found: {
         column: f"/account/x/stage/spirit/{column}" for column in ("moved_in", "lost", "x")
     },
+    "/labels/:what?/:tag?": lambda found: {
+        what: f"/labels/{what}" for what in ("vessels", "receivers", "lots", "cases")
+    },
     "/plots/:what?/:of?/:over?": lambda found: {
         "": "/plots",
         **{what: f"/plots/{what}" for what in ("stocks", "yields", "losses", "ferments", "fills")},

@@ -26,6 +26,7 @@ LIBRARIES = [
     ),
     ("htm", "3.1.1", "Apache-2.0", {"dist/htm.mjs": "htm.mjs", "LICENSE": "LICENSE"}),
     ("idb", "8.0.4", "ISC", {"build/index.js": "index.js", "LICENSE": "LICENSE"}),
+    ("lean-qr", "2.7.4", "MIT", {"index.mjs": "index.mjs", "LICENSE": "LICENSE"}),
 ]
 # What only the tests load. It is never served: the browser gets it from the test.
 TESTS_OWN = Path(__file__).resolve().parent / "vendored"

@@ -7,6 +7,7 @@ import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { EntryRow } from './book-row.js';
 import { isRaw, namingOf, namingText, ruleText } from './label-names.js';
+import { labelPath } from './labels-data.js';
 import { lpaOf } from './run-data.js';
 import { capital } from './run-forms.js';
 import { kindTitle } from './entry-labels.js';
@@ -33,6 +34,7 @@ export function Lot({ lot, state, site }) {
       )}</section>`
     }
     <section class="part"><h2>In the book</h2>${[lot.id, ...lot.counted.map((row) => row.id)].map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day="-"/>`)}</section>
+    <a class="link" href=${labelPath('lots', lot.lot)}><${Icon} name="print"/>Its label, with a code<${Icon} name="on"/></a>
     <a class="link" href=${writePath('state', lot.lot)}><${Icon} name="lock"/>Hold or release it<${Icon} name="on"/></a>
   <//>`;
 }

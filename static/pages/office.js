@@ -24,6 +24,7 @@ export function OfficePage() {
       ${row('#/findings', 'advisory', 'Findings', open ? `${open} open` : 'none is open')}
       ${row('#/stock', 'vessel', 'Bottled stock', `${bottles} bottles`)}
       ${row('#/lots', 'drop', 'Raw materials', `${Object.keys(state.lots).length} lots`)}
+      ${row('#/labels', 'print', 'Labels', 'with a code that a phone’s camera opens, for vessels, lots and cases')}
       ${row('#/setup', 'setup', 'Set-up', 'the house, people, vessels, stills')}
     </div>
   <//>`;

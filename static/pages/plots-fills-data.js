@@ -8,16 +8,18 @@ export const kindKey = ({ product, size_ml }) => `${product} ${size_ml}`;
 const MOST = 24; // letters that a narrow phone has room for
 const shortened = (text) => (text.length > MOST ? `${text.slice(0, MOST - 1).trimEnd()}…` : text);
 
-/** What was bottled and weighed: [[key, words]], what was bottled most often first. */
+/** What was bottled and weighed: [[key, words of a select, words]], what was bottled most often first. */
 export function kindsOf(state) {
   const found = new Map();
   for (const lot of Object.values(state.stock)) {
-    const words = shortened(`${lot.size_ml} mL ${lot.product}`);
+    const words = `${lot.size_ml} mL ${lot.product}`;
     const known = found.get(kindKey(lot)) ?? { words, count: 0 };
     known.count += lot.checks.filter((one) => one.fills_ml.length).length;
     if (known.count) found.set(kindKey(lot), known);
   }
-  return [...found].sort(([, one], [, other]) => other.count - one.count).map(([key, { words }]) => [key, words]);
+  return [...found]
+    .sort(([, one], [, other]) => other.count - one.count)
+    .map(([key, { words }]) => [key, shortened(words), words]);
 }
 
 /** Bottlings of one product and size in a span, in order: [{id, lot, at, size_ml, fills, average, weighed}] */

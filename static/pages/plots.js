@@ -13,7 +13,7 @@ import { STOCKS } from './plots-stocks.js';
 import { YIELDS } from './plots-yields.js';
 import { useDesk } from './trace-parts.js';
 
-/** Each: {key, title, about, icon, ofWord, options(state): [[value, word]], body}. */
+/** Each: {key, title, about, icon, ofWord, options(state): [[value, word, longer words]], body}. */
 const PLOTS = [STOCKS, YIELDS, LOSSES, FERMENTS, FILLS];
 const SPANS = [
   ['year', '12 months', 366, 'the last 12 months'],
@@ -45,7 +45,7 @@ function PlotPage({ plot, of: asked, over: wanted }) {
   const of = options.some(([value]) => value === asked) ? asked : options[0]?.[0];
   const [over, , days, words] = SPANS.find(([key]) => key === wanted) ?? SPANS[0];
   const span = spanOf(state, now, days);
-  const chosen = options.find(([value]) => value === of)?.[1] ?? '';
+  const [, short = '', chosen = short] = options.find(([value]) => value === of) ?? [];
   return html`<${Page} title=${plot.title} sub=${[chosen, words].filter(Boolean).join(', ')} back="#/plots" wide=${isWide}
       foot=${html`<button type="button" class="act" onClick=${() => {
         tick();

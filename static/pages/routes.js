@@ -62,6 +62,7 @@ export const routes = [
   ['/account/:month?/:level?', () => import('./account.js'), 'AccountPage'],
   ['/account/:month/:level/:group/:column', () => import('./account-flow.js'), 'AccountFlowPage'],
   ['/records/:month?/:what?', () => import('./records.js'), 'RecordsPage'],
+  ['/labels/:what?/:tag?', () => import('./labels.js'), 'LabelsPage'],
   ['/plots/:what?/:of?/:over?', () => import('./plots.js'), 'PlotsPage'],
   ['/sheet/:sort/:id', () => import('./sheet.js'), 'RecordSheetPage'],
   ['/close/:month/count', () => import('./close-count.js'), 'CountRoundPage'],

@@ -7,6 +7,7 @@ import { Page } from '../parts/page.js';
 import { siteOf, useBook } from '../parts/use.js';
 import { EntryRow } from './book-row.js';
 import { NamingPart } from './label-names.js';
+import { labelPath } from './labels-data.js';
 import { recallPath } from './recall-data.js';
 import { lpaOf, sumsAt } from './run-data.js';
 import { sureText } from './vessel-drawn.js';
@@ -88,6 +89,7 @@ function Bottled({ lot, state, site }) {
       ['Duty', 'duty'],
       ['Destroy', 'destroy'],
     ].map(([word, kind]) => html`<a class="box" key=${kind} href=${to(kind)}>${word}</a>`)}</section>
+    <a class="link" href=${labelPath('cases', lot.lot)}><${Icon} name="print"/>Labels for its cases<${Icon} name="on"/></a>
     <section class="part"><h2>In the book</h2>${ids.map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day="-"/>`)}</section>
     <a class="link" href=${recallPath(`stock/${lot.lot}`)}><${Icon} name="flag"/>Recall it<${Icon} name="on"/></a>
     ${stateOf(state, lot) && html`<p class="part"><${Icon} name="lock"/> ${stateOf(state, lot)}</p>`}

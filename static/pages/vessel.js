@@ -21,6 +21,7 @@ import { isAbout } from './book-data.js';
 import { EntryRow } from './book-row.js';
 import { labOf } from './lab-table.js';
 import { VesselChecks } from './write-checks.js';
+import { labelPath, setOf } from './labels-data.js';
 import { mashIn } from './mash-data.js';
 import { Mashes } from './now-mashes.js';
 import { isOffered } from './office-only.js';
@@ -61,6 +62,7 @@ function Vessel({ tag, state, site, held }) {
       html`<a class="link" href=${`#/trace/vessel/${tag}`}><${Icon} name="move"/>Where it came from<${Icon} name="on"/></a>
       <a class="link" href=${`#/lab/vessel/${encodeURIComponent(tag)}`}><${Icon} name="ok"/>${labText(state, tag)}<${Icon} name="on"/></a>`
     }
+    ${!vessel.isUnknown && html`<a class="link" href=${labelPath(setOf(vessel), tag)}><${Icon} name="print"/>Its label, with a code<${Icon} name="on"/></a>`}
     <${Entries} tag=${tag} state=${state} site=${site}/>
     ${isFermenter && html`<${RoomCaution}/>`}
     <${FlashCaution} ...${lights(held)}/>

@@ -4,28 +4,39 @@ import { round, textWidth } from './draw.js';
 import { html } from './html.js';
 import { patternOf } from './marks.js';
 
+const BLOCK = 24; // rows under one axis: as many as a sheet of paper has room for
+
 /**
  * rows: [{key, name, back: [from, to] | null, parts: [{from, to, fraction}], whisker: [low, high] | null, words, strong}]
  *   back: the expected, hatched; parts: bars side by side, in the pattern of a fraction, 'hearts' for a plain one
  * low, high: ends of the axis; word: what it counts; label: the drawing in words
  */
-export function BarsPlot(given) {
+export function BarsPlot({ rows, label, ...given }) {
   const { ref, width, letter } = usePlot();
-  return html`<div class="drawing plot bars" ref=${ref}>${width > 0 && html`<${Drawn} ...${given} width=${width} letter=${letter}/>`}</div>`;
-}
-
-function Drawn({ rows, low, high, word, label, width, letter }) {
-  const step = Math.round(letter * 1.65);
+  const blocks = Array.from({ length: Math.ceil(rows.length / BLOCK) }, (_, n) =>
+    rows.slice(n * BLOCK, (n + 1) * BLOCK),
+  );
+  const right = width - Math.max(...rows.map(({ words }) => textWidth(words, letter)), 0) - 12;
   const left = leftOf(
     rows.map(({ name }) => [0, name]),
     letter,
   );
-  const right = width - Math.max(...rows.map(({ words }) => textWidth(words, letter)), 0) - 12;
+  return html`<div ref=${ref} role="img" aria-label=${label}>${
+    width > 0 &&
+    blocks.map(
+      (block) =>
+        html`<div class="drawing plot" key=${block[0].key}><${Drawn} ...${given} rows=${block} left=${left} right=${right} width=${width} letter=${letter}/></div>`,
+    )
+  }</div>`;
+}
+
+function Drawn({ rows, low, high, word, left, right, width, letter }) {
+  const step = Math.round(letter * 1.65);
   const top = letter * 2.6;
   const x = (value) => round(left + ((value - low) / (high - low)) * (right - left));
   const ticks = numerals(low, high, right - left, letter * 3.4);
   const base = top + rows.length * step + 4;
-  return html`<svg viewBox="0 0 ${width} ${round(base + 4)}" width="100%" role="img" aria-label=${label}>
+  return html`<svg viewBox="0 0 ${width} ${round(base + 4)}" width="100%" aria-hidden="true">
     <path d="M${left} ${top}H${right}"/><path class="t" d=${ticks.map(([value]) => `M${x(value)} ${top}v-6`).join('')}/>
     ${ticks.map(([value, text]) => html`<text key=${value} x=${x(value)} y=${round(top - 10)} text-anchor="middle" class="q">${text}</text>`)}
     <text x=${width} y=${round(top - 10)} text-anchor="end" class="q">${word}</text>

@@ -182,3 +182,14 @@ def test_what_the_log_says_holds_no_secret(client, book, phone, caplog):
     phone.sync("bad", phone.write())
     assert "Paired device" in caplog.text
     assert phone.token not in caplog.text and code not in caplog.text
+
+
+def test_ready_says_where_phones_find_the_server(book):
+    def told(client, host: str):
+        return client.ask("GET", "/api/ready", host=host).json["address"]
+
+    alone = Client(book)
+    assert told(alone, "localhost:8710") is None, "only this machine reaches it"
+    assert told(alone, "still.example:8710") == "http://still.example:8710"
+    house = Client(book, address="https://still.local:8710")
+    assert told(house, "localhost:8710") == told(house, "still.example") == "https://still.local:8710"

@@ -1,5 +1,5 @@
 /** Sheets of labels as drawings in millimetres: what is on the screen is what the printer gets. */
-import { html, useEffect, useMemo } from '../parts/html.js';
+import { html, useLayoutEffect, useMemo } from '../parts/html.js';
 import { qrOf } from '../parts/qr.js';
 import { layoutOf, pagesOf } from './labels-layout.js';
 
@@ -17,7 +17,7 @@ export function Sheets({ labels, paper, skip, isCut, address, foot }) {
 
 /** The printer's page has the paper's own size, without a margin, while this page stands. */
 function usePaper([wide, high]) {
-  useEffect(() => {
+  useLayoutEffect(() => {
     const sheet = new CSSStyleSheet();
     sheet.replaceSync(`@page { size: ${wide}mm ${high}mm; margin: 0; }`);
     document.adoptedStyleSheets = [...document.adoptedStyleSheets, sheet];

@@ -66,6 +66,7 @@ def lots_and_cases(page, url: str) -> dict[str, str]:
     go(page, f"#/labels/cases/{lot}")
     choose(page, "Of each", "cases")
     choose(page, "Begin at label", "8")
+    wait_until(page, "() => document.querySelector('.label-page').querySelectorAll('.code').length === 24 - 7")
     pdf = printed(page)
     sheets = [papers.codes(pdf, index) for index in range(len(papers.sizes_mm(pdf)))]
     assert len(sheets[0]) == 24 - 7 and sum(map(len, sheets)) == said["cases"]
@@ -83,6 +84,7 @@ def on_a_roll(page, url: str, vessels: list) -> str:
     page.get_by_label("Height, mm").fill("4")
     page.get_by_text("A label is 25 to 297 mm").wait_for()
     page.get_by_label("Height, mm").fill("40")
+    page.locator(".label-page svg[viewBox='0 0 60 40']").first.wait_for()
     tags = sorted(tag for tag, sort in vessels if sort == "receiver")
     pdf = printed(page)
     assert papers.sizes_mm(pdf) == [(60, 40)] * len(tags)

@@ -23,7 +23,7 @@ export function templateOf(name) {
     .concat('\r\n');
 }
 
-/** What may stand in each column: [{head, ask, allowed, isOptional, examples}]. */
+/** What may stand in each column: [{head, ask, words, units, isOptional, like}]; units: the heads that it may have instead. */
 export function columnsOf(name) {
   const { kind, columns, rows } = TABLES[name];
   const { fields } = kindOf(kind);
@@ -34,9 +34,10 @@ export function columnsOf(name) {
     return {
       head: headOf(column),
       ask: inGauge ? IN_GAUGE[column.to[1]] : field.ask,
-      allowed: column.unit ? unitsOf(column.unit) : choicesOf(field),
+      words: choicesOf(field),
+      units: otherUnits(column).map((unit) => headOf({ ...column, unit })),
       isOptional: inGauge || Boolean(field.optional ?? field.when),
-      examples: column.examples.filter(Boolean),
+      like: column.examples.filter(Boolean),
     };
   });
 }
@@ -56,8 +57,7 @@ const ALIKE = [
   ['cm', 'mm'],
 ];
 
-/** The units that may stand in a head in place of the template's. */
-const unitsOf = (unit) => (ALIKE.find((units) => units.includes(unit)) ?? [unit]).map((one) => `[${one}]`);
+const otherUnits = ({ unit }) => ALIKE.find((units) => units.includes(unit))?.filter((one) => one !== unit) ?? [];
 
 /** A file's text. What is not UTF-8 is read as older spreadsheets write it: {text, isOld}. */
 export async function textOf(file) {

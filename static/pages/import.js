@@ -136,18 +136,16 @@ function Columns({ name, isOpen, onExamples }) {
     onExamples();
   };
   return html`<details class="how" open=${isOpen}><summary><${Icon} name="how"/>The columns</summary>
-    <div class="columns">${columns.map(
-      ({
-        head,
-        ask,
-        allowed,
-        isOptional,
-        examples: like,
-      }) => html`<p class="part column-words" key=${head}><b>${head}</b> <span>${ask}${isOptional && ' (may be left out)'}</span>
-        ${like.length > 0 && html`<span class="note block">as ${like.join(', ')}</span>`}${allowed.length > 1 && html`<span class="note block">one of ${allowed.map((word) => word.replaceAll('_', '_\u200b')).join(', ')}</span>`}</p>`,
-    )}</div>
     <div class="two" data-even><button type="button" class="box" onClick=${keep}>Template as a file</button><button type="button" class="box" onClick=${examples}>Begin with the examples</button></div>
+    <div class="columns">${columns.map((one) => html`<${Column} key=${one.head} ...${one}/>`)}</div>
   </details>`;
+}
+
+function Column({ head, ask, words, units, isOptional, like }) {
+  return html`<p class="part column-words"><b>${head}</b> ${ask}${isOptional && ' (may be left out)'}
+    ${like.length > 0 && html`<span class="note block">as ${like.join(', ')}</span>`}
+    ${words.length > 0 && html`<span class="note block">one of ${words.join(', ')}</span>`}
+    ${units.length > 0 && html`<span class="note block">in another unit: ${units.join(', ')}</span>`}</p>`;
 }
 
 /** The text itself: pasted, typed, or out of a file; it is a draft until it is written. */

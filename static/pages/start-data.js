@@ -78,8 +78,9 @@ export const nextOf = (steps) => steps.find((step) => !step.isDone && !step.mayW
 /** A book is new until a run is in it, or until all is done that cannot wait. */
 export const isNewBook = (state, steps) => !Object.keys(state.runs).length && Boolean(nextOf(steps));
 
-/** The step after this one that is not done, those that may wait included; null after the last. */
+/** The step after this one that is not done, those that may wait included, but no run before all it needs; null after the last. */
 export function after(steps, key) {
   const at = steps.findIndex((step) => step.key === key);
-  return steps.slice(at + 1).find((step) => !step.isDone) ?? nextOf(steps) ?? null;
+  const left = steps.slice(at + 1).find((step) => !step.isDone);
+  return (left?.key === 'run' ? nextOf(steps) : null) ?? left ?? nextOf(steps) ?? null;
 }

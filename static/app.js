@@ -3,7 +3,7 @@
 import { book, openBook } from './data/book.js';
 import { device } from './data/device.js';
 import { startSync } from './data/sync.js';
-import { startUpdates } from './data/update.js';
+import { filesAreHere, startUpdates } from './data/update.js';
 import { Notice } from './notice.js';
 import { html, render, useEffect, useErrorBoundary, useLayoutEffect, useState } from './parts/html.js';
 import { loadTheRest, turnTo } from './turn.js';
@@ -88,7 +88,7 @@ async function start() {
   book.subscribe(note);
   startUpdates();
   startSync();
-  loadTheRest();
+  loadTheRest().then(filesAreHere);
 }
 
 start();

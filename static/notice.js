@@ -33,6 +33,7 @@ function notice() {
     return { say: 'This device belongs to no book yet.', ...(isOwnDesk() ? {} : { href: '#/sync', word: 'Pair it' }) };
   }
   if (status.state === 'other_book') return otherBook();
+  if (update.coming()) return { say: update.coming() };
   if (update.isOffered()) return { say: 'A new version is here', key: 'Use it now', press: update.useItNow };
   const { backup } = book.saved;
   if (isOwnDesk() && (backup?.late || backup?.say))

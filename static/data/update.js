@@ -4,13 +4,15 @@ import { isDrafting } from './drafts.js';
 import { listeners } from './signal.js';
 import { status } from './sync.js';
 
-const CHANGE_MS = 4000;
 const LOOK_MS = 60 * 60 * 1000;
+const LATE_MS = 10_000;
 
 const changes = listeners();
 let waiting = null;
 let asked = false;
 let isReplaced = false;
+let isLoaded = false;
+let isLate = false;
 
 /** `subscribe(fn)`: called when the answer of `isOffered` may have changed. */
 export const subscribe = changes.subscribe;
@@ -47,15 +49,35 @@ function watch(registration) {
   note();
 }
 
-/** Whether to offer the new version now: never while something is typed or sent. */
-export function isOffered() {
-  return Boolean(waiting || isReplaced) && !isDrafting() && status.state !== 'busy';
+/** Called when the page has loaded all its files, see `useItNow`. */
+export function filesAreHere() {
+  isLoaded = true;
+  changes.tell();
 }
 
-/** The person agreed. */
+/** Whether to offer the new version now: never while files come, or something is typed or sent. */
+export function isOffered() {
+  return Boolean(waiting || isReplaced) && isLoaded && !asked && !isDrafting() && status.state !== 'busy';
+}
+
+/** What to say while the new version that was agreed to is on its way, or null. */
+export function coming() {
+  if (!asked) return null;
+  return isLate ? 'Close Glovebook and open it again: then the new version is here.' : 'The new version is coming.';
+}
+
+/**
+ * The person agreed. The page waits for the change of the controller and does not load itself before. A file asked for just
+ * now, or a page loaded again too early, wakes the old worker that the browser is ending, and the new one then waits for
+ * minutes, or the browser (Chromium 156) answers for this address no more. Closing the app always helps.
+ */
 export function useItNow() {
   asked = true;
-  waiting?.postMessage('use it now');
-  // Normally the change of the controller reloads the page at once; a browser that is busy with the old worker may wait.
-  setTimeout(() => location.reload(), waiting ? CHANGE_MS : 0);
+  if (!waiting) return location.reload();
+  waiting.postMessage('use it now');
+  setTimeout(() => {
+    isLate = true;
+    changes.tell();
+  }, LATE_MS);
+  changes.tell();
 }

@@ -57,7 +57,7 @@ class Glove:
         raise AssertionError(f"There is no field {label}: {fields.inner_text()}")
 
     def put(self, **typed: str):
-        """Type into fields by their labels: `put(Bulk_at="15.0")`."""
+        """Type into fields by their labels: `put(In_bulk="15.0")`."""
         for label, text in typed.items():
             if self.page.get_by_role("group", name="Fields").count():
                 self.field(label.replace("_", " "))

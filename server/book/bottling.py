@@ -10,7 +10,7 @@ from server.book.findings import add
 from server.book.gauges import gauge_sums
 from server.book.kinds import is_readable
 from server.book.lines_steps import per_bottle
-from server.book.plus_minus import empty_of, gauge_square, here, raise_by, share_of
+from server.book.plus_minus import empty_of, gauge_square, here, raise_by, share_of, taken
 from server.reckon import ReckonError
 from server.reckon.units import number_of
 
@@ -159,8 +159,7 @@ def destroy(walk: dict, record: dict, said: dict, moved: list) -> None:
     what = said["place"]
     if what.get("vessel") is not None:
         setup.name_contents(walk, what["vessel"], None)
-        if what["by"] == "all":
-            raise_by(walk, "lost/destroyed", empty_of(walk, f"vessel/{what['vessel']}"))
+        taken(walk, what, f"vessel/{what['vessel']}", "lost/destroyed", moved[0] if moved else None)
         return
     lot = lot_of(walk, record, what["stock"])
     if lot is not None:

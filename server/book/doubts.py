@@ -162,6 +162,6 @@ def reading_doubts(said: dict, context: dict) -> list[dict]:
         "strength_temperature_c",
         "strength_temperature",
         lambda by, ms, _: abs(by) > JAR_K and ms <= CLOSE_MS,
-        lambda by, before: f"The parrot is {one_decimal(abs(by))} °C {'warmer' if by > 0 else 'cooler'} {ago(before)}",
+        lambda by, before: f"The jar is {one_decimal(abs(by))} °C {'warmer' if by > 0 else 'cooler'} {ago(before)}",
     )
     return found

@@ -22,5 +22,8 @@ def vessel(tag: str) -> str:
 
 
 def taken(said: dict) -> dict:
-    """All that the book had, or the amount gauged at the book's strength where none was read."""
-    return only_sums(said["book"]) if said["by"] == "all" else gauge_sums(said["gauge"], said["book"])
+    """All that the book had, the amount gauged, or what is gone by a gauge of what is left; not read: the book's."""
+    if said["by"] == "all":
+        return only_sums(said["book"])
+    gauged = gauge_sums(said["gauge"], said["book"])
+    return less(said["book"], gauged) if said["by"] == "left" else gauged

@@ -178,13 +178,22 @@ def spread_settle(walk: dict, said: dict, moved: list, record: dict) -> None:
 
 
 def taken(walk: dict, part: dict, source: str, target: str, line: dict | None) -> None:
-    """All of it takes the source's plus-minus along; a measured part brings the gauge's own to both ends."""
+    """All of it takes the source's plus-minus along; a measured part, or what is left, brings the gauge's own."""
     if part["by"] == "all":
         raise_by(walk, target, empty_of(walk, source))
+    elif part["by"] == "left":
+        by_end(walk, part, source, target)
     elif line is not None:
         square = gauge_square(part["gauge"], line, share_of(walk, source, part["book"]))
         raise_by(walk, source, square)
         raise_by(walk, target, square)
+
+
+def by_end(walk: dict, part: dict, gauged: str, other: str) -> None:
+    """One end is read afterwards: it is as sure as its gauge, and the other takes up what it was and what it is."""
+    square = gauge_square(part["gauge"], here(walk, gauged), share_of(walk, gauged, part["book"]))
+    raise_by(walk, other, square + empty_of(walk, gauged))
+    raise_by(walk, gauged, square)
 
 
 def spread_transfer(walk: dict, said: dict, moved: list, record: dict) -> None:
@@ -192,10 +201,7 @@ def spread_transfer(walk: dict, said: dict, moved: list, record: dict) -> None:
     if said["by"] in ("all", "amount"):
         taken(walk, said, source, target, moved[0] if moved else None)
         return
-    gauged, other = (source, target) if said["by"] == "source" else (target, source)
-    square = gauge_square(said["gauge"], here(walk, gauged), share_of(walk, gauged, said["book"]))
-    raise_by(walk, other, square + empty_of(walk, gauged))
-    raise_by(walk, gauged, square)
+    by_end(walk, said, *((source, target) if said["by"] == "source" else (target, source)))
 
 
 def spread_loss(walk: dict, said: dict, moved: list, record: dict) -> None:

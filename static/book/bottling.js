@@ -10,7 +10,7 @@ import { add } from './findings.js';
 import { gaugeSums } from './gauges.js';
 import { isReadable } from './kinds.js';
 import { perBottle } from './linesSteps.js';
-import { emptyOf, gaugeSquare, here, raiseBy, shareOf } from './plusMinus.js';
+import { emptyOf, gaugeSquare, here, raiseBy, shareOf, taken } from './plusMinus.js';
 import { gauged, nameContents } from './setup.js';
 
 export const nothing = () => ({ stock: Object.create(null) });
@@ -141,10 +141,10 @@ function missing(walk, said, count, id) {
 
 export const bottles = (count) => `${count} bottle${count === 1 ? '' : 's'}`;
 
-function destroy(walk, record, { place, manner, witness }) {
+function destroy(walk, record, { place, manner, witness }, moved) {
   if ((place.vessel ?? null) !== null) {
     nameContents(walk, place.vessel, null);
-    if (place.by === 'all') raiseBy(walk, 'lost/destroyed', emptyOf(walk, `vessel/${place.vessel}`));
+    taken(walk, place, `vessel/${place.vessel}`, 'lost/destroyed', moved[0]);
     return;
   }
   const lot = lotOf(walk, record, place.stock);

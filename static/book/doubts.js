@@ -144,7 +144,7 @@ function readingDoubts(said, { run, at: happened = null, now = 0 }) {
     'strength_temperature_c',
     'strength_temperature',
     (by, ms) => Math.abs(by) > JAR_K && ms <= CLOSE_MS,
-    (by) => `The parrot is ${oneDecimal(Math.abs(by))} °C ${by > 0 ? 'warmer' : 'cooler'}`,
+    (by) => `The jar is ${oneDecimal(Math.abs(by))} °C ${by > 0 ? 'warmer' : 'cooler'}`,
   );
   return found;
 }

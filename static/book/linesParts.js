@@ -14,5 +14,9 @@ export function difference(place, sums, cause) {
 
 export const vessel = (tag) => `vessel/${tag}`;
 
-/** All that the book had, or the amount gauged at the book's strength where none was read. */
-export const taken = (said) => (said.by === 'all' ? onlySums(said.book) : gaugeSums(said.gauge, said.book));
+/** All that the book had, the amount gauged, or what is gone by a gauge of what is left; what was not read is the book's. */
+export function taken(said) {
+  if (said.by === 'all') return onlySums(said.book);
+  const gauged = gaugeSums(said.gauge, said.book);
+  return said.by === 'left' ? less(said.book, gauged) : gauged;
+}

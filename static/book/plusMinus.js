@@ -154,14 +154,22 @@ function settle(walk, said) {
   walk.pm2[place] = gaugeSquare(said.gauge, here(walk, place), shareOf(walk, place, said.book));
 }
 
-/** All of it takes the source's plus-minus along; a measured part brings the gauge's own to both ends. */
+/** All of it takes the source's plus-minus along; a measured part, or what is left, brings the gauge's own. */
 export function taken(walk, part, source, target, line) {
   if (part.by === 'all') raiseBy(walk, target, emptyOf(walk, source));
+  else if (part.by === 'left') byEnd(walk, part, source, target);
   else if (line) {
     const square = gaugeSquare(part.gauge, line, shareOf(walk, source, part.book));
     raiseBy(walk, source, square);
     raiseBy(walk, target, square);
   }
+}
+
+/** One end is read afterwards: it is as sure as its gauge, and the other takes up what it was and what it is. */
+function byEnd(walk, part, gauged, other) {
+  const square = gaugeSquare(part.gauge, here(walk, gauged), shareOf(walk, gauged, part.book));
+  raiseBy(walk, other, square + emptyOf(walk, gauged));
+  raiseBy(walk, gauged, square);
 }
 
 function transfer(walk, said, moved) {
@@ -170,10 +178,7 @@ function transfer(walk, said, moved) {
     taken(walk, said, source, target, moved[0]);
     return;
   }
-  const [gauged, other] = said.by === 'source' ? [source, target] : [target, source];
-  const square = gaugeSquare(said.gauge, here(walk, gauged), shareOf(walk, gauged, said.book));
-  raiseBy(walk, other, square + emptyOf(walk, gauged));
-  raiseBy(walk, gauged, square);
+  byEnd(walk, said, ...(said.by === 'source' ? [source, target] : [target, source]));
 }
 
 const loss = (walk, said, moved) => taken(walk, said, vessel(said.vessel), `lost/${said.cause}`, moved[0]);

@@ -91,17 +91,17 @@ function transfer({ said, lpa, moved, strength, gauge: read }) {
   return [plain(what), strong(lpa(moved().ethanol_mg)), plain(`${at(strength(moved()))}${end}`)];
 }
 
-function water({ said, format }) {
-  const { weight, volume, temperature } = said.water;
-  const amount = weight ? format.typedText(weight) : `${format.typedText(volume)} at ${format.typedText(temperature)}`;
+function water({ said, gauge: read }) {
+  const amount = read(said.water);
   const { step, of, to_abv: target } = said.plan ?? {};
   const plan = step ? `, step ${step}${of ? ` of ${of}` : ''}${target ? ` to ${target} %vol` : ''}` : '';
   return [plain('put '), strong(amount), plain(` of ${said.source} water into ${said.vessel}${plan}`)];
 }
 
-function loss({ said, lpa, moved }) {
+function loss({ said, lpa, moved, gauge: read }) {
   const what = `wrote off ${said.by === 'all' ? 'all that was in' : 'part of'} ${said.vessel} as ${said.cause}: `;
-  return [plain(what), strong(lpa(moved().ethanol_mg)), plain(words(said))];
+  const end = said.by === 'left' ? `; ${said.vessel} then read ${read(said.gauge)}` : '';
+  return [plain(what), strong(lpa(moved().ethanol_mg)), plain(end + words(said))];
 }
 
 function sample({ said, lpa, moved, gauge: read }) {

@@ -1,14 +1,15 @@
 /** The names of what an entry says, and its values as words. Used wherever a kind is shown without a page of its own. */
 import { kindOf } from '../book/kinds.js';
 import { alcoholText, massText, numberText, typedText, unitText } from '../parts/format.js';
+import { BULK, JAR } from './measure-words.js';
 import { lpaOf } from './run-data.js';
 
 const LABELS = {
   volume: 'Volume',
   weight: 'Weight',
-  temperature: 'In bulk',
+  temperature: BULK,
   strength: 'Strength',
-  strength_temperature: 'In the jar',
+  strength_temperature: JAR,
   extract: 'Extract',
   capacity_l: 'Holds, full',
   room_l: 'Kept free',
@@ -154,6 +155,7 @@ const VALUES = {
   amount: 'a measured amount',
   receiver: 'gauged where it went',
   source: 'gauged where it came from',
+  left: 'by what is left',
   strip: 'stripping run',
   column: 'column',
 };

@@ -7,13 +7,28 @@ import { isObject } from '../book/kinds.js';
 import { dipCm, frozen } from '../book/strapping.js';
 import { tableOfSaid } from '../book/tools.js';
 import { ReckonError } from '../reckon/reckon.js';
+import { numberOf } from '../reckon/units.js';
+import { throughText } from './gauge-ways.js';
+import { toolSaid } from './tool-field.js';
 
-/** A copy of `said` in which every dip carries the rows of its own table that it now lies between. */
+/**
+ * A copy of `said` in which every dip carries the rows of its own table that it now lies between, and every meter what its
+ * instrument adds to what went through it.
+ */
 export function withTables(said, state) {
   if (Array.isArray(said)) return said.map((one) => withTables(one, state));
   if (!isObject(said)) return said;
   const copy = Object.fromEntries(Object.entries(said).map(([name, value]) => [name, withTables(value, state)]));
+  if (copy.start?.typed && copy.end?.typed) return meterAnew(copy, state);
   return (copy.dip || copy.ullage) && copy.strapping?.rows ? { ...copy, strapping: rowsAnew(copy, state) } : copy;
+}
+
+/** A meter's correction belongs to what went through it, not to where it stands before or after. */
+function meterAnew({ start, end }, state) {
+  const plain = ({ typed, unit }) => ({ typed, unit });
+  const one = state.instruments[end.instrument];
+  if (!one || start.unit !== end.unit) return { start: plain(start), end };
+  return { start: plain(start), end: { ...plain(end), ...toolSaid(one, numberOf(throughText(start, end)), end.unit) } };
 }
 
 function rowsAnew(gauge, state) {

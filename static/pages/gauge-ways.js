@@ -9,6 +9,7 @@ import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { ReckonError } from '../reckon/reckon.js';
 import { numberOf, readOf } from '../reckon/units.js';
+import { BULK } from './measure-words.js';
 import { isScale, typed } from './run-fields.js';
 
 const WAYS = {
@@ -18,6 +19,7 @@ const WAYS = {
   gross: ['Gross and tare', 'the scale with the vessel on it'],
   meter: ['By meter', 'before and after'],
 };
+const PORTION = ['Volume or net weight', 'a measure, a batch meter, a scale set to nought'];
 export const AMOUNT_FIELDS = ['amount', 'dip', 'ullage', 'gross', 'start', 'end'];
 
 /** A table that a dip can be looked up in, or null. */
@@ -38,9 +40,10 @@ export function wayIn(form, prefix, tag, isVolume = false) {
   return waysOf(tag, isVolume).includes(wanted) ? wanted : 'level';
 }
 
-/** What the key under the number needs. */
+/** What the key under the number needs. Without a vessel to look into it is a portion that is measured by itself. */
 function wayKey(way, prefix, tag, isVolume) {
-  const options = waysOf(tag, isVolume).map((value) => ({ value, label: WAYS[value][0], sub: WAYS[value][1] }));
+  const wordsOf = (value) => (value === 'level' && !tag ? PORTION : WAYS[value]);
+  const options = waysOf(tag, isVolume).map((value) => ({ value, label: wordsOf(value)[0], sub: wordsOf(value)[1] }));
   const more =
     tag && !tableOf(tag)
       ? html`<a class="link" href=${`#/setup/strapping/${tag}`}><${Icon} name="plus"/>A strapping table for ${tag}<${Icon} name="on"/></a>`
@@ -49,12 +52,12 @@ function wayKey(way, prefix, tag, isVolume) {
   return { name: `${prefix}way`, value: way, options, more, memory: tag ? `way ${tag}` : null };
 }
 
-/** Fields of a way other than the level. spec(name, label, quantity, more) makes one */
-export function waySpecs(way, { prefix, tag, form, spec, site, isVolume }) {
+/** Fields of a way other than the level. spec(name, label, quantity, more) makes one; bulk: the word for its temperature */
+export function waySpecs(way, { prefix, tag, form, spec, site, isVolume, bulk: word = BULK }) {
   const table = tableOf(tag);
   const text = (name) => form.texts?.[prefix + name];
   const first = { way: wayKey(way, prefix, tag, isVolume), hintStays: true };
-  const bulk = spec('temperature', 'In bulk', 'bulk_temperature');
+  const bulk = spec('temperature', word, 'bulk_temperature');
   switch (way) {
     case 'dip':
     case 'ullage': {
@@ -89,7 +92,7 @@ export function waySpecs(way, { prefix, tag, form, spec, site, isVolume }) {
         spec('start', 'Before', 'meter', { ...first, isBare: true }),
         spec('end', 'After', 'meter', {
           hintStays: true,
-          read_at: throughText(text('start'), text('end')),
+          read_at: throughText({ typed: text('start') }, { typed: text('end') }),
           means: (end) => meterWords(text('start'), end, site),
         }),
         bulk,
@@ -158,10 +161,10 @@ function tareSaid(field) {
     : number;
 }
 
-/** A meter's correction belongs to what went through it, not to where it stands. */
-function throughText(start, end) {
-  return /\d/.test(start ?? '') && /\d/.test(end ?? '')
-    ? decimalText(Math.max(0, numberOf(end) - numberOf(start)))
+/** What went through a meter, as text: a correction belongs to that, not to where the meter stands. start, end: in one unit */
+export function throughText(start, end) {
+  return /\d/.test(start.typed ?? '') && /\d/.test(end.typed ?? '')
+    ? decimalText(Math.max(0, numberOf(end.typed) - numberOf(start.typed)))
     : '';
 }
 

@@ -4,11 +4,14 @@ import { tick } from '../parts/haptic.js';
 import { html, useState } from '../parts/html.js';
 import { useSite } from '../parts/use.js';
 import { reckon } from '../reckon/reckon.js';
+import { needsJar } from './measure-words.js';
 import {
-  READ_UNITS,
   gaugeOf,
   liquidOf,
   padField,
+  readField,
+  readIn,
+  strengthField,
   targetAbv,
   typedOf,
   typedStrength,
@@ -17,6 +20,7 @@ import {
 import { ReckonPage, useForm } from './reckon-form.js';
 import { liquidFields } from './reckon-quantity.js';
 import { SCALE_SOURCE, SOURCE, blendRows, blendToRows, massRows } from './reckon-workings.js';
+import { correctedRows, plainGauge } from './tool-rows.js';
 
 const MODES = [
   ['mix', 'Pour together'],
@@ -38,7 +42,7 @@ function partOf(form, site, at) {
   const by = form.weighed?.[at] ? 'weight' : 'volume';
   const names = namesOf(at);
   const fields = liquidFields(form.kept, by, site, names);
-  const gauge = gaugeOf(form.kept, by, names);
+  const gauge = gaugeOf(readIn(form.kept, fields), by, names);
   return { by, fields, gauge, whole: fields.every((field) => /\d/.test(field.value)) };
 }
 
@@ -111,21 +115,22 @@ function Parts({ form, count, at, setAt, part }) {
 function Hit({ form, site }) {
   const { kept } = form;
   const first = partOf(form, site, 0);
-  const second = padField('strength_second', 'Second is', 'glass', kept, site);
+  const second = strengthField('strength_second', kept, site, { label: 'Second is' });
   const fields = [
     ...first.fields,
     second,
-    READ_UNITS.includes(second.unit) && padField('jar_second', 'Its jar at', 'temperature', kept, site),
-    padField('temperature_second', 'Second at', 'temperature', kept, site),
+    needsJar(second.unit) && readField('jar_second', 'In its jar', 'temperature', kept, site, { role: 'jar' }),
+    readField('temperature_second', 'In its bulk', 'temperature', kept, site, { role: 'temperature' }),
     padField('target', 'Wanted', 'target', kept, site),
   ].filter(Boolean);
+  const read = readIn(kept, fields);
   const request = () => ({
     want: 'blend_to',
     ...liquidOf(first.gauge),
     to_abv_pct: targetAbv(kept),
     with: {
-      ...typedStrength(typedOf(kept, 'strength_second'), typedOf(kept, 'jar_second')),
-      temperature_c: valueOf(kept, 'temperature_second'),
+      ...typedStrength(typedOf(read, 'strength_second'), typedOf(read, 'jar_second')),
+      temperature_c: valueOf(read, 'temperature_second'),
     },
   });
   const cells = (answer) => {
@@ -141,5 +146,5 @@ function Hit({ form, site }) {
     ];
   };
   return html`<${ReckonPage} title="Blend" ...${{ form, fields, cells }} modes=${MODES} ask=${() => reckon(request())}
-    how=${(answer) => ({ rows: blendToRows(request(), answer, massRows(first.gauge)), source: `${SOURCE} ${SCALE_SOURCE}` })}/>`;
+    how=${(answer) => ({ rows: blendToRows(request(), answer, [...correctedRows(first.gauge), ...massRows(plainGauge(first.gauge))]), source: `${SOURCE} ${SCALE_SOURCE}` })}/>`;
 }

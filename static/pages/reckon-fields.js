@@ -5,6 +5,8 @@
 import { strengthOf } from '../book/gauges.js';
 import { ReckonError, reckon } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
+import { needsJar, strengthLabel } from './measure-words.js';
+import { withTool } from './tool-key.js';
 
 // Wide limits on purpose: they only place the comma by themselves. What cannot be reckoned is refused by reckon, in its own words.
 const QUANTITIES = {
@@ -17,9 +19,6 @@ const QUANTITIES = {
 };
 const DIMENSIONS = { volume: 'volume', mass: 'mass', temperature: 'temperature', water_temperature: 'temperature' };
 const MOST = { F: 130, kg_m3: 1100, proof: 200, glass_proof: 200, hL: 5000 };
-
-/** Units that say what an instrument showed: without the jar's own temperature they say nothing. */
-export const READ_UNITS = ['glass', 'glass_proof', 'kg_m3'];
 
 /** The unit a field starts with: the site's own. */
 export function firstUnit(quantity, site) {
@@ -37,6 +36,28 @@ export function padField(name, label, quantity, kept, site, more = {}) {
   const unit = kept[name]?.unit ?? spec.units.find((one) => one === firstUnit(quantity, site)) ?? spec.units[0];
   const units = spec.fixed ? [unit] : spec.units; // a thermometer does not change its scale
   return { ...spec, name, label, unit, units, max: MOST[unit] ?? spec.max, value: kept[name]?.typed ?? '' };
+}
+
+const READ_AS = { temperature: 'bulk_temperature', water_temperature: 'bulk_temperature', glass: 'strength' };
+
+/**
+ * A field of the number pad that an instrument of the house may read.
+ * role: the name under which this phone remembers which, as on the pages of the book; by: the quantity as an instrument has it
+ */
+export function readField(name, label, quantity, kept, site, { role = name, by, ...more } = {}) {
+  return withTool(padField(name, label, quantity, kept, site, more), by ?? READ_AS[quantity] ?? quantity, role);
+}
+
+/** A strength as it was read; what it is called follows from its unit unless the page has a word for it. */
+export function strengthField(name, kept, site, { label, ...more } = {}) {
+  const field = readField(name, label, 'glass', kept, site, { role: 'strength', ...more });
+  return label ? field : { ...field, label: strengthLabel(field.unit) };
+}
+
+/** What is kept, each number with the instrument that its field is read with. */
+export function readIn(kept, fields) {
+  const read = fields.filter(({ name, tool }) => tool && typedOf(kept, name));
+  return { ...kept, ...Object.fromEntries(read.map(({ name, tool }) => [name, { ...kept[name], ...tool.said }])) };
 }
 
 /** What the form keeps after a key or a press of the unit key. */
@@ -74,7 +95,7 @@ export function gaugeOf(kept, by, names = {}) {
   const at = (name) => typedOf(kept, names[name] ?? name);
   const gauge = by === 'weight' ? { weight: at('weight') } : { volume: at('volume'), temperature: at('temperature') };
   gauge.strength = at('strength');
-  if (gauge.strength && READ_UNITS.includes(gauge.strength.unit)) gauge.strength_temperature = at('jar');
+  if (gauge.strength && needsJar(gauge.strength.unit)) gauge.strength_temperature = at('jar');
   return Object.fromEntries(Object.entries(gauge).filter(([, value]) => value));
 }
 
@@ -93,7 +114,7 @@ export function liquidOf(gauge) {
 export function missing(fields) {
   return fields
     .filter((field) => !field.optional && !/\d/.test(field.value))
-    .map((field) => field.label.replace(/ at$/, ' temperature'));
+    .map(({ label }) => label.replace(/ at$/, ' temperature').replace(/^In .*(jar|bulk)$/, 'Temperature in $1'));
 }
 
 /** % vol at 20 °C of a typed target ({typed, unit 'abv' or 'proof'}), or null while it says nothing. */

@@ -1,12 +1,15 @@
 /** Correct a reading: what an instrument showed in the jar is this strength at 20 °C, and would show that in the tank. */
-import { numberText, show, temperatureText } from '../parts/format.js';
+import { strengthPct } from '../book/plusMinus.js';
+import { numberText, plusMinusText, show, temperatureText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { useSite } from '../parts/use.js';
 import { reckon } from '../reckon/reckon.js';
-import { gaugeOf, liquidOf, padField, valueOf } from './reckon-fields.js';
+import { BULK, JAR } from './measure-words.js';
+import { gaugeOf, liquidOf, readField, readIn, strengthField, valueOf } from './reckon-fields.js';
 import { ReckonPage, useForm } from './reckon-form.js';
 import { glassReading } from './reduce-plan.js';
 import { GLASS_SOURCE, SOURCE, US_SOURCE, strengthRows } from './reckon-workings.js';
+import { correctedRows, plainGauge } from './tool-rows.js';
 
 const MODES = [
   ['glass', 'Glass'],
@@ -14,7 +17,6 @@ const MODES = [
   ['glass_proof', 'Proof'],
   ['abv', 'True'],
 ];
-const LABELS = { glass: 'Glass, 20 °C', kg_m3: 'Density', glass_proof: 'Proof glass', abv: 'True strength' };
 
 export function ReckonStrength() {
   const site = useSite();
@@ -22,16 +24,20 @@ export function ReckonStrength() {
   const { mode, kept } = form;
   const name = `strength_${mode}`;
   const fields = [
-    padField(name, LABELS[mode], 'glass', kept, site, {
-      units: mode === 'abv' ? ['abv', 'proof', 'mass_pct'] : [mode],
-    }),
-    mode !== 'abv' && padField('jar', 'Jar at', 'temperature', kept, site),
-    { ...padField('tank', 'Tank at', 'temperature', kept, site), optional: true },
+    strengthField(name, kept, site, { units: mode === 'abv' ? ['abv', 'proof', 'mass_pct'] : [mode] }),
+    mode !== 'abv' && readField('jar', JAR, 'temperature', kept, site),
+    { ...readField('tank', BULK, 'temperature', kept, site, { role: 'temperature' }), optional: true },
   ].filter(Boolean);
-  const gauge = gaugeOf(kept, 'strength', { strength: name });
-  const tank = valueOf(kept, 'tank');
+  const read = readIn(kept, fields);
+  const gauge = gaugeOf(read, 'strength', { strength: name });
+  const tank = valueOf(read, 'tank');
+  const sure = (answer) => plusMinusText(strengthPct(gauge, answer.mass_pct / 100));
   const cells = (answer) => [
-    { value: answer && numberText(answer.abv_pct, 2), unit: '%vol', caption: 'true, at 20 °C' },
+    {
+      value: answer && numberText(answer.abv_pct, 2),
+      unit: '%vol',
+      caption: [answer && sure(answer), 'true, at 20 °C'].filter(Boolean).join(' '),
+    },
     {
       value: answer && numberText(answer.proof, 1),
       unit: 'proof',
@@ -41,7 +47,7 @@ export function ReckonStrength() {
   return html`<${ReckonPage} title="Correct a reading" ...${{ form, fields, cells }} modes=${MODES}
     ask=${() => reckon({ want: 'strength', ...liquidOf(gauge) })}
     more=${(answer) => html`<${InTheTank} abv=${answer.abv_pct} scale=${mode === 'glass_proof' ? 'proof' : 'abv'} ...${{ tank, site }}/>${answer.caution && html`<p class="why">${answer.caution}</p>`}`}
-    how=${() => ({ rows: strengthRows(gauge), source: `${SOURCE} ${GLASS_SOURCE}`, say: US_SOURCE })}/>`;
+    how=${() => ({ rows: [...correctedRows(gauge), ...strengthRows(plainGauge(gauge))], source: `${SOURCE} ${GLASS_SOURCE}`, say: US_SOURCE })}/>`;
 }
 
 /** The other way round: what the same glass must show in the tank as it is, without waiting for 20 °C. */

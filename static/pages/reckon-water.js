@@ -4,10 +4,11 @@ import { FlashCaution } from '../parts/caution.js';
 import { html } from '../parts/html.js';
 import { useSite } from '../parts/use.js';
 import { reckon } from '../reckon/reckon.js';
-import { gaugeOf, liquidOf, padField, targetAbv, valueOf } from './reckon-fields.js';
+import { gaugeOf, liquidOf, padField, readField, readIn, targetAbv, valueOf } from './reckon-fields.js';
 import { ReckonPage, useForm } from './reckon-form.js';
 import { AMOUNTS, liquidFields } from './reckon-quantity.js';
 import { SCALE_SOURCE, SOURCE, massRows, simpleSentence, waterRows } from './reckon-workings.js';
+import { correctedRows, plainGauge } from './tool-rows.js';
 
 export function ReckonWater() {
   const site = useSite();
@@ -16,15 +17,16 @@ export function ReckonWater() {
   const fields = [
     ...liquidFields(kept, mode, site),
     padField('target', 'Wanted', 'target', kept, site),
-    padField('water', 'Water at', 'water_temperature', kept, site),
+    readField('water', 'Water at', 'water_temperature', kept, site, { role: 'water temperature' }),
   ];
-  const gauge = gaugeOf(kept, mode);
+  const read = readIn(kept, fields);
+  const gauge = gaugeOf(read, mode);
   const to = targetAbv(kept);
   const request = () => ({
     want: 'water',
     ...liquidOf(gauge),
     to_abv_pct: to,
-    water_temperature_c: valueOf(kept, 'water'),
+    water_temperature_c: valueOf(read, 'water'),
   });
   const cells = (answer) => {
     const scale = amount(answer?.water_on_scale_kg, 'mass', site);
@@ -34,7 +36,7 @@ export function ReckonWater() {
       {
         value: meter.figure,
         unit: meter.word,
-        caption: answer ? `or by meter, ${temperatureText(valueOf(kept, 'water'), site)}` : 'or by meter',
+        caption: answer ? `or by meter, ${temperatureText(valueOf(read, 'water'), site)}` : 'or by meter',
       },
     ];
   };
@@ -43,5 +45,5 @@ export function ReckonWater() {
     more=${(answer) => html`
       <p class="last"><span>Makes</span><b>${volumeText(answer.product_20c_l, site, 1)} at 20 °C</b></p>
       <${FlashCaution} abv_pct=${to}/>`}
-    how=${(answer) => ({ rows: waterRows(request(), answer, massRows(gauge)), source: `${SOURCE} ${SCALE_SOURCE}`, say: simpleSentence(answer, to) })}/>`;
+    how=${(answer) => ({ rows: waterRows(request(), answer, [...correctedRows(gauge), ...massRows(plainGauge(gauge))]), source: `${SOURCE} ${SCALE_SOURCE}`, say: simpleSentence(answer, to) })}/>`;
 }

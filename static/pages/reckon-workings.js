@@ -6,7 +6,8 @@ import { numberText, show, typedText } from '../parts/format.js';
 import { reckon } from '../reckon/reckon.js';
 import { R22 } from '../reckon/tables.js';
 import { fromBase, toBase } from '../reckon/units.js';
-import { READ_UNITS, liquidOf } from './reckon-fields.js';
+import { needsJar } from './measure-words.js';
+import { liquidOf } from './reckon-fields.js';
 import { strengthPart } from './reduce-plan.js';
 
 export const SOURCE = 'Densities: general formula of OIML R 22 (1975).';
@@ -35,7 +36,7 @@ export function strengthRows(gauge) {
   const part = strengthPart(liquidOf({ strength, strength_temperature: jar }));
   const true_ = reckon({ want: 'strength', ...part });
   if (true_.error) return [];
-  const rows = READ_UNITS.includes(strength.unit) ? readingRows(strength, toBase(jar), true_) : [];
+  const rows = needsJar(strength.unit) ? readingRows(strength, toBase(jar), true_) : [];
   if (strength.unit === 'abv') return rows;
   return [
     ...rows,

@@ -1,6 +1,7 @@
 /** Every gauge that an entry says, found by the declaration of its kind: for the gauge record. Pure. */
 import { serialOf } from '../book/compose.js';
 import { gaugeSums } from '../book/gauges.js';
+import { namedIn } from '../book/instruments.js';
 import { KINDS, isObject, kindOf } from '../book/kinds.js';
 import { view } from '../reckon/liquid.js';
 
@@ -50,16 +51,6 @@ export function gaugeRow({ gauge, where }, { entry, at }) {
     return null;
   }
   const seen = view(sums.ethanol_mg, sums.liquid_mg, sums.extract_mg);
-  const instruments = [
-    gauge.volume,
-    gauge.weight,
-    gauge.dip,
-    gauge.temperature,
-    gauge.strength,
-    gauge.strength_temperature,
-  ]
-    .map((typed) => typed?.instrument)
-    .filter(Boolean);
   return {
     serial: serialOf(entry),
     at,
@@ -69,7 +60,7 @@ export function gaugeRow({ gauge, where }, { entry, at }) {
     sums,
     seen,
     by: entry.by,
-    instruments: [...new Set(instruments)],
+    instruments: [...new Set(namedIn(gauge).map(([tag]) => tag))],
     group: entry.group,
   };
 }

@@ -1,114 +1,93 @@
-/** What spirit really went in from another vessel, by weight or by volume. Written as a transfer. */
-import { add, gaugeSums } from '../book/gauges.js';
-import { useDraft } from '../data/drafts.js';
+/** What spirit really went in from another vessel: measured by itself, or by what is left there. Written as a transfer. */
+import { add } from '../book/gauges.js';
 import { Result } from '../parts/figure.js';
-import { numberText, unitText } from '../parts/format.js';
+import { alcoholText, numberText, unitText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
-import { tick } from '../parts/haptic.js';
 import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { fromBase } from '../reckon/units.js';
-import { Modes, Refusal } from './reckon-form.js';
-import { missing, padField, typedIn } from './reckon-fields.js';
+import { Modes } from './reckon-form.js';
 import { at, strengthCell, strengthFigure } from './reduce-parts.js';
 import { litresAt, liquidOfSums } from './reduce-plan.js';
-import { figuresOf, sumsAt } from './run-data.js';
-import { typed } from './run-fields.js';
-import { Trouble, useSave } from './run-save.js';
-import { withTool } from './tool-key.js';
-
-const MODES = [
-  ['volume', 'By volume'],
-  ['weight', 'By scale'],
-];
+import { figuresOf } from './run-data.js';
+import { FormFoot, doubtsOf } from './run-forms.js';
+import { GaugeHow } from './run-gauge.js';
+import { useSave } from './run-save.js';
+import { contentsOf } from './vessel-data.js';
+import { FormLine, usePortion } from './vessel-form.js';
 
 /** From the vessel that was picked as the spirit's source into the tank. */
 export function Moved({ tank }) {
+  const { tag, wish, state } = tank;
+  if (!state.vessels[wish.source]) {
+    return html`<${Page} title="Spirit is in" back=${at(tag)}><p>Pick first the vessel that the spirit comes from.</p></${Page}>`;
+  }
+  return html`<${Measured} tank=${tank} held=${contentsOf(state, wish.source)}/>`;
+}
+
+const modesOf = (from) => [
+  ['amount', 'An amount'],
+  ['left', html`<small>Read</small><span class="tag">${from}</span>`],
+];
+
+function Measured({ tank, held }) {
   const { tag, wish, site, state } = tank;
-  const from = wish.source;
-  const key = `reduce moved ${from} ${tag}`;
-  const [form, setForm] = useDraft(key, { by: 'volume', kept: {}, at: null });
+  const from = held.tag;
   const saving = useSave();
-  const kept = form.kept.temperature ? form.kept : { ...form.kept, temperature: wish.kept.spirit_t };
-  const fields =
-    form.by === 'weight'
-      ? [withTool(padField('weight', 'Net weight', 'mass', kept, site), 'mass')]
-      : [
-          withTool(padField('volume', 'Volume', 'volume', kept, site), 'meter'),
-          withTool(padField('temperature', 'Spirit at', 'temperature', kept, site), 'bulk_temperature'),
-        ];
-  const moved = movedOf(tank, from, form.by, fields);
-  const set = (change) => {
-    saving.forget();
-    setForm((now) => ({ ...now, ...change }));
-  };
-  const put = (name, change) =>
-    set({
-      kept: typedIn(
-        form.kept,
-        fields.find((field) => field.name === name),
-        change,
-      ),
-    });
-  const pad = useNumberPad({
-    fields,
-    onChange: (name, typed) => put(name, { typed }),
-    onUnit: (name, unit) => put(name, { unit }),
-    result: html`<${Then} ...${{ moved, tank, site }}/>`,
+  const portion = usePortion({
+    key: `reduce spirit ${from} ${tag}`,
+    site,
+    held,
+    values: wish.kept.spirit_t && { temperature: wish.kept.spirit_t.typed },
   });
+  const { form, by, found, sums } = portion;
+  const happened = form.form.at;
+  const pad = useNumberPad({
+    fields: found.form.fields,
+    onChange: found.form.onChange,
+    onUnit: found.form.onUnit,
+    result: html`<${Then} ...${{ tank, sums, site }}/>`,
+  });
+  const said = {
+    from,
+    to: tag,
+    by: by === 'left' ? 'source' : 'amount',
+    gauge: found.gauge,
+    book: held.booked,
+  };
   const write = async () => {
-    tick();
-    if (!moved.said || saving.isSaving) return;
-    const amount = moved.said.gauge.weight ?? moved.said.gauge.volume;
+    const draft = found.form.key;
     const entry = await saving.save(
       'transfer',
-      moved.said,
-      { happened: form.at ?? undefined, draft: key },
-      `${amount.typed} ${unitText(amount.unit)} from ${from} into ${tag}`,
+      said,
+      { happened: happened ?? undefined, draft },
+      `${alcoholText(portion.lpa, site)} from ${from} into ${tag}`,
     );
     if (entry) replace(at(tag));
   };
-  if (!state.vessels[from]) {
-    return html`<${Page} title="Spirit is in" back=${at(tag)}><p>Pick first the vessel that the spirit comes from.</p></${Page}>`;
-  }
-  return html`<${Page} title="Spirit is in" sub=${`${from} into ${tag}`} back=${at(tag)} side=${html`<${TimeKey} at=${form.at} onChange=${(time) => set({ at: time })}/>`}
-    foot=${html`<${Trouble} problem=${saving.problem}/>${pad.keys}<button type="button" class="act low" aria-disabled=${moved.said ? undefined : 'true'} onClick=${write}>${saving.isSaving ? 'Saving' : 'Write it in the book'}</button>`}>
-    <${Modes} modes=${MODES} value=${form.by} onPick=${(by) => set({ by })} label="How it was measured"/>
+  const doubts = sums ? doubtsOf('transfer', said, { state, at: happened }) : [];
+  return html`<${Page} title="Spirit is in" sub=${`${from} into ${tag}`} back=${at(tag)} side=${html`<${TimeKey} at=${happened ?? null} onChange=${(time) => form.put({ at: time })}/>`}
+    foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: !sums, onWrite: write }}/>`}>
+    <${Modes} modes=${modesOf(from)} value=${by} onPick=${(word) => form.put({ by: word })} label="How it was measured"/>
     ${pad.view}
-    ${moved.say && html`<${Refusal} say=${moved.say}/>`}
+    <${FormLine} missing=${found.missing} say=${portion.say}><span class="note">What is not read is taken from the book of ${from}.</span><//>
+    ${sums && html`<${GaugeHow} gauge=${found.gauge} means=${found.means} site=${site}/>`}
   </${Page}>`;
 }
 
-/** The transfer as it would be written, and the tank after it. Strength of what moved is that of the source, by the book. */
-function movedOf(tank, from, by, fields) {
-  if (missing(fields).length || !tank.state.vessels[from]) return {};
-  const book = sumsAt(tank.state, `vessel/${from}`);
-  const [read, warm] = fields.map(typed);
-  const gauge = { ...(by === 'weight' ? { weight: read } : { volume: read, temperature: warm }), book };
-  try {
-    const sums = add(tank.held.sums, gaugeSums(gauge));
-    const liquid = liquidOfSums(sums);
-    return {
-      said: { from, to: tank.tag, by: 'amount', gauge, book },
-      seen: figuresOf(sums),
-      litres: liquid && litresAt(liquid, tank.tankC),
-    };
-  } catch (refusal) {
-    if (!refusal.say) throw refusal;
-    return { say: refusal.say };
-  }
-}
-
-function Then({ moved, tank, site }) {
+function Then({ tank, sums, site }) {
+  const all = sums && add(tank.held.sums, sums);
+  const liquid = all && liquidOfSums(all);
+  const litres = liquid && litresAt(liquid, tank.tankC);
   return html`<${Result} cells=${[
     {
-      ...strengthCell(moved.seen?.abv_pct, site),
+      ...strengthCell(all ? figuresOf(all)?.abv_pct : null, site),
       caption: tank.target === null ? 'the tank then' : `wanted ${strengthFigure(tank.target, site)}`,
     },
     {
-      value: moved.litres ? numberText(fromBase(moved.litres, site.units.volume), 1) : '',
+      value: litres ? numberText(fromBase(litres, site.units.volume), 1) : '',
       unit: unitText(site.units.volume),
       caption: 'in the tank',
     },

@@ -6,6 +6,7 @@ import { tick } from '../parts/haptic.js';
 import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
+import { BULK } from './measure-words.js';
 import { Refusal } from './reckon-form.js';
 import { padField, targetAbv } from './reckon-fields.js';
 import { at, strengthFigure, titleOf, waterCells } from './reduce-parts.js';
@@ -21,7 +22,7 @@ export function Numbers({ tank }) {
       hint: seen && `from ${strengthText(seen.abv_pct, site)}, ${held.words}`,
     },
     padField('water', 'Water at', 'water_temperature', wish.kept, site),
-    { ...padField('tank', 'Tank at', 'temperature', wish.kept, site), start: held.temperature_c },
+    { ...padField('tank', BULK, 'temperature', wish.kept, site), start: held.temperature_c },
   ];
   const back = plan ? at(tag) : '#/reduce';
   const done = () => plan && replace(at(tag));

@@ -11,7 +11,8 @@ import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
 import { Refusal } from './reckon-form.js';
-import { missing, padField, typedOf } from './reckon-fields.js';
+import { BULK } from './measure-words.js';
+import { missing, padField, readField, readIn, typedOf } from './reckon-fields.js';
 import { SCALE_SOURCE, SOURCE, simpleSentence, waterRows } from './reckon-workings.js';
 import { Cautions, Turn, at, waterCells } from './reduce-parts.js';
 import { liquidOfSums, roomIn, waterSteps } from './reduce-plan.js';
@@ -25,8 +26,8 @@ export function Part({ tank }) {
   const there = useWish(into ?? '?');
   const saving = useSave();
   const fields = [
-    padField('part', 'Take out', 'volume', wish.kept, site),
-    padField('tank', 'It is at', 'temperature', wish.kept, site),
+    readField('part', 'Take out', 'volume', wish.kept, site, { role: 'amount', by: 'meter' }),
+    readField('tank', BULK, 'temperature', wish.kept, site, { role: 'temperature' }),
     padField('target', 'Wanted', 'target', wish.kept, site),
     padField('water', 'Water at', 'water_temperature', wish.kept, site),
   ];
@@ -87,7 +88,8 @@ export function Part({ tank }) {
 function partOf({ state, tag, wish, held }, into, fields) {
   if (missing(fields.slice(0, 2)).length || !held.liquid) return {};
   const book = sumsAt(state, `vessel/${tag}`);
-  const gauge = { volume: typedOf(wish.kept, 'part'), temperature: typedOf(wish.kept, 'tank'), book };
+  const read = readIn(wish.kept, fields);
+  const gauge = { volume: typedOf(read, 'part'), temperature: typedOf(read, 'tank'), book };
   try {
     const taken = gaugeSums(gauge);
     const sums = into ? add(taken, sumsAt(state, `vessel/${into}`)) : taken;

@@ -14,7 +14,17 @@ import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
 import { reckon } from '../reckon/reckon.js';
 import { Refusal } from './reckon-form.js';
-import { READ_UNITS, missing, padField, typedOf, typedStrength, valueOf } from './reckon-fields.js';
+import { JAR, needsJar } from './measure-words.js';
+import {
+  missing,
+  padField,
+  readField,
+  readIn,
+  strengthField,
+  typedOf,
+  typedStrength,
+  valueOf,
+} from './reckon-fields.js';
 import { SCALE_SOURCE, SOURCE, blendToRows, onScale } from './reckon-workings.js';
 import { Cautions, Turn, at, titleOf } from './reduce-parts.js';
 import { litresAt, roomIn, strengthPart, toMark } from './reduce-plan.js';
@@ -25,17 +35,18 @@ import { markRows } from './reduce-mark.js';
 /** The spirit to come: {tag, strength (reckon's), held, fields, temperature_c}; strength is null while it is not known. */
 function sourceOf({ state, site, wish }) {
   const { kept, source } = wish;
-  const warm = padField('spirit_t', 'Spirit at', 'temperature', kept, site);
-  const temperature_c = valueOf(kept, 'spirit_t');
+  const warm = readField('spirit_t', 'Spirit at', 'temperature', kept, site, { role: 'temperature' });
+  const temperature_c = valueOf(readIn(kept, [warm]), 'spirit_t');
   if (source && state.vessels[source]) {
     const held = contents(state, source, site);
     return { tag: source, held, strength: held.liquid && strengthPart(held.liquid), fields: [warm], temperature_c };
   }
-  const strength = padField('spirit', 'Spirit is', 'glass', kept, site);
-  const jar = READ_UNITS.includes(strength.unit) ? [padField('spirit_jar', 'Jar at', 'temperature', kept, site)] : [];
+  const strength = strengthField('spirit', kept, site, { label: 'Spirit is' });
+  const jar = needsJar(strength.unit) ? [readField('spirit_jar', JAR, 'temperature', kept, site, { role: 'jar' })] : [];
+  const read = readIn(kept, [strength, ...jar]);
   const typed = missing([strength, ...jar]).length
     ? null
-    : typedStrength(typedOf(kept, 'spirit'), typedOf(kept, 'spirit_jar'));
+    : typedStrength(typedOf(read, 'spirit'), typedOf(read, 'spirit_jar'));
   return { tag: null, held: null, strength: typed, fields: [strength, ...jar, warm], temperature_c };
 }
 

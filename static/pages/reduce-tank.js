@@ -4,10 +4,11 @@ import { useDraft } from '../data/drafts.js';
 import { momentText, numberText } from '../parts/format.js';
 import { useBook, useSite } from '../parts/use.js';
 import { toBase } from '../reckon/units.js';
-import { gaugeOf, liquidOf, missing, targetAbv, typedIn, valueOf } from './reckon-fields.js';
+import { gaugeOf, liquidOf, missing, readIn, targetAbv, typedIn, valueOf } from './reckon-fields.js';
 import { liquidFields } from './reckon-quantity.js';
 import { massRows } from './reckon-workings.js';
 import { figuresOf, lpaOf, sumsAt } from './run-data.js';
+import { correctedRows, plainGauge } from './tool-rows.js';
 import { glassReading, liquidOfSums, litresAt, proposedSteps, stepsLeft, waterSteps } from './reduce-plan.js';
 
 /** Stands in an address where a tag would: a reading typed for itself, without the book. No vessel can have it. */
@@ -132,7 +133,8 @@ function warmthOf(record) {
 function typedContents(wish, site) {
   const fields = liquidFields(wish.kept, wish.by, site);
   const lacking = missing(fields);
-  const gauge = gaugeOf(wish.kept, wish.by);
+  const read = readIn(wish.kept, fields);
+  const gauge = gaugeOf(read, wish.by);
   const none = {
     isTyped: true,
     lacking,
@@ -141,12 +143,12 @@ function typedContents(wish, site) {
     rows: [],
     words: 'as typed',
     pm_lpa: null,
-    temperature_c: valueOf(wish.kept, 'temperature'),
+    temperature_c: valueOf(read, 'temperature'),
   };
   if (lacking.length) return none;
   try {
     const sums = gaugeSums(gauge);
-    return { ...none, sums, liquid: liquidOf(gauge), rows: massRows(gauge) };
+    return { ...none, sums, liquid: liquidOf(gauge), rows: [...correctedRows(gauge), ...massRows(plainGauge(gauge))] };
   } catch (refusal) {
     if (!refusal.say) throw refusal;
     return { ...none, say: refusal.say };

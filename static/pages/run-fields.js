@@ -18,6 +18,7 @@ export function unitsOf(quantity, site) {
     case 'volume':
       return own.volume === 'hL' ? ['L', 'hL'] : [own.volume];
     case 'amount':
+    case 'portion':
       return [...unitsOf('volume', site), own.mass];
     case 'strength':
       return own.strength === 'proof' ? ['glass_proof', 'proof', 'glass'] : ['glass', 'abv', 'kg_m3'];
@@ -40,7 +41,7 @@ export function unitsOf(quantity, site) {
 
 /**
  * A field of the number pad.
- * quantity: of kinds.json, or `amount` (volume or weight); unit: the one in use; most_l: what the vessel holds, in litres, most_cm: how far its table goes
+ * quantity: of kinds.json, `amount` (volume or weight in a vessel) or `portion` (either, measured by itself); unit: the one in use; most_l: what the vessel holds, in litres, most_cm: how far its table goes
  * role: names the field for the memory of which instrument reads it; read_at: the value at which that is looked up, where it is another
  * way, table, set_up: of gauge-ways.js; means(number): words for what a number comes to
  */
@@ -93,7 +94,7 @@ export function fieldOf({
 function limitsOf(quantity, unit, most_l, most_cm) {
   if (SCALES.includes(unit)) return [0, most_l ? fromBase(most_l, unit) : 500000];
   if (most_cm !== undefined) return [0, { mm: most_cm * 10, in: most_cm / 2.54 }[unit] ?? most_cm];
-  const declared = KINDS.quantities[quantity === 'amount' ? 'volume' : quantity];
+  const declared = KINDS.quantities[['amount', 'portion'].includes(quantity) ? 'volume' : quantity];
   if (declared.limits_by_unit) return declared.limits_by_unit[unit];
   const [low, high] = declared.limits;
   const top = declared.units[0] === 'L' && most_l ? Math.min(high, most_l) : high;
@@ -102,9 +103,6 @@ function limitsOf(quantity, unit, most_l, most_cm) {
 
 /** Read on a scale: then no temperature of the bulk is wanted. */
 export const isScale = (unit) => SCALES.includes(unit);
-
-/** Instruments whose reading means nothing without the temperature in the jar. */
-export const needsJar = (unit) => KINDS.quantities.strength.jar.includes(unit);
 
 /** A typed number for the book, with the instrument that read it, or undefined for an empty field. */
 export const typed = (field) =>

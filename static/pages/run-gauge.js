@@ -18,35 +18,43 @@ import { Result } from '../parts/figure.js';
 import { ReckonError } from '../reckon/reckon.js';
 import { AMOUNT_FIELDS, STEEL, amountPart, amountRows, amountWords, levelWay, wayIn, waySpecs } from './gauge-ways.js';
 import { figuresOf, lpaOf } from './run-data.js';
-import { fieldOf, isScale, needsJar, typed } from './run-fields.js';
+import { BULK, JAR, needsJar, strengthLabel } from './measure-words.js';
+import { fieldOf, isScale, typed } from './run-fields.js';
 import { correctedRows } from './tool-rows.js';
 
 export const GAUGE_SOURCE =
   'Density of ethanol and water by OIML R 22 (1975), glass at 25·10⁻⁶ per K; plus-minus: level 0.5 %, glass 0.2 %vol, thermometer 0.3 K (common practice), or what the instrument named is good to.';
 
 /**
- * What `useForm` needs for one gauge; `prefix` parts two gauges in one form; tag: the vessel, whose table and tare are known.
- * by a scale no bulk temperature is wanted, by a density meter in %vol no jar
+ * What `useForm` needs for one gauge; `prefix` parts two gauges in one form; tag: the vessel, whose table and tare are known,
+ * nothing where a portion is measured by itself. By a scale no bulk temperature is wanted, by a density meter in %vol no jar.
  */
-export function gaugeSpecs(form, site, { prefix = '', most_l, tag } = {}) {
-  const spec = (name, label, quantity, more = {}) => ({ name: prefix + name, role: name, label, quantity, ...more });
-  const unit = (name, quantity) => fieldOf({ name, quantity, site, unit: form.units[prefix + name], value: '' }).unit;
+export function gaugeSpecs(form, site, { prefix = '', ...options } = {}) {
+  const spec = (name, label) => ({ name: prefix + name, role: name, label });
+  const unit = unitIn(form, site, `${prefix}strength`, 'strength');
+  const strength = { ...spec('strength', strengthLabel(unit)), quantity: 'strength' };
+  const jar = needsJar(unit) ? [{ ...spec('jar', JAR), quantity: 'jar_temperature' }] : [];
+  return [...amountSpecs(form, site, { prefix, ...options }), strength, ...jar];
+}
+
+const unitIn = (form, site, name, quantity) =>
+  fieldOf({ name, quantity, site, unit: form.units[name], value: '' }).unit;
+
+/** The amount alone. role: parts the memory of instruments for another liquid; bulk: the word for its temperature */
+export function amountSpecs(form, site, { prefix = '', most_l, tag, role = '', bulk = BULK } = {}) {
+  const spec = (name, label, quantity, more = {}) => ({
+    name: prefix + name,
+    role: role + name,
+    label,
+    quantity,
+    ...more,
+  });
   const way = wayIn(form, prefix, tag);
-  const specs =
-    way === 'level'
-      ? [
-          spec('amount', isScale(unit('amount', 'amount')) ? 'Weight' : 'Volume', 'amount', {
-            most_l,
-            way: levelWay(prefix, tag),
-          }),
-        ]
-      : waySpecs(way, { prefix, tag, form, spec, site });
-  if (way === 'level' && !isScale(unit('amount', 'amount')))
-    specs.push(spec('temperature', 'In bulk', 'bulk_temperature'));
-  const strength = unit('strength', 'strength');
-  specs.push(spec('strength', needsJar(strength) ? 'On glass' : 'Strength', 'strength'));
-  if (needsJar(strength)) specs.push(spec('jar', 'In jar', 'jar_temperature'));
-  return specs;
+  if (way !== 'level') return waySpecs(way, { prefix, tag, form, spec, site, bulk });
+  const quantity = tag ? 'amount' : 'portion';
+  const isWeight = isScale(unitIn(form, site, `${prefix}amount`, quantity));
+  const amount = spec('amount', isWeight ? 'Weight' : 'Volume', quantity, { most_l, way: levelWay(prefix, tag) });
+  return isWeight ? [amount] : [amount, spec('temperature', bulk, 'bulk_temperature')];
 }
 
 /**

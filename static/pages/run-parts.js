@@ -1,20 +1,20 @@
 /** What goes into the still: picking a vessel or water, all of it or an amount, and the sums that follow. */
 import { linesOf } from '../book/lines.js';
-import { useDraft } from '../data/drafts.js';
 import { html, useState } from '../parts/html.js';
-import { alcoholText, strengthText, temperatureText, unitText, volumeText } from '../parts/format.js';
-import { knock, tick } from '../parts/haptic.js';
+import { alcoholText, strengthText, volumeText } from '../parts/format.js';
+import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
-import { useNumberPad } from '../parts/numberfield.js';
 import { Pick } from '../parts/pick.js';
 import { VesselDrawing } from '../parts/vesseldrawing.js';
+import { VesselAmount, WaterAmount } from './run-amount.js';
 import { NOTHING, figuresOf, fullVessels, plus, sumsAt } from './run-data.js';
+import { gaugeWords } from './run-gauge.js';
 import { Panel } from './run-save.js';
+import { waterWords } from './water-amount.js';
 import { WasteReason, wasteIn } from './waste-reason.js';
 
 const WATERS = ['demineralised', 'softened', 'mains', 'spring'];
 const WATER = 'water ';
-const MASSES = ['kg', 'lb'];
 
 /** The parts as the entry says them: what was not read is taken from the book as it stands now. */
 export function saidParts(parts, state) {
@@ -41,12 +41,11 @@ export function sumsOfAll(heel, parts, state) {
   return each.includes(null) ? null : each.reduce(plus, heel);
 }
 
-/** A part in words: "all of F-1", "320 L at 18 °C of F-1", "40 kg of softened water". */
+/** A part in words: "all of it", "320 L at 18 °C, strength by the book", "40 kg". */
 export function partText(part) {
-  if (part.vessel && part.by === 'all') return 'all of it';
-  const { volume, weight, temperature } = part.vessel ? part.gauge : part.water;
-  const amount = volume ?? weight;
-  return `${amount.typed} ${unitText(amount.unit)}${temperature ? ` at ${temperature.typed} ${unitText(temperature.unit)}` : ''}`;
+  if (!part.vessel) return waterWords(part.water);
+  if (part.by === 'all') return 'all of it';
+  return part.by === 'left' ? `left in it: ${gaugeWords(part.gauge)}` : gaugeWords(part.gauge);
 }
 
 /** The rows of a charge: the heel, each part with what it brings, and the key that adds one. */
@@ -94,7 +93,7 @@ function AddPanel({ taken, state, site, onAdd: add, onClose }) {
   if (waste && why?.tag !== from)
     return html`<${WasteReason} tag=${from} word=${waste} onPick=${(words) => setWhy({ tag: from, words })} onClose=${() => setFrom(null)}/>`;
   if (from?.startsWith(WATER))
-    return html`<${AmountPanel} source=${from.slice(WATER.length)} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
+    return html`<${WaterAmount} source=${from.slice(WATER.length)} site=${site} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
   if (from)
     return html`<${VesselPanel} tag=${from} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
   const vessels = fullVessels(state, taken).map((vessel) => ({
@@ -119,8 +118,7 @@ function contentsText({ sums, holds }, site) {
 
 function VesselPanel({ tag, state, site, onAdd, onClose }) {
   const [isAmount, setAmount] = useState(false);
-  if (isAmount)
-    return html`<${AmountPanel} tag=${tag} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setAmount(false)}/>`;
+  if (isAmount) return html`<${VesselAmount} ...${{ tag, site, state, onAdd }} onClose=${() => setAmount(false)}/>`;
   const vessel = state.vessels[tag];
   const sums = sumsAt(state, `vessel/${tag}`);
   const known = figuresOf(sums);
@@ -135,88 +133,6 @@ function VesselPanel({ tag, state, site, onAdd, onClose }) {
   return html`<${Panel} title=${`From ${tag}`} onClose=${onClose} foot=${html`<div class="two">${all}${some}</div>`}>
     ${vessel && html`<${VesselDrawing} tag=${tag} sort=${vessel.sort} capacity_l=${vessel.capacity_l} level_l=${known?.volume_20c_l} abv_pct=${known?.abv_pct} size=${2}/>`}
     <p class="part">${contentsText({ sums, holds: state.holds[tag] }, site)} by the book${known?.lpa_l > 0 && html`, <b class="nw">${alcoholText(known.lpa_l, site)}</b>`}.</p>
-    <p>What stays behind can feed another charge.</p>
+    <p>An amount is measured by itself, or by a dip or level of what is left.</p>
   <//>`;
-}
-
-/** An amount by volume and its temperature, or by weight: the unit key changes between them. */
-function AmountPanel({ tag, source, state, site, onAdd, onClose }) {
-  const [typed, setTyped, clear] = useDraft(`amount ${tag ?? source}`, {
-    amount: '',
-    temperature: '',
-    unit: site.units.volume,
-  });
-  const add = () => {
-    if (!sums) return knock();
-    tick();
-    clear();
-    return onAdd(part);
-  };
-  const part = partFrom({ ...typed, tag, source, site });
-  const sums = part && sumsOfPart(part, state);
-  const { view, keys } = useNumberPad({
-    fields: fieldsOf(typed, site),
-    onChange: (name, text) => setTyped((now) => ({ ...now, [name]: text })),
-    onUnit: (_, unit) => setTyped((now) => ({ ...now, unit })),
-    onEnter: add,
-    result: html`<p class="hint"><span>${sums ? amountWords(sums, tag, state, site) : startWords(tag, state, site)}</span></p>`,
-  });
-  const say = part && !sums ? 'This cannot be reckoned: look at the amount and the temperature again.' : '';
-  const foot = html`${say && html`<p class="why" role="alert">${say}</p>`}${keys}
-    <button type="button" class="act low" aria-disabled=${sums ? undefined : 'true'} onClick=${add}>Into the still</button>`;
-  return html`<${Panel} title=${tag ? `How much of ${tag}?` : `How much ${source} water?`} onClose=${onClose} foot=${foot}>${view}<//>`;
-}
-
-function fieldsOf({ amount, temperature, unit }, site) {
-  const isMass = MASSES.includes(unit);
-  const fields = [
-    {
-      name: 'amount',
-      label: isMass ? 'Weight' : 'Volume',
-      unit,
-      units: [site.units.volume, site.units.mass],
-      value: amount,
-      min: 0,
-      decimals: 1,
-    },
-  ];
-  const isF = site.units.temperature === 'F';
-  if (!isMass)
-    fields.push({
-      name: 'temperature',
-      label: 'How warm',
-      unit: site.units.temperature,
-      value: temperature,
-      min: isF ? -4 : -20,
-      max: isF ? 212 : 100,
-      decimals: 1,
-      minus: true,
-    });
-  return fields;
-}
-
-function partFrom({ amount, temperature, unit, tag, source, site }) {
-  const isMass = MASSES.includes(unit);
-  if (!amount || (!isMass && !temperature)) return null;
-  const read = isMass
-    ? { weight: { typed: amount, unit } }
-    : { volume: { typed: amount, unit }, temperature: { typed: temperature, unit: site.units.temperature } };
-  return tag ? { vessel: tag, by: 'amount', gauge: read } : { source, water: read };
-}
-
-function startWords(tag, state, site) {
-  if (!tag) return `Water near ${temperatureText(15, site, 0)} is usual; type what it is.`;
-  const known = figuresOf(sumsAt(state, `vessel/${tag}`));
-  return known
-    ? `By the book ${volumeText(known.volume_20c_l, site)} in ${tag} at ${temperatureText(20, site, 0)}`
-    : '';
-}
-
-function amountWords(sums, tag, state, site) {
-  const known = figuresOf(sums);
-  const there = tag ? sumsAt(state, `vessel/${tag}`) : null;
-  const brings =
-    known?.lpa_l > 0 ? `${alcoholText(known.lpa_l, site)}, ${strengthText(known.abv_pct, site)}` : 'no alcohol';
-  if (there && sums.liquid_mg > there.liquid_mg) return html`<b>More than the book has in ${tag}.</b> ${brings}`;
-  return brings;
 }

@@ -24,7 +24,8 @@ import { TimeKey } from '../parts/timekey.js';
 import { useNow } from '../parts/use.js';
 import { fromBase } from '../reckon/units.js';
 import { lpaOf } from './run-data.js';
-import { needsJar, typed } from './run-fields.js';
+import { JAR, needsJar } from './measure-words.js';
+import { typed } from './run-fields.js';
 import { FormFoot, WithRun, doubtsOf, openFill, runPath, useForm } from './run-forms.js';
 import { trueAt } from './run-gauge.js';
 import { useSave } from './run-save.js';
@@ -40,7 +41,7 @@ const LABELS = {
   column_pressure: 'Column',
   air_pressure: 'Air',
   strength: 'On glass',
-  strength_temperature: 'In parrot',
+  strength_temperature: JAR,
   level: 'Receiver',
   flow: 'Run-off',
 };
@@ -176,7 +177,7 @@ function held(said, form) {
   const strength = said.strength;
   const isJarless =
     strength && needsJar(strength.unit) && !said.strength_temperature && form.field('strength_temperature');
-  return isJarless ? 'The glass needs the temperature in the parrot.' : null;
+  return isJarless ? 'The glass needs the temperature in the jar.' : null;
 }
 
 function overCharged(means, run, site) {

@@ -10,15 +10,16 @@ import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { readingValues } from '../book/readings.js';
 import { KINDS } from '../book/kinds.js';
-import { fieldOf, needsJar, typed } from './run-fields.js';
+import { JAR, needsJar } from './measure-words.js';
+import { fieldOf, typed } from './run-fields.js';
 import { FormFoot, WithRun, doubtsOf, openFill, runPath } from './run-forms.js';
 import { useSave } from './run-save.js';
 
 const NAMES = ['strength', 'strength_temperature', 'level', 'kettle', 'head'];
-const HEADS = { strength: 'Glass', strength_temperature: 'Parrot', level: 'Level', kettle: 'Kettle', head: 'Head' };
+const HEADS = { strength: 'Glass', strength_temperature: 'Jar', level: 'Level', kettle: 'Kettle', head: 'Head' };
 const LABELS = {
   strength: 'On glass',
-  strength_temperature: 'In parrot',
+  strength_temperature: JAR,
   level: 'Receiver',
   kettle: 'Kettle',
   head: 'Head',
@@ -181,7 +182,7 @@ function heldBy(rows, filled, site) {
   const jarless = filled.find(
     ({ said }) => said.strength && needsJar(said.strength.unit) && !said.strength_temperature,
   );
-  if (jarless) return `${timeText(jarless.at, site)}: the glass needs the temperature in the parrot.`;
+  if (jarless) return `${timeText(jarless.at, site)}: the glass needs the temperature in the jar.`;
   const twice = filled.find((one, index) => filled.findIndex((other) => other.at === one.at) !== index);
   return twice ? `${timeText(twice.at, site)} stands twice: set the time of one of them.` : null;
 }

@@ -16,6 +16,7 @@ const SORTS = {
   mass: ['scale'],
   net_mass: ['scale'],
   amount: ['scale'],
+  portion: ['scale', 'meter'],
 };
 
 const sortsOf = (quantity) => SORTS[quantity] ?? (/temperature$/.test(quantity ?? '') ? ['thermometer'] : []);

@@ -15,6 +15,7 @@ import { AMOUNT_FIELDS } from './gauge-ways.js';
 import { gaugeOf, gaugeSpecs, strengthOff } from './run-gauge.js';
 import { Panel } from './run-save.js';
 import { contentsOf } from './vessel-data.js';
+import { portionOf } from './vessel-moved.js';
 
 export const vesselPath = (tag, ...parts) => `#/vessel/${[tag, ...parts].join('/')}`;
 
@@ -37,7 +38,7 @@ function NoVessel({ tag }) {
  * A gauge from the number pad. tag: the vessel that is looked into, whose strapping table and tare are known
  * book: the book's sums for what is not read, or null where everything must be; pm_mg: how sure they are
  * isWhole: all that is in the vessel is gauged, so that the amount may be the book's and the strength alone be read
- * isStrength: nothing but the strength is read
+ * isStrength: nothing but the strength is read; values: texts by their fields that stand until they are typed over
  * returns: {form, gauge, missing, means}; means: {sums, seen, lpa, pm_lpa, abv_pct, volume_20c_l, pm_mg} or {say}
  */
 export function useGauging({
@@ -51,14 +52,31 @@ export function useGauging({
   pm_mg = 0,
   isWhole = false,
   isStrength = false,
+  values = {},
 }) {
   const specs = (form) =>
     gaugeSpecs(form, site, { most_l, tag })
       .filter(({ name }) => !isStrength || /strength|jar/.test(name))
+      .map((spec) => ({ ...spec, value: values[spec.name] ?? spec.value }))
       .map((spec) => (spec.name === 'amount' && decimals !== undefined ? { ...spec, decimals } : spec));
   const form = useForm(key, initial, specs, site);
   const { gauge, missing } = readGauge(form.fields, book, isWhole);
   return { form, gauge, missing, means: missing ? null : meansOf(gauge, book, pm_mg) };
+}
+
+/**
+ * What goes out of a vessel: an amount measured by itself, or what is gone by a gauge of what is left. held: of contentsOf
+ * returns: {form, by, found, sums, lpa, pm_mg, seen, say}; `form` keeps the way, `found` is the gauging in use
+ */
+export function usePortion({ key, site, held, initial, values }) {
+  const { tag, vessel, booked: book, pm_mg } = held;
+  const shared = { site, most_l: vessel.capacity_l, book, pm_mg };
+  const amount = useGauging({ ...shared, key, initial, values });
+  const left = useGauging({ ...shared, key: `${key} left`, tag, isWhole: true });
+  const { form } = amount;
+  const { by = 'amount' } = form.form;
+  const found = by === 'left' ? left : amount;
+  return { form, by, found, ...portionOf({ by, found, held }) };
 }
 
 /**
@@ -104,9 +122,8 @@ function meansOf(gauge, book, pm_mg) {
 
 /**
  * A key that shows a word and opens the list to pick another. value null: still to be said
- * isBox: a boxed key beside others; else a row of its own
  */
-export function ChoiceKey({ label, value, options, onPick, isBox, title = label }) {
+export function ChoiceKey({ label, value, options, onPick, title = label }) {
   const [isOpen, setOpen] = useState(false);
   const pick = (word) => {
     setOpen(false);
@@ -117,11 +134,7 @@ export function ChoiceKey({ label, value, options, onPick, isBox, title = label 
     setOpen(true);
   };
   const shown = value ? capital(value) : 'Pick it';
-  return html`${
-    isBox
-      ? html`<button type="button" class="box choice-box" onClick=${open}><small>${label}</small><b>${shown}</b></button>`
-      : html`<button type="button" class="link choice" onClick=${open}><span class="note">${label}</span><b>${shown}</b><${Icon} name="on"/></button>`
-  }
+  return html`<button type="button" class="link choice" onClick=${open}><span class="note">${label}</span><b>${shown}</b><${Icon} name="on"/></button>
     ${
       isOpen &&
       html`<${Panel} title=${title} onClose=${() => setOpen(false)}><${Pick} label=${title} layout="list" value=${value} onPick=${pick}

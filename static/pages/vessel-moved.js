@@ -27,8 +27,22 @@ export function movedBy({ by, found, source, target }) {
   return outcome({ said: { by, gauge: found.gauge, book }, moved, pm_mg, source, target });
 }
 
+/**
+ * What goes out of one vessel by 'amount' or by what is 'left' in it.
+ * returns: {sums, lpa, pm_mg, seen}; {say} where it cannot be reckoned, {} while something is missing
+ */
+export function portionOf({ by, found, held }) {
+  if (found.missing) return {};
+  if (!found.means.sums) return { say: found.means.say };
+  const isLeft = by === 'left';
+  const sums = isLeft ? atLeastNothing(less(held.booked, found.means.sums)) : found.means.sums;
+  if (isNothing(sums)) return { say: nothingText(by, held.tag) };
+  const pm_mg = isLeft ? gaugedPm({ by: 'source', found, source: held }) : found.means.pm_mg;
+  return { sums, lpa: lpaOf(sums.ethanol_mg), pm_mg, seen: figuresOf(sums) };
+}
+
 function nothingText(by, from, to) {
-  if (by === 'source') return `${from} reads no less than the book had: nothing would have moved.`;
+  if (by === 'source' || by === 'left') return `${from} reads no less than the book had: nothing would have moved.`;
   return by === 'receiver'
     ? `${to} reads no more than the book had: nothing would have come in.`
     : 'Nothing would move.';

@@ -14,7 +14,7 @@ import { FormFoot, doubtsOf } from './run-forms.js';
 import { GaugeHow } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { sureText } from './vessel-drawn.js';
-import { ChoiceKey, FormLine, WithVessel, lights, useGauging, vesselPath } from './vessel-form.js';
+import { ChoiceKey, FormLine, WithVessel, lights, useGauging, usePortion, vesselPath } from './vessel-form.js';
 import { Words } from './vessel-settle.js';
 
 const choices = (kind, name) => choicesOf(kindOf(kind).fields.find((field) => field.name === name));
@@ -25,59 +25,68 @@ export function LossPage({ tag }) {
 }
 
 function Loss({ tag, state, site, held }) {
-  const { booked, vessel, pm_mg } = held;
-  const found = useGauging({
-    key: `loss ${tag}`,
-    initial: { by: 'amount', cause: null, words: '' },
-    site,
-    most_l: vessel.capacity_l,
-    book: booked,
-    pm_mg,
-  });
-  const { form, gauge, missing, means } = found;
+  const portion = usePortion({ key: `loss ${tag}`, initial: { by: 'amount', cause: null, words: '' }, site, held });
+  const { form, by, found } = portion;
   const saving = useSave();
-  const { by, cause, words, at } = form.form;
+  const { cause, words, at } = form.form;
   const isAll = by === 'all';
   const pad = useNumberPad({
-    fields: form.fields,
-    onChange: form.onChange,
-    onUnit: form.onUnit,
-    result: html`<${TakenResult} means=${means} site=${site}/>`,
+    fields: found.form.fields,
+    onChange: found.form.onChange,
+    onUnit: found.form.onUnit,
+    result: html`<${TakenResult} portion=${portion} site=${site}/>`,
   });
-  const said = { vessel: tag, cause, by, ...(isAll ? {} : { gauge }), book: booked, ...(words && { words }) };
-  const lpa = isAll ? lpaOf(booked.ethanol_mg) : means?.lpa;
-  const isReady = isAll ? booked.liquid_mg > 0 : !missing && Boolean(means?.sums);
+  const said = {
+    vessel: tag,
+    cause,
+    by,
+    ...(isAll ? {} : { gauge: found.gauge }),
+    book: held.booked,
+    ...(words && { words }),
+  };
+  const isReady = isAll ? held.booked.liquid_mg > 0 : Boolean(portion.sums);
   const write = async () => {
+    const lpa = isAll ? lpaOf(held.booked.ethanol_mg) : portion.lpa;
+    const draft = found.form.key;
     const entry = await saving.save(
       'loss',
       said,
-      { happened: at ?? undefined, draft: form.key },
+      { happened: at ?? undefined, draft },
       `${alcoholText(lpa, site)} lost from ${tag}, ${cause}`,
     );
-    if (entry) replace(vesselPath(tag));
+    if (!entry) return;
+    if (draft !== form.key) form.put({ by: 'amount', cause: null, words: '', at: null });
+    replace(vesselPath(tag));
   };
   const foot = html`<${FormFoot} keys=${isAll ? null : pad.keys} saving=${saving} doubts=${isReady && cause ? doubtsOf('loss', said, { state, at }) : []}
     action=${{ say: actionText({ tag, isAll, cause }), isHeld: !isReady || !cause, onWrite: write }}/>`;
   return html`<${Page} title=${html`Loss from <span class="tag">${tag}</span>`} back=${vesselPath(tag)} side=${timeKey(form)} foot=${foot}>
-    <div class="ways"><${Modes} label="How much" modes=${[['amount', 'Amount'], ['all', 'All']]} value=${by} onPick=${(word) => form.put({ by: word })}/>
-      <${ChoiceKey} label="Cause" title="What became of it?" value=${cause} options=${choices('loss', 'cause')} onPick=${(word) => form.put({ cause: word })} isBox/></div>
+    <div class="ways"><${Modes} label="How much" modes=${LOSS_MODES} value=${by} onPick=${(word) => form.put({ by: word })}/></div>
     ${isAll ? html`<${AllOfIt} held=${held} site=${site}/>` : pad.view}
-    ${!isAll && html`<${Left} ...${{ missing, means, booked, site }}/>`}
+    ${!isAll && html`<${Left} missing=${found.missing} portion=${portion} booked=${held.booked} site=${site}/>`}
+    <${ChoiceKey} label="Cause" title="What became of it?" value=${cause} options=${choices('loss', 'cause')} onPick=${(word) => form.put({ cause: word })}/>
     <${Words} value=${words} onChange=${(text) => form.put({ words: text })} label="What happened?"/>
-    ${!isAll && html`<${GaugeHow} gauge=${gauge} means=${means} site=${site}/>`}
+    ${by === 'left' && html`<p class="hint"><span class="note">Gauge what is left in ${tag}: what the book had, less that, is lost. Type 0 where it is empty.</span></p>`}
+    ${!isAll && html`<${GaugeHow} gauge=${found.gauge} means=${found.means} site=${site}/>`}
     ${cause === 'spillage' && html`<${FlashCaution} ...${lights(held)}/>`}
     <${CodesCaution}/>
   <//>`;
 }
 
+const LOSS_MODES = [
+  ['amount', 'Amount'],
+  ['left', 'By what is left'],
+  ['all', 'All'],
+];
+
 const actionText = ({ tag, isAll, cause }) =>
   !cause ? 'Pick the cause' : isAll ? `Write off all of ${tag}` : 'Write it in the book';
 
-function TakenResult({ means, site }) {
-  const [lpa, abv] = [amount(means?.lpa, 'alcohol', site, 2), amount(means?.abv_pct, 'strength', site)];
+function TakenResult({ portion, site }) {
+  const [lpa, abv] = [amount(portion.lpa, 'alcohol', site, 2), amount(portion.seen?.abv_pct, 'strength', site)];
   return html`<${Result} cells=${[
     { value: abv.figure, unit: abv.word, caption: 'true, at 20 °C' },
-    { value: lpa.figure, unit: lpa.word, caption: sureText(means?.pm_mg, site) || 'pure alcohol' },
+    { value: lpa.figure, unit: lpa.word, caption: sureText(portion.pm_mg, site) || 'pure alcohol' },
   ]}/>`;
 }
 
@@ -93,9 +102,9 @@ function AllOfIt({ held, site }) {
 }
 
 /** What stays in it. */
-function Left({ missing, means, booked, site }) {
-  return html`<${FormLine} missing=${missing} say=${means?.say}>
-    <span class="note">${means?.sums && `leaves ${alcoholText(lpaOf(booked.ethanol_mg - means.sums.ethanol_mg), site)}`}</span><//>`;
+function Left({ missing, portion, booked, site }) {
+  return html`<${FormLine} missing=${missing} say=${portion.say}>
+    <span class="note">${portion.sums && `leaves ${alcoholText(lpaOf(booked.ethanol_mg - portion.sums.ethanol_mg), site)}`}</span><//>`;
 }
 
 export function SamplePage({ tag }) {
@@ -136,7 +145,7 @@ function Sample({ tag, state, site, held }) {
       foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${isReady ? doubtsOf('sample', said, { state, at }) : []} action=${{ say: 'Write it in the book', isHeld: !isReady, onWrite: write }}/>`}>
     ${pad.view}
     <${ChoiceKey} label="What for?" value=${why} options=${choices('sample', 'why')} onPick=${(word) => form.put({ why: word })}/>
-    <${Left} ...${{ missing, means, booked, site }}/>
+    <${Left} ...${{ missing, booked, site }} portion=${means ?? {}}/>
     <p class="hint"><span class="note">Left empty, its strength is that of ${tag} by the book.</span></p>
     <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
   <//>`;

@@ -5,7 +5,7 @@ import { book } from '../data/book.js';
 import { useDraft } from '../data/drafts.js';
 import { withValue } from './entry-fields.js';
 import { withBook } from './entry-sums.js';
-import { formerOf } from './entry-tables.js';
+import { formerOf, withTables } from './entry-tables.js';
 import { gaugeChange, lackingGauge } from './write-gauge.js';
 import { groupOf, mashStep } from './write-group.js';
 import { knownAs } from './write-refs.js';
@@ -50,7 +50,7 @@ export function useWriting(kind, tag, state, site) {
   const step =
     steps.find((one) => one.key === draft.current) ??
     (draft.current === LOOK.key ? LOOK : (nextMissing(steps, draft.said) ?? known ?? LOOK));
-  const said = withBook(kind, onlyAsked(kind, draft.said, context), state, draft.at);
+  const said = withTables(withBook(kind, onlyAsked(kind, draft.said, context), state, draft.at), state);
   const put = (change) => set((now) => ({ ...now, ...(typeof change === 'function' ? change(now) : change) }));
   return {
     kind,

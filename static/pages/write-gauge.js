@@ -8,11 +8,12 @@ import { FormLine, readGauge } from './vessel-form.js';
 import { isSums } from '../book/kinds.js';
 import { valueAt } from './write-steps.js';
 
-/** The vessel that is gauged, by the field's own name. */
+/** The vessel that is looked into, by the field's own name; null for what is measured by itself or stands on paper. */
 function vesselOf({ field, path }, said) {
   if (field.name === 'gauge_to') return said.to;
   if (field.name === 'gauge_from_after') return said.from;
-  return valueAt(said, path.slice(0, -1))?.vessel ?? null;
+  const whole = valueAt(said, path.slice(0, -1));
+  return field.name === 'document' || whole?.by === 'amount' ? null : (whole?.vessel ?? null);
 }
 
 /** The book's sums for what is not read; null where everything must be. */

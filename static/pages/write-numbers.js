@@ -5,6 +5,7 @@ import { Icon } from '../parts/icons.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { labelOf, valueText } from './entry-labels.js';
 import { numberFrom, padField } from './entry-pad.js';
+import { gaugeWords } from './run-gauge.js';
 import { Result } from './write-beside.js';
 import { valueAt } from './write-steps.js';
 
@@ -139,30 +140,13 @@ export function rowText(row, field) {
     field.fields ?? field.one_of.find(({ has }) => row[has] !== undefined)?.fields ?? field.one_of[0].fields;
   return (
     fields
-      .map((one) => (one.sort === 'gauge' ? gaugeText(row[one.name]) : valueText(row[one.name], null, one.sort)))
+      .map((one) =>
+        one.sort === 'gauge' ? row[one.name] && gaugeWords(row[one.name]) : valueText(row[one.name], null, one.sort),
+      )
       .filter(Boolean)
       .join(', ') || '–'
   );
 }
-
-export const gaugeText = (gauge) =>
-  gauge
-    ? [
-        'weight',
-        'gross',
-        'tare',
-        'dip',
-        'ullage',
-        'volume',
-        'temperature',
-        'strength',
-        'strength_temperature',
-        'extract',
-      ]
-        .map((name) => valueText(gauge[name], null, 'number'))
-        .filter(Boolean)
-        .join(', ')
-    : '';
 
 /** What goes in: the rows so far, one to be taken out, and another one. */
 export function RowsStep({ step, form, frame }) {

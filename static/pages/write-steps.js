@@ -46,6 +46,8 @@ function branch(field, value, path, context) {
       return oneOf(field, value, path, { ...context, isWanted });
     case 'repeat':
       return repeat(field, value ?? [], path, { ...context, isWanted });
+    case 'meter':
+      return [meterStep(field, value, path, { ...context, isWanted })];
     default:
       return SORTS[field.sort] ? [step(field, value, path, { ...context, isWanted })] : [];
   }
@@ -65,6 +67,17 @@ function step(field, value, path, { isWanted, row }) {
   return one.sort === 'numbers'
     ? { ...one, fields: [{ path, key: one.key, field: bounded(field), value, label: one.label, isWanted }] }
     : one;
+}
+
+/** A meter before and after, side by side over the keypad. */
+function meterStep(field, value, path, { isWanted, row }) {
+  const ends = ['start', 'end'].map((name) => {
+    const own = [...path, name];
+    const one = { name, sort: 'number', quantity: 'meter', ask: field.ask };
+    return { path: own, key: own.join('.'), field: one, value: value?.[name], label: labelOf(name), isWanted };
+  });
+  const whole = { key: path.join('.'), sort: 'numbers', path, field, ask: field.ask, label: labelOf(field.name) };
+  return { ...whole, isWanted, row, fields: ends };
 }
 
 const SHORT = 12;

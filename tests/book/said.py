@@ -119,13 +119,16 @@ class Speaker(StepSpeaker):
 
     def some_water(self) -> dict:
         hot = {"volume": self.typed(1, 500, "L"), "temperature": self.typed(0, 99, "C")}
-        return self.dice.choice((self.weight(), self.volume(), hot))
+        meter = {"start": self.typed(0, 9000, "L"), "end": self.typed(8900, 9900, "L")}
+        gross = {"gross": self.typed(400, 3900, "kg"), "tare": self.typed(20, 320, "kg")}
+        metered = {"meter": meter, "temperature": self.typed(4, 34, "C")}
+        return self.dice.choice((self.weight(), self.volume(), hot, gross, metered))
 
     def water(self) -> dict:
         return {"vessel": self.tag(), "source": "demineralised", "water": self.some_water()}
 
     def loss(self) -> dict:
-        by = self.dice.choice(("all", "amount"))
+        by = self.dice.choice(("all", "amount", "left"))
         said = {"vessel": self.tag(), "cause": "spillage", "by": by, "book": self.sums()}
         return said if by == "all" else {**said, "gauge": self.gauge(said["book"])}
 
@@ -135,7 +138,7 @@ class Speaker(StepSpeaker):
     def part(self) -> dict:
         if self.dice.random() < 0.3:
             return {"source": "mains", "water": self.some_water()}
-        by, book = self.dice.choice(("all", "amount")), self.sums()
+        by, book = self.dice.choice(("all", "amount", "left")), self.sums()
         why = {"why": "no other use"} if self.dice.random() < 0.2 else {}
         gauge = {} if by == "all" else {"gauge": self.gauge(book)}
         return {"vessel": self.tag(), "by": by, "book": book, **gauge, **why}

@@ -143,7 +143,7 @@ class StepSpeaker:
     def destroy(self) -> dict:
         some = {"stock": self.stock_tag(), "count": self.dice.randint(1, 90), "per_bottle": self.per_bottle()}
         whole = {"vessel": self.tag(), "by": "all", "book": self.sums()}
-        part = {**whole, "by": "amount", "gauge": self.gauge(whole["book"])}
+        part = {**whole, "by": self.dice.choice(("amount", "left")), "gauge": self.gauge(whole["book"])}
         words = {"manner": "burning", "where": "yard", "witness": "Oskar"}
         return {"place": self.dice.choice((some, whole, part)), **words, **self.signed()}
 

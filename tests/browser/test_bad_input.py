@@ -213,7 +213,7 @@ def value_shown(page) -> str:
 WRITES = {
     "opening": ({"Volume": "250,0", "In_bulk": "15,0", "On_glass": "63,5", "In_jar": "20,0"}, "opening"),
     "gauge": ({"Volume": "299,0", "In_bulk": "15,0", "On_glass": "27,5", "In_jar": "20,0"}, "gauge"),
-    "reading": ({"On_glass": "96,4", "In_parrot": "20,0", "Receiver": "12,5"}, "reading"),
+    "reading": ({"On_glass": "96,4", "In_jar": "20,0", "Receiver": "12,5"}, "reading"),
     "water": ({}, "water"),
     "sample": ({"Volume": "0,5", "In_bulk": "20,0"}, "sample"),
 }

@@ -109,7 +109,7 @@ def test_a_killed_browser_keeps_a_half_typed_reading_and_it_is_written_once(stil
     assert still.kill() > 0
     page = still.at("reading")
     assert page.locator(".fields").inner_text().count("96.8") == 1
-    page.locator(".fields button", has_text="In parrot").tap()
+    page.locator(".fields button", has_text="In jar").tap()
     keys(page, "9")
     press(page, "Write it in the book")
     left(page, still.run_id)

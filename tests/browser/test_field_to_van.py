@@ -153,7 +153,7 @@ def down_to_bottles(glove):
     glove.write("Move all of H-1 to S-1")
     until(glove.page, "book.entries.some((e) => e.kind === 'transfer')")
     glove.go("#/reduce/S-1/numbers")
-    glove.put(Wanted="40.0", Water_at="12.0", Tank_at="20.0")
+    glove.put(Wanted="40.0", Water_at="12.0", In_bulk="20.0")
     glove.button("Show the tank")
     step = 0
     while run(glove.page, BY_MASS, "vessel/S-1") > 0.3345:  # 40.0 %vol is 33.3 % by mass (OIML R 22)

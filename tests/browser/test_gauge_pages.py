@@ -2,7 +2,7 @@
 
 from book_floor import RUNS_OVER, TOO_SMALL
 from floor import run, until
-from glove import SETUP, Glove
+from glove import SETUP, Glove, plain
 
 TOOLS = """
   const TN = (typed, unit) => ({ typed, unit });
@@ -103,4 +103,97 @@ def test_a_dip_read_with_instruments_that_are_off(phone, server):
     device.offline(False)
     until(page, "(await sync.syncNow(), book.saved.waiting === 0)")
     assert all(not one["marks"] for one in server.entries())  # the server worked out the same lines
+    assert device.errors == []
+
+
+FULL_TANK = """
+  const TN = (typed, unit) => ({ typed, unit });
+  await book.write('still', { tag: 'P-1', sort: 'pot', capacity_l: TN('900', 'L') });
+  const gauge = { volume: TN('1500', 'L'), temperature: TN('14', 'C'), strength: TN('30', 'abv') };
+  return (await book.write('opening', { vessel: 'T-1', holds: 'low wines', gauge })).lines[0].ethanol_mg;
+"""
+
+
+def test_portions_by_a_dip_of_what_is_left_a_meter_and_a_scale(phone, server):
+    """Of 1500 L a fifth is spilt, by the rod; then it, 0.25 cm too high, reads 50: 30 + 11.7 x 49.75 L are left."""
+    device = phone()
+    page = device.open("#/reckon")
+    glove = Glove(page)
+    run(page, SETUP, {"vessels": [["T-1", "2000", "10", None, None, None]], "units": {}})
+    run(page, TOOLS)
+    whole_mg = run(page, FULL_TANK)
+    device.ready()
+    device.offline()
+
+    glove.go("#/vessel/T-1/loss")
+    glove.button("By what is left")
+    glove.button("Level or net weight")
+    glove.pick("How is it measured?", "By dip")
+    glove.put(In_bulk="14.0", Dip="100.0")
+    assert "100.00 cm is 1200.0 L" in glove.says()
+    assert page.evaluate(TOO_SMALL) == [] and page.evaluate(RUNS_OVER) == 0
+    glove.button("Cause")
+    page.get_by_role("dialog").get_by_role("button", name="Spillage").tap()
+    glove.write()
+    until(page, "book.entries.some((entry) => entry.kind === 'loss')")
+    loss = run(page, LAST, "loss")
+    assert loss["said"]["by"] == "left" and loss["said"]["gauge"]["strapping"]["rows"] == [[0, 30], [100, 1200]]
+    assert abs(loss["lines"][0]["ethanol_mg"] - whole_mg / 5) < 2
+
+    glove.go("#/run/new")
+    glove.button("I have read it")
+    glove.button("What goes in?")
+    page.get_by_role("dialog").get_by_role("button", name="T-1").tap()
+    glove.button("An amount")
+    glove.button("What is left")
+    picked(glove, "DR-1")
+    glove.put(In_bulk="14.0", Dip="50.0")
+    assert "49.75 cm is 612.1 L" in plain(page.locator(".panel").inner_text())
+    glove.field("In bulk")
+    assert "L goes in, " in plain(page.locator(".panel").inner_text())
+    assert page.evaluate(TOO_SMALL) == []
+    glove.button("Into the still")
+    glove.button("Add more")
+    page.get_by_role("dialog").get_by_role("button", name="Water, softened").tap()
+    glove.button("Volume or net weight")
+    glove.pick("How is it measured?", "Gross and tare")
+    glove.put(Gross="143.5", Tare="43.5")
+    glove.button("Into the still")
+    glove.button("Charge P-1")
+    until(page, "book.entries.some((entry) => entry.kind === 'charge')")
+    spirit, water = run(page, LAST, "charge")["lines"]
+    assert abs(spirit["ethanol_mg"] - whole_mg * 4 / 5 * 587.925 / 1200) < 2
+    # 100 kg on the scale: air of 1.2 and weights of 8000 kg/m3 on water of 998.2 (Kell 1975).
+    assert abs(water["liquid_mg"] / 100e6 - (1 - 1.2 / 8000) / (1 - 1.2 / 998.2)) < 1e-6
+
+    glove.go("#/reduce/T-1/added")
+    glove.button("Volume or net weight")
+    glove.pick("How is it measured?", "By meter")
+    glove.put(Water_at="10.0", Before="1000.0", After="1119.1")
+    glove.field("After")
+    assert "119.1 L went through" in glove.says()
+    glove.button("Write it in the book")
+    until(page, "book.entries.some((entry) => entry.kind === 'water')")
+    water = run(page, LAST, "water")
+    assert water["said"]["water"]["meter"]["start"] == {"typed": "1000.0", "unit": "L"}
+    assert abs(water["lines"][0]["liquid_mg"] - 119.1 * 0.99970e6) < 2e-5 * 119.1e6  # Kell (1975), tests/reference
+
+    # The quick reckon reads with the same instruments, and says so: 1234.5 L are 753.1541 LPA, as above.
+    glove.go("#/reckon/quantity")
+    glove.put(Volume="1234.5")
+    glove.field("In bulk")
+    picked(glove, "TH-1")
+    glove.keys("138")
+    glove.field("On glass")
+    picked(glove, "H-3")
+    glove.keys("587")
+    glove.field("In jar")
+    picked(glove, "TH-1")
+    glove.keys("138")
+    assert "753.2 LPA" in glove.says() and "TH-1, corr +0.2" in glove.says()
+    assert "58.7 % glass, H-3 −0.1\t58.6 % glass" in glove.how() and "753.15 LPA" in glove.how()
+
+    device.offline(False)
+    until(page, "(await sync.syncNow(), book.saved.waiting === 0)")
+    assert all(not one["marks"] for one in server.entries())
     assert device.errors == []

@@ -36,7 +36,7 @@ def sums(page, tag: str) -> dict:
 
 def plan(glove, tag: str, target: str, water: str, tank: str, numbers: str = "numbers"):
     glove.go(f"#/reduce/{tag}/{numbers}")
-    glove.put(Wanted=target, Water_at=water, Tank_at=tank)
+    glove.put(Wanted=target, Water_at=water, In_bulk=tank)
     glove.button("Show the tank")
 
 
@@ -173,7 +173,7 @@ def test_undo_takes_the_water_back(house):
     before = sums(page, "S-4")["liquid_mg"]
     plan(glove, "S-4", "43.0", "10.0", "15.0")
     glove.link("Water is in")
-    glove.button("By meter")
+    glove.unit("L")
     glove.keys("119.1")
     glove.button("Write it in the book")
     until(page, "book.entries.some((e) => e.kind === 'water')")
@@ -228,7 +228,7 @@ def test_part_of_a_tank_goes_on_in_the_other(house):
     glove.button("Part of the tank")
     glove.button("Into")
     page.get_by_role("dialog").get_by_role("button", name=re.compile("^S-5")).tap()
-    glove.put(Take_out="100", It_is_at="17.0", Wanted="40.0", Water_at="12.0")
+    glove.put(Take_out="100", In_bulk="17.0", Wanted="40.0", Water_at="12.0")
     glove.button("It is in S-5")
     until(page, "book.entries.some((e) => e.kind === 'transfer')")
     assert "Water into S-5" in page.locator("h1").inner_text().replace("\xa0", " ")
@@ -241,12 +241,12 @@ def test_a_typed_reading_needs_no_book(house):
     _, glove = house
     glove.go("#/reduce")
     glove.link("Type a reading")
-    glove.put(Volume="100", Bulk_at="20.0")
-    glove.field("Strength")
+    glove.put(Volume="100", In_bulk="20.0")
+    glove.field("On glass")
     glove.unit("%vol")
     glove.keys("70.0")
     glove.button("On to the strength wanted")
-    glove.put(Wanted="40.0", Water_at="20.0", Tank_at="20.0")
+    glove.put(Wanted="40.0", Water_at="20.0", In_bulk="20.0")
     glove.button("Show the tank")
     # Two stops, 40.5 and 40.0; together the worked 77.3517 kg. The first: 100 x 70 / 40.5 L of pure alcohol's share.
     assert "step 1 of 2" in glove.page.locator(".head").inner_text()

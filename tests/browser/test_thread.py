@@ -173,7 +173,7 @@ def strip_run(glove, level: str = "600.0", closed: tuple[str, ...] = ("620.0", "
     already_running(glove)
     run_id = page.url.rsplit("/", 1)[1]
     first_receiver(glove, "L-1")
-    read(glove, On_glass="26.0", In_parrot="20.0", Receiver=level)
+    read(glove, On_glass="26.0", In_jar="20.0", Receiver=level)
     close_and_gauge(glove, *closed)
     end_by_balance(glove)
     assert run(page, "return book.state.runs[given].ended_at !== null", run_id)
@@ -259,7 +259,7 @@ def column_run(glove, device) -> Glove:
     first_receiver(glove, "K-1")
     cut(glove, "V-1", ("2.00", "20.0", "94.0", "20.0"))
     cut(glove, "H-2", ("6.0", "20.0", "96.0", "20.0"))
-    read(glove, On_glass="96.3", In_parrot="20.0", Receiver="20.0")
+    read(glove, On_glass="96.3", In_jar="20.0", Receiver="20.0")
     swapped_digits(glove)
     glove = flat_battery(glove, device)
     cut(glove, "N-1", ("90.0", "20.0", "96.3", "20.0"))
@@ -337,7 +337,7 @@ def cut(glove, tag: str, closed: tuple[str, ...], sure: str | None = None):
 def swapped_digits(glove):
     """69.3 for 96.3: asked about once, written, then struck in the book and read again."""
     page = glove.page
-    read(glove, sure="sure?", On_glass="69.3", In_parrot="20.0", Receiver="40.0")
+    read(glove, sure="sure?", On_glass="69.3", In_jar="20.0", Receiver="40.0")
     wrong = run(page, KINDS, "reading")[-1]["id"]
     glove.go("#/book")
     page.locator(f'a[href="#/entry/{wrong}"]').tap()
@@ -347,7 +347,7 @@ def swapped_digits(glove):
     assert page.locator("s").count()
     glove.go("#/now")
     glove.link("Reading, R-2")
-    glove.put(On_glass="96.3", In_parrot="20.0", Receiver="40.0")
+    glove.put(On_glass="96.3", In_jar="20.0", Receiver="40.0")
     glove.write()
     until(page, "book.entries.filter((e) => e.kind === 'reading' && e.group).length === 4")
 
@@ -357,7 +357,7 @@ def flat_battery(glove, device) -> Glove:
     address = glove.page.url.split("/#")[1]
     run_path = "#/" + "/".join(address.split("/")[1:3])
     glove.go(run_path + "/reading")
-    glove.put(On_glass="96.3", In_parrot="20.0")
+    glove.put(On_glass="96.3", In_jar="20.0")
     glove.keys("88")
     glove.page.wait_for_timeout(300)
     assert device.kill() > 0
@@ -388,7 +388,7 @@ def reduction(glove):
     glove.write("Move all of H-2 to S-4")
     until(page, "book.entries.some((e) => e.kind === 'transfer')")
     glove.go("#/reduce/S-4/numbers")
-    glove.put(Wanted="70.0", Water_at="12.0", Tank_at="20.0")
+    glove.put(Wanted="70.0", Water_at="12.0", In_bulk="20.0")
     glove.button("Show the tank")
     water_as_planned(glove, 1)
     assert abs(run(page, LPA, "vessel/S-4") - 90 * 0.963) < 0.01  # water takes no alcohol away

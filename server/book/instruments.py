@@ -8,6 +8,7 @@ typed number as text in the unit of the reading, so that the reckoning needs the
 import math
 from itertools import pairwise
 
+from server.book.kinds import declarations
 from server.book.strapping import length_cm
 from server.reckon.tables import UNITS
 from server.reckon.units import based, from_base, number_of
@@ -66,6 +67,20 @@ def between(points: list, value: float) -> float:
         if value <= high:
             return b if high == low else a + (b - a) * ((value - low) / (high - low))
     return points[-1][1]
+
+
+SHARES = ("scale", "meter")
+
+
+def odd_unit(one: dict) -> str | None:
+    """The first unit in an instrument's set-up that its sort cannot read in; a share of the reading may stand where
+    errors grow with it."""
+    rows = [row[name] for row in one["points"] or [] for name in ("reading", "correction")]
+    numbers = (one["from"], one["to"], *rows, one["correction"], one["plus_minus"])
+    said = [one["unit"], *(number and number["unit"] for number in numbers)]
+    known = declarations()["scales_of"].get(one["sort"], [])
+    odd = (unit for unit in said if unit is not None and unit not in known)
+    return next((unit for unit in odd if not (unit == "pct" and one["sort"] in SHARES)), None)
 
 
 def reads(one: dict, unit: str) -> bool:

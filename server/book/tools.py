@@ -3,7 +3,7 @@
 from server.book.cellar import last_of_day
 from server.book.figures import serials
 from server.book.findings import add
-from server.book.instruments import faults, named_in
+from server.book.instruments import faults, named_in, odd_unit
 from server.book.strapping import length_cm
 from server.reckon.units import number_of, to_base
 
@@ -74,9 +74,16 @@ def watch(walk: dict, record: dict) -> None:
             add(walk, f"instrument_{key}/{tag}", severity, f"{tag} {SAY[key]}", do, [record["entry"]["id"]])
 
 
+UNIT_DO = "Set it up anew with the unit of its scale: until then it corrects nothing."
+
+
 def finish(walk: dict, now: int) -> None:
-    """Instruments that are past their date."""
+    """Instruments whose unit is none of their sort, and those that are past their date."""
     for tag, one in walk["state"]["instruments"].items():
+        odd = None if one["retired"] else odd_unit(one)
+        if odd is not None:
+            say = f"{tag} is set up as a {one['sort'].replace('_', ' ')} in {odd}, which none reads in."
+            add(walk, f"instrument_unit/{tag}", "look", say, UNIT_DO, [one["id"]])
         if one["due_at"] is not None and not one["retired"] and now > one["due_at"]:
             say = f"{tag} was to be checked by {one['due']}."
             add(walk, f"instrument_due/{tag}", "note", say, "Have it checked, or put it aside.", [one["id"]])

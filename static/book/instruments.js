@@ -5,6 +5,7 @@
 import { ReckonError } from '../reckon/reckon.js';
 import { UNITS } from '../reckon/tables.js';
 import { based, fromBase, numberOf } from '../reckon/units.js';
+import { KINDS } from './kinds.js';
 import { lengthCm } from './strapping.js';
 
 const COARSE = ['glass', 'glass_proof', 'abv', 'kg_m3', 'plato', 'C', 'F', 'cm', 'mm', 'L', 'usgal', 'lb', 'g', 'pH'];
@@ -59,6 +60,20 @@ function between(points, value) {
     if (value <= high) return high === low ? b : a + (b - a) * ((value - low) / (high - low));
   }
   return points.at(-1)[1];
+}
+
+/** The units that the scale of such an instrument may have; a share of the reading where errors grow with it. */
+export const scalesOf = (sort) => KINDS.scales_of[sort] ?? [];
+const SHARES = ['scale', 'meter'];
+export const mayBeShare = (sort) => SHARES.includes(sort);
+
+/** The first unit in an instrument's set-up that its sort cannot read in, or null. */
+export function oddUnit({ sort, unit = null, from, to, points, correction, plus_minus }) {
+  const rows = (points ?? []).flatMap((row) => [row.reading, row.correction]);
+  const said = [unit, ...[from, to, ...rows, correction, plus_minus].map((one) => one?.unit ?? null)];
+  return (
+    said.find((one) => one !== null && !scalesOf(sort).includes(one) && !(one === 'pct' && mayBeShare(sort))) ?? null
+  );
 }
 
 /** Whether its scale can be turned into that unit. */

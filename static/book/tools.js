@@ -4,7 +4,7 @@ import { numberOf, toBase } from '../reckon/units.js';
 import { lastOfDay } from './cellar.js';
 import { serials } from './figures.js';
 import { add } from './findings.js';
-import { faults, namedIn as namedInSaid } from './instruments.js';
+import { faults, namedIn as namedInSaid, oddUnit } from './instruments.js';
 import { lengthCm } from './strapping.js';
 
 export const nothing = () => ({
@@ -91,9 +91,14 @@ export function watch(walk, { entry, at }) {
   }
 }
 
-/** Instruments that are past their date. */
+const UNIT_DO = 'Set it up anew with the unit of its scale: until then it corrects nothing.';
+
+/** Instruments whose unit is none of their sort, and those that are past their date. */
 export function finish(walk, now) {
   for (const [tag, one] of Object.entries(walk.state.instruments)) {
+    const odd = one.retired ? null : oddUnit(one);
+    const words = `${tag} is set up as a ${one.sort.replaceAll('_', ' ')} in ${odd}, which none reads in.`;
+    if (odd !== null) add(walk, `instrument_unit/${tag}`, 'look', words, UNIT_DO, [one.id]);
     if (one.due_at === null || one.retired || now <= one.due_at) continue;
     add(
       walk,

@@ -1,11 +1,12 @@
 /** Differences between what was read and what the book had: all of a place in a month together, with how sure they are. */
-import { amount, momentText, numberText, plusMinusText, signedText, unitText } from '../parts/format.js';
+import { amount, momentText, numberText, signedText, unitText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { How } from '../parts/how.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { siteOf, useBook } from '../parts/use.js';
 import { lpaOf } from './run-data.js';
+import { mgSure } from './vessel-drawn.js';
 
 const MONTHS = [
   'January',
@@ -54,7 +55,7 @@ const shownOf = (mg, site) => amount(lpaOf(mg), 'alcohol', site);
 
 /** "−1.2 ±0.8": what it is together, and how far the gauges may be off. */
 function figure(mg, pm_mg, site) {
-  const sure = plusMinusText(shownOf(pm_mg, site).value);
+  const sure = mgSure(pm_mg, site);
   return html`<b class="nw">${signedText(shownOf(mg, site).value)}</b> <span class="note nw">${sure}</span>`;
 }
 
@@ -70,13 +71,13 @@ function Whole({ rows, site }) {
   const unit = unitText(site.units.alcohol);
   const words = bulk.map((one) => [
     nameOf(one.place),
-    `${signedText(shownOf(one.off_mg, site).value)} ${plusMinusText(shownOf(one.pm_mg, site).value)}`,
+    `${signedText(shownOf(one.off_mg, site).value)} ${mgSure(one.pm_mg, site)}`,
   ]);
   return html`<section class="part"><div class="rows figures">
       <div class="line"><span class="note">In vessels and stills, ${unit}</span><span>${figure(all.off_mg, Math.sqrt(all.square), site)}</span></div>
       ${stock.off_mg !== 0 && html`<div class="line"><span class="note">In bottles, ${unit}</span><b>${signedText(shownOf(stock.off_mg, site).value)}</b></div>`}
     </div>
-    <${How} rows=${[...words, ['Together', `${signedText(shownOf(all.off_mg, site).value)} ${plusMinusText(shownOf(Math.sqrt(all.square), site).value)}`, 'sum']]}
+    <${How} rows=${[...words, ['Together', `${signedText(shownOf(all.off_mg, site).value)} ${mgSure(Math.sqrt(all.square), site)}`, 'sum']]}
       source="Differences add; their plus-minus adds in squares, since one gauge does not know of the other. Short is less than the book had, over is more. Bottles are counted: they have no tolerance."/></section>`;
 }
 

@@ -36,6 +36,8 @@ const WAYS = {
   fell_back: (rest) => lab(rest.slice(rest.indexOf('/') + 1)),
   released_unproven: (id, finding, state) => labOfEntry(state.entries[id]),
   released_over: (id, finding, state) => labOfEntry(state.entries[id]),
+  instrument_unit: tool,
+  instrument_due: tool,
   iodine_blue: mash,
   iodine_none: mash,
   ph_low: mash,
@@ -61,6 +63,10 @@ function lot(tag) {
 
 function mash(id) {
   return { href: `#/mash/${id}`, word: 'See the mash' };
+}
+
+function tool(tag) {
+  return { href: `#/setup/instrument/${encodeURIComponent(tag)}`, word: 'See the instrument' };
 }
 
 const settle = (tag) => (tag ? { href: `#/vessel/${encodeURIComponent(tag)}/settle`, word: 'Settle it' } : null);

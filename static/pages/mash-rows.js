@@ -7,10 +7,11 @@ import {
   massText,
   momentText,
   numberText,
-  plusMinusText,
   rangeText,
   show,
+  strengthSure,
   strengthText,
+  sureText,
   temperatureText,
   volumeText,
 } from '../parts/format.js';
@@ -156,7 +157,7 @@ function endRows(mash, seen, now, site) {
 function alcoholRows(mash, site) {
   const { alcohol } = mash;
   if (!alcohol) return [];
-  const sure = plusMinusText(amount(alcohol.abv_pct * SURE, 'strength', site).value);
+  const sure = strengthSure(alcohol.abv_pct * SURE, site);
   const litres = volumeOf(mash);
   const made = litres === null ? null : (litres * alcohol.abv_pct) / 100;
   const [low, high] = [1 - SURE, 1 + SURE].map((part) => amount((made ?? 0) * part, 'alcohol', site));
@@ -173,8 +174,10 @@ function givenOff({ co2_kg: gas, heat_kj: heat, heat_kw: power }, { done_at: don
   if (!(gas > 0)) return [];
   return [
     ['Carbon dioxide given off', `${show(gas, 'kg', 0)}, ${numberText(gas / CO2_KG_M3, 0)} m³`],
-    ['Heat given off', `${show(heat / 1000, 'MJ', 0)} ${plusMinusText((heat / 1000) * HEAT_SURE, 0)}`],
-    ...(power > 0 && done === null && !isOver ? [['Heat now, ±10 %', show(power, 'kW')]] : []),
+    ['Heat given off', `${show(heat / 1000, 'MJ', 0)} ${sureText((heat / 1000) * HEAT_SURE, 0)}`],
+    ...(power > 0 && done === null && !isOver
+      ? [['Heat now', `${show(power, 'kW')} ${sureText(power * HEAT_SURE)}`]]
+      : []),
   ];
 }
 

@@ -1,6 +1,6 @@
 /** Correct a reading: what an instrument showed in the jar is this strength at 20 °C, and would show that in the tank. */
 import { strengthPct } from '../book/plusMinus.js';
-import { numberText, plusMinusText, show, temperatureText } from '../parts/format.js';
+import { numberText, show, sureText, temperatureText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { useSite } from '../parts/use.js';
 import { reckon } from '../reckon/reckon.js';
@@ -31,7 +31,7 @@ export function ReckonStrength() {
   const read = readIn(kept, fields);
   const gauge = gaugeOf(read, 'strength', { strength: name });
   const tank = valueOf(read, 'tank');
-  const sure = (answer) => plusMinusText(strengthPct(gauge, answer.mass_pct / 100));
+  const sure = (answer) => sureText(strengthPct(gauge, answer.mass_pct / 100));
   const cells = (answer) => [
     {
       value: answer && numberText(answer.abv_pct, 2),

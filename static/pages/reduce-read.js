@@ -1,7 +1,7 @@
 /** Reading the tank: the strength alone after a rest, or all of it. Written as a gauge; a difference from the book is offered to be booked. */
 import { wayOf } from '../book/amounts.js';
 import { Result } from '../parts/figure.js';
-import { amount, lpaSure, numberText, signedText, strengthText, volumeText } from '../parts/format.js';
+import { amount, lpaSure, numberText, signedText, strengthSure, strengthText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { How } from '../parts/how.js';
@@ -18,7 +18,6 @@ import { at, differs, strengthCell, strengthChange } from './reduce-parts.js';
 import { NO_TANK } from './reduce-tank.js';
 import { figuresOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
-import { strengthSure } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { correctedRows, plainGauge } from './tool-rows.js';
 import { useGauging } from './vessel-form.js';

@@ -1,6 +1,6 @@
 /** The balance of a run as an equation: charged on one side, where it went on the other, each summing at its foot. */
 import { html } from '../parts/html.js';
-import { amount, plusMinusText, signedText, unitText } from '../parts/format.js';
+import { amount, lpaSure, signedText, unitText } from '../parts/format.js';
 import { lpaOf } from './run-data.js';
 
 /**
@@ -17,7 +17,7 @@ export function Balance({ balance, site }) {
   ];
   if (balance.heel_mg) right.push(['Heel', of(balance.heel_mg)]);
   if (!found) right.push(['Unexplained', of(-balance.difference_mg)]);
-  const pm = plusMinusText(of(balance.pm_mg).value);
+  const pm = lpaSure(lpaOf(balance.pm_mg), site);
   return html`<div class="equation">
     <${Side} title="In" rows=${left}/><span class="equals" aria-label="equals">=</span><${Side} title="Out" rows=${right}/>
     <p>Difference <b class="nw">${signedText(of(balance.difference_mg).value)} ${unitText(site.units.alcohol)}</b> <span class="note nw">${pm}</span>${judged(balance)}</p>

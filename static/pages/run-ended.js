@@ -5,7 +5,7 @@ import {
   amount,
   momentText,
   numberText,
-  plusMinusText,
+  lpaSure,
   signedText,
   spanText,
   unitText,
@@ -37,7 +37,7 @@ function Balance({ run, site }) {
   const difference = amount(lpaOf(difference_mg), 'alcohol', site);
   const pm = amount(lpaOf(pm_mg), 'alcohol', site).value;
   return html`
-    <div class="last"><${Figure} value=${signedText(difference.value)} unit=${difference.word} size="big"/><span>difference<br/><b>${plusMinusText(pm)} ${unit}</b></span></div>
+    <div class="last"><${Figure} value=${signedText(difference.value)} unit=${difference.word} size="big"/><span>difference<br/><b>${lpaSure(lpaOf(pm_mg), site)} ${unit}</b></span></div>
     <p class="part">${balanceWords(difference.value, pm, unit, run)}</p>
     <table class="table balance"><thead><tr><th></th><th>${unit}</th><th>share</th></tr></thead>
       <tbody>

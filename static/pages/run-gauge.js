@@ -7,8 +7,8 @@ import {
   amount,
   lpaSure,
   massText,
-  plusMinusText,
   signedText,
+  strengthSure,
   strengthText,
   typedText,
   volumeText,
@@ -118,10 +118,6 @@ export function gaugeWords(gauge) {
 
 /** A strength in %vol stands for 20 °C, a proof for 60 °F. */
 export const trueAt = (site) => `true, at ${site.units.strength === 'proof' ? '60 °F' : '20 °C'}`;
-
-/** "±0.2", of a strength in the site's own unit: a proof is half a %vol. */
-export const strengthSure = (pct, site) =>
-  pct > 0 ? plusMinusText(site.units.strength === 'proof' ? pct * 2 : pct) : '';
 
 /** The two figures under the value being typed. */
 export function GaugeResult({ means, site }) {

@@ -1,5 +1,6 @@
 /** Set-up of the instruments: what each reads, how far off it was found, how sure it is, when it is to be checked again. */
 import { dateKey, dateText, typedText, unitText } from '../parts/format.js';
+import { mayBeShare, oddUnit, scalesOf } from '../book/instruments.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
@@ -13,16 +14,15 @@ import { toolWord } from './tool-key.js';
 import { DatePanel, dayWords } from './write-date.js';
 
 const SORTS = {
-  hydrometer: ['Hydrometer', ['glass', 'glass_proof', 'sg', 'plato']],
-  density_meter: ['Density meter', ['kg_m3', 'abv', 'sg', 'plato']],
-  thermometer: ['Thermometer', ['C', 'F']],
-  scale: ['Scale', ['kg', 'g', 'lb']],
-  dip: ['Dip rod', ['cm', 'mm', 'in']],
-  meter: ['Meter', ['L', 'hL', 'usgal']],
-  ph: ['pH meter', ['pH']],
+  hydrometer: 'Hydrometer',
+  density_meter: 'Density meter',
+  thermometer: 'Thermometer',
+  scale: 'Scale',
+  dip: 'Dip rod',
+  meter: 'Meter',
+  ph: 'pH meter',
 };
 const DECIMALS = { sg: 4, kg_m3: 2, hL: 2, pH: 2, in: 2, g: 0, mm: 0 };
-const SHARES = ['scale', 'meter']; // their errors grow with what they read, so they may be said in %
 const LIMITS = { min: -100000, max: 100000000 };
 
 /** Overdue first, then by the day they are due; those without a day last. */
@@ -89,23 +89,25 @@ export function InstrumentForm({ tag }) {
   const { sort, unit } = form;
   const isTaken = !known && form.tag in state.instruments;
   const pickSort = (word) =>
-    put({ sort: word, ...(SORTS[word][1].includes(unit) ? {} : inUnit(form, SORTS[word][1][0])) });
+    put({ sort: word, ...(scalesOf(word).includes(unit) ? {} : inUnit(form, scalesOf(word)[0])) });
+  const odd = sort ? oddUnit(form) : null;
   const decimals = DECIMALS[unit] ?? 1;
   const fine = {
-    units: [unit, ...(SHARES.includes(sort) ? ['pct'] : [])],
+    units: [unit, ...(mayBeShare(sort) ? ['pct'] : [])],
     decimals: decimals + 1,
     optional: true,
     max: LIMITS.max,
   };
-  return html`<${SetupForm} kind="instrument" title=${known ? tag : 'An instrument'} sub=${known ? toolWord(known.sort) : 'new'} form=${{ ...form, points: form.points?.length ? form.points : undefined }} isChanged=${isChanged && !isTaken} draft=${draft}
+  return html`<${SetupForm} kind="instrument" title=${known ? tag : 'An instrument'} sub=${known ? toolWord(known.sort) : 'new'} form=${{ ...form, points: form.points?.length ? form.points : undefined }} isChanged=${isChanged && !isTaken && !odd} draft=${draft}
       uses=${known ? [known.id] : []} back="#/setup/instrument" say=${`${form.tag} set up`}>
     <${TextField} label="What is engraved or written on it" help="Letters, digits, hyphen." value=${form.tag} max=${12} capitals isFixed=${Boolean(known)} onChange=${(text) => put({ tag: text.replace(/[^A-Za-z0-9_-]/g, '') })}/>
     ${isTaken && html`<p class="part">${form.tag} is set up already: <a href=${`#/setup/instrument/${form.tag}`}><b>change it</b></a>.</p>`}
-    <${ChoiceField} label="What it is" options=${Object.entries(SORTS).map(([value, [label]]) => ({ value, label }))} value=${sort} onPick=${pickSort}/>
+    <${ChoiceField} label="What it is" options=${Object.entries(SORTS).map(([value, label]) => ({ value, label }))} value=${sort} onPick=${pickSort}/>
     ${
       sort &&
       html`
-      <${ChoiceField} label="What its scale is in" layout="tags" options=${SORTS[sort][1].map((value) => ({ value, label: unitText(value) }))} value=${unit} onPick=${(word) => put(inUnit(form, word))}/>
+      <${ChoiceField} label="What its scale is in" layout="tags" options=${scalesOf(sort).map((value) => ({ value, label: unitText(value) }))} value=${unit} onPick=${(word) => put(inUnit(form, word))}/>
+      ${odd && html`<p class="why" role="alert">${SORTS[sort]} ${form.tag} has figures in ${unitText(odd)}, which none reads in. Pick what its scale is in.</p>`}
       <${NumberField} label="Reads from" units=${[unit]} decimals=${decimals} min=${LIMITS.min} max=${LIMITS.max} optional value=${form.from} onChange=${(from) => put({ from })}/>
       <${NumberField} label="to" units=${[unit]} decimals=${decimals} min=${LIMITS.min} max=${LIMITS.max} optional value=${form.to} onChange=${(to) => put({ to })}/>
       <${NumberField} label="Good to ±" help=${usualText(sort)} ...${fine} value=${form.plus_minus} onChange=${(plus_minus) => put({ plus_minus })}/>

@@ -10,7 +10,7 @@ import { NamingPart } from './label-names.js';
 import { labelPath } from './labels-data.js';
 import { recallPath } from './recall-data.js';
 import { lpaOf, sumsAt } from './run-data.js';
-import { sureText } from './vessel-drawn.js';
+import { mgSure } from './vessel-drawn.js';
 import { writePath } from './write-ways.js';
 
 export function StockPage({ tag }) {
@@ -61,7 +61,7 @@ function Bottled({ lot, state, site }) {
     ['In stock', `${numberText(lot.count, 0)} of ${numberText(lot.made, 0)} filled`],
     [
       'Pure alcohol',
-      [alcoholText(stockLpa(state, lot), site), sureText(state.pm[`stock/${lot.lot}`], site)]
+      [alcoholText(stockLpa(state, lot), site), mgSure(state.pm[`stock/${lot.lot}`], site)]
         .filter(Boolean)
         .join('\u00a0'),
     ],

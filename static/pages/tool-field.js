@@ -12,6 +12,7 @@ const SORTS = {
   gravity: ['hydrometer', 'density_meter'],
   dip: ['dip'],
   meter: ['meter'],
+  flow: ['meter'],
   ph: ['ph'],
   mass: ['scale'],
   net_mass: ['scale'],

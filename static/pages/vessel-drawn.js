@@ -31,7 +31,7 @@ export function NameWords({ held }) {
 }
 
 /** "±0.3" of milligrams of ethanol. */
-export const sureText = (mg, site) => lpaSure(lpaOf(mg), site);
+export const mgSure = (mg, site) => lpaSure(lpaOf(mg), site);
 
 /** Litres as they stand and their strength: "1 052 L, 8.1 %vol". Of an open receiver the level last read. */
 export function litresText({ open, today, seen }, site) {
@@ -59,7 +59,7 @@ export function VesselRow({ held, site }) {
       <p class="with"><${FractionMark} fraction=${holds}/><${NameWords} held=${held}/></p>
       <p class="note">${seen || open ? litresText(held, site) : 'below nothing in the book'}</p>
       ${open ? html`<p class="note">by the last reading</p>` : differs && html`<p class="note">${cold.text} at ${cold.label}</p>`}</div>
-    <div class="num"><span class="fig">${lpa.figure}</span><small>${sureText(pm_mg, site)} ${lpa.word}</small></div>
+    <div class="num"><span class="fig">${lpa.figure}</span><small>${mgSure(pm_mg, site)} ${lpa.word}</small></div>
   </a>`;
 }
 
@@ -73,7 +73,7 @@ export function StillRow({ held, site }) {
   const row = html`<${KettleDrawing} tag=${still.tag} column=${still.sort === 'column'} share=${isRunning ? null : (seen?.volume_l ?? 0) / still.capacity_l} abv=${seen?.abv_pct}/>
     <div><h2 class="tag">${still.tag}</h2><p>${words}</p>
       <p class="note">${isRunning ? `left of ${alcoholText(lpaOf(run.charge.ethanol_mg), site)}` : litresText({ seen }, site)}</p></div>
-    <div class="num"><span class="fig">${shown.figure}</span><small>${sureText(pm_mg, site)} ${shown.word}</small></div>`;
+    <div class="num"><span class="fig">${shown.figure}</span><small>${mgSure(pm_mg, site)} ${shown.word}</small></div>`;
   return run ? html`<a class="vessel" href=${`#/run/${run.id}`}>${row}</a>` : html`<div class="vessel">${row}</div>`;
 }
 

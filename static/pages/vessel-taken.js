@@ -13,7 +13,7 @@ import { lpaOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { GaugeHow } from './run-gauge.js';
 import { useSave } from './run-save.js';
-import { sureText } from './vessel-drawn.js';
+import { mgSure } from './vessel-drawn.js';
 import { ChoiceKey, FormLine, WithVessel, lights, useGauging, usePortion, vesselPath } from './vessel-form.js';
 import { Words } from './vessel-settle.js';
 
@@ -86,7 +86,7 @@ function TakenResult({ portion, site }) {
   const [lpa, abv] = [amount(portion.lpa, 'alcohol', site, 2), amount(portion.seen?.abv_pct, 'strength', site)];
   return html`<${Result} cells=${[
     { value: abv.figure, unit: abv.word, caption: 'true, at 20 °C' },
-    { value: lpa.figure, unit: lpa.word, caption: sureText(portion.pm_mg, site) || 'pure alcohol' },
+    { value: lpa.figure, unit: lpa.word, caption: mgSure(portion.pm_mg, site) || 'pure alcohol' },
   ]}/>`;
 }
 
@@ -96,7 +96,7 @@ function AllOfIt({ held, site }) {
     amount(held.seen?.volume_20c_l, 'volume', site),
   ];
   return html`<div class="whole"><${Result} size="mid" cells=${[
-    { value: lpa.figure, unit: lpa.word, caption: sureText(held.pm_mg, site) || 'by the book' },
+    { value: lpa.figure, unit: lpa.word, caption: mgSure(held.pm_mg, site) || 'by the book' },
     { value: litres.figure, unit: litres.word, caption: 'at 20 °C' },
   ]}/></div>`;
 }

@@ -16,7 +16,7 @@ import { FormFoot, capital, doubtsOf } from './run-forms.js';
 import { GAUGE_SOURCE, gaugeWords } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { contentsOf } from './vessel-data.js';
-import { sureText } from './vessel-drawn.js';
+import { mgSure } from './vessel-drawn.js';
 import { FormLine, lights, useGauging, vesselPath } from './vessel-form.js';
 import { movedBy, roomAfter } from './vessel-moved.js';
 import { PickFrom, PickTo } from './vessel-ends.js';
@@ -136,7 +136,7 @@ function WholeView({ moved, source, target, site }) {
   const litres = amount(source.seen?.volume_20c_l, 'volume', site);
   return html`<${MoveDrawing} source=${source} target=${target} then=${moved.target}/>
     <${Result} cells=${[
-      { value: lpa.figure, unit: lpa.word, caption: sureText(moved.pm_mg, site) || 'pure alcohol' },
+      { value: lpa.figure, unit: lpa.word, caption: mgSure(moved.pm_mg, site) || 'pure alcohol' },
       { value: litres.figure, unit: litres.word, caption: 'at 20 °C' },
     ]}/>
     ${moved.say && html`<${Refusal} say=${moved.say}/>`}
@@ -153,7 +153,7 @@ function MovedResult({ moved, target, site }) {
       unit: litres.word,
       caption: moved.target ? roomText(roomAfter(target.vessel, moved.target), site) : 'moved, at 20 °C',
     },
-    { value: lpa.figure, unit: lpa.word, caption: sureText(moved.pm_mg, site) || 'pure alcohol' },
+    { value: lpa.figure, unit: lpa.word, caption: mgSure(moved.pm_mg, site) || 'pure alcohol' },
   ]}/>`;
 }
 

@@ -7,7 +7,7 @@ import {
   amount,
   lpaSure,
   numberText,
-  plusMinusText,
+  strengthSure,
   rangeText,
   show,
   strengthText,
@@ -176,7 +176,7 @@ function NameKey({ name, onChange }) {
 function Strengths({ means, site }) {
   const cell = (abv) => amount(abv ?? NaN, 'strength', site);
   const [own, table] = [cell(means?.abv_pct), cell(means?.abv_table_pct)];
-  const off = means?.sums ? ` ${plusMinusText(amount(means.abv_pct * OFF, 'strength', site).value)}` : '';
+  const off = means?.sums ? ` ${strengthSure(means.abv_pct * OFF, site)}` : '';
   return html`<div class="pair result" aria-live="polite">
     <div><span class="fig">${own.figure || '–'}${own.figure && html`<i class="unit"> ${own.word}</i>`}</span><small>Balling${off}</small></div>
     <div><span class="fig">${table.figure || '–'}${table.figure && html`<i class="unit"> ${table.word}</i>`}</span><small>${means?.sums && !table.figure ? 'beyond the table' : 'HMRC factor'}</small></div>

@@ -29,7 +29,7 @@ import { lpaOf } from './run-data.js';
 import { capital } from './run-forms.js';
 import { freeOf } from './run-next.js';
 import { SORT_WORDS } from './vessel-data.js';
-import { Drawn, NameWords, coldOf, sureText } from './vessel-drawn.js';
+import { Drawn, NameWords, coldOf, mgSure } from './vessel-drawn.js';
 import { WithVessel, lights, vesselPath } from './vessel-form.js';
 import { differs, offText } from './vessel-gauge.js';
 import { lotsText } from './vessel-lots.js';
@@ -108,7 +108,7 @@ function Contents({ held, state, site }) {
   return html`<div class="vessel-top"><${Drawn} held=${held} size=${1.7}/>
       <div><p class="with"><${FractionMark} fraction=${holds}/><b><${NameWords} held=${held}/></b></p>
         <span class="fig" data-size="mid">${lpa.figure}<i class="unit"> ${lpa.word}</i></span>
-        <p class="note">${sureText(pm_mg, site)}${open && ', by the last reading'}</p></div></div>
+        <p class="note">${mgSure(pm_mg, site)}${open && ', by the last reading'}</p></div></div>
     <div class="rows figures">${rowsOf(held, site, state).map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
     ${
       open &&

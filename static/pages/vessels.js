@@ -10,7 +10,7 @@ import { Mashes } from './now-mashes.js';
 import { isOffered } from './office-only.js';
 import { StepFoot } from './start-steps.js';
 import { floorOf } from './vessel-data.js';
-import { EmptyKey, KettleDrawing, StillRow, VesselRow, sureText } from './vessel-drawn.js';
+import { EmptyKey, KettleDrawing, StillRow, VesselRow, mgSure } from './vessel-drawn.js';
 
 export function VesselsPage() {
   const { state } = useBook();
@@ -39,7 +39,7 @@ export function VesselsPage() {
 }
 
 function totalText({ lpa, pm_mg }, site) {
-  return html`<span class="nw">${alcoholText(lpa, site)} in vessels,</span> <span class="nw">${sureText(pm_mg, site)}</span>`;
+  return html`<span class="nw">${alcoholText(lpa, site)} in vessels,</span> <span class="nw">${mgSure(pm_mg, site)}</span>`;
 }
 
 function Stills({ stills, site }) {

@@ -3,7 +3,7 @@ import { add, gaugeSums, less } from '../book/gauges.js';
 import { gaugeSquare } from '../book/plusMinus.js';
 import { marketOf } from '../book/bottleChecks.js';
 import { bedL, limitOf } from '../book/filters.js';
-import { alcoholText, amount, numberText, plusMinusText, show, signedText, volumeText } from '../parts/format.js';
+import { alcoholText, amount, lpaSure, numberText, show, signedText, volumeText } from '../parts/format.js';
 import { toBase } from '../reckon/units.js';
 import { figuresOf, lpaOf, sumsAt } from './run-data.js';
 
@@ -13,15 +13,15 @@ function spiritInWorks({ said, site }) {
   if (!said.document || !said.gauge) return null;
   const [document, own] = [gaugeSums(said.document), gaugeSums(said.gauge)];
   const off = amount(lpaOf(less(own, document).ethanol_mg), 'alcohol', site);
-  const sure = amount(lpaOf(Math.sqrt(gaugeSquare(said.gauge, own, 0))), 'alcohol', site).value;
+  const sure_mg = Math.sqrt(gaugeSquare(said.gauge, own, 0));
   return {
     rows: [
       ['By the document', alcoholText(lpaOf(document.ethanol_mg), site)],
-      ['By your own gauge', `${alcoholText(lpaOf(own.ethanol_mg), site)} ${plusMinusText(sure)}`],
-      ['Transit difference', `${signedText(off.value)} ${off.word}`],
+      ['By your own gauge', `${alcoholText(lpaOf(own.ethanol_mg), site)} ${lpaSure(lpaOf(sure_mg), site)}`],
+      ['Transit difference', `${signedText(off.value)} ${off.word} ${lpaSure(lpaOf(sure_mg), site)}`],
     ],
     note:
-      Math.abs(off.value) > sure
+      Math.abs(lpaOf(own.ethanol_mg - document.ethanol_mg)) > lpaOf(sure_mg)
         ? 'More than the gauge explains: look at the seals, gauge it again, and report the difference with the receipt.'
         : null,
   };

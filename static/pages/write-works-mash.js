@@ -9,7 +9,7 @@ import {
   amount,
   massText,
   numberText,
-  plusMinusText,
+  strengthSure,
   rangeText,
   signedText,
   spanText,
@@ -180,7 +180,7 @@ function fermentWorks({ said, state, group, site, at }) {
       {
         value: cell.figure,
         unit: cell.word,
-        caption: `so far, ${plusMinusText(amount(wash.abv_pct * SURE, 'strength', site).value)}`,
+        caption: `so far, ${strengthSure(wash.abv_pct * SURE, site)}`,
       },
       { value: numberText(((original - sg) / (original - 1)) * 100, 0), unit: '%', caption: 'of the gravity gone' },
     ],

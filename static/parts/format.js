@@ -62,10 +62,15 @@ export function rangeText(low, high, decimals = 1) {
   return from === to ? from : from + DASH + to;
 }
 
-/** "±0.3" of litres of pure alcohol, in the site's unit: a plus-minus that is there is never shown as none. */
-export function lpaSure(lpa, site) {
-  return lpa > 0 ? plusMinusText(Math.max(0.1, amount(lpa, 'alcohol', site).value)) : '';
-}
+/** "±0.3", in the unit of the figure beside it: a plus-minus that is there is never shown as none. */
+export const sureText = (size, decimals = 1) =>
+  size > 0 ? plusMinusText(Math.max(10 ** -decimals, size), decimals) : '';
+
+/** The same of litres of pure alcohol, in the site's unit. */
+export const lpaSure = (lpa, site) => sureText(amount(lpa, 'alcohol', site).value);
+
+/** And of a strength: a proof is half a %vol. */
+export const strengthSure = (pct, site) => sureText(site.units.strength === 'proof' ? pct * 2 : pct);
 
 export const plusMinusText = (value, decimals = 1) =>
   value === null || value === undefined ? '' : `±${numberText(value, decimals)}`;

@@ -31,7 +31,7 @@ LEMON = Product("Lemon & Caraway, flavoured vodka", 500, 38.0, "BO-5")
 
 def sample(pen: Pen, tank: str, why: str = "laboratory", volume_l: float = 0.5) -> None:
     book = pen.book(tank)
-    drawn = {"volume": number(volume_l, "L"), "temperature": number(18, "C"), "book": book}
+    drawn = {"volume": number(volume_l, "L"), "temperature": read_with(pen, "TH-1", 18, "C"), "book": book}
     pen.write("sample", {"vessel": tank, "why": why, "gauge": drawn, "book": book})
 
 
@@ -71,9 +71,9 @@ def fill(pen: Pen, lot: str, product: Product, tank: str, broken: int = 0) -> No
         "checks": checks,
     }
     whole_l = litres(book, 20.0)
-    filled = int(whole_l * (1 - pen.near(0.0015, 0.0003)) * 1000 / product.size_ml)
+    filled = int(whole_l * (1 - pen.near(0.0009, 0.0002)) * 1000 / product.size_ml)
     rejected = int(pen.chance.uniform(0, 2.5))
-    count = filled - rejected - broken
+    count = filled - broken  # what is rejected is poured back and filled again
     parts = [(product.bottle, count + rejected + broken), ("CL-1", count + rejected), ("LA-1", count + rejected)]
     said |= {
         "count": count,
@@ -101,7 +101,7 @@ def fill_checks(pen: Pen, product: Product, book: dict) -> list[dict]:
 
 def strength_checks(pen: Pen, book: dict) -> list[dict]:
     if book["extract_mg"] > 0:
-        return [{"strength": number(abv(book), "abv", 2)}]
+        return [{"strength": read_with(pen, "DM-1", abv(book), "abv", 2)}]
     rows = []
     for _ in range(2):
         rows.append(strength(pen, book, pen.near(19.2, 0.3)))

@@ -69,7 +69,7 @@ def water_to(pen: Pen, vessel: str, to_abv: float) -> float:
 
 
 def water(pen: Pen, vessel: str, kg: float, to_abv: float, step: int, of: int) -> None:
-    said = {"vessel": vessel, "source": "demineralised", "water": {"weight": number(kg, "kg")}}
+    said = {"vessel": vessel, "source": "demineralised", "water": {"weight": read_with(pen, "SC-1", kg, "kg")}}
     said["conductivity"] = number(pen.near(9, 1.5), "uS_cm", 0)
     pen.write("water", {**said, "plan": {"to_abv": to_abv, "step": step, "of": of}})
 
@@ -109,8 +109,8 @@ def rescue(pen: Pen, vessel: str, store: str, to_abv: float) -> None:
     look(pen.later(90), vessel, "after the way back: hearts added, mixed, rested")
 
 
-def carbon(pen: Pen, source: str, target: str) -> None:
-    """Three columns of carbon in series, slowly, all of it."""
+def carbon(pen: Pen, source: str, target: str, is_overdue: bool = False) -> None:
+    """Three columns of carbon in series, slowly, all of it. is_overdue: the meter is, so a bucket and a watch say."""
     book, there = pen.book(source), pen.book(target)
     moved_l = litres(book, 20.0)
     flow = pen.near(128, 5)
@@ -123,7 +123,7 @@ def carbon(pen: Pen, source: str, target: str) -> None:
         "book_to": there,
         "materials": [{"lot": "CA-1", "mass": number(10.5, "kg")}],
         "columns": [{"bed_volume": number(22, "L", 0)} | old for old in ({}, {"lot": "CA-1"}, {"lot": "CA-1"})],
-        "flow": number(flow, "L_h", 0),
+        "flow": number(flow, "L_h", 0) if is_overdue else read_with(pen, "FM-1", flow, "L_h", 0),
         "pressure_in": number(pen.near(0.62, 0.03), "bar", 2),
         "pressure_out": number(0.2, "bar", 2),
     }
@@ -174,7 +174,7 @@ def spirit_in(pen: Pen, tank: str, due: str) -> str:
     }
     said = {
         "vessel": tank,
-        "consignor": "Marchfeld Spirit Works",
+        "consignor": "Orlach Spirit Works",
         "movement_ref": "UB 4417-02",
         "seals": "2 of 2 whole, 88141 and 88142",
         "document": document,

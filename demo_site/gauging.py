@@ -9,7 +9,7 @@ from server.book.instruments import correction_text, plus_minus_text
 from server.book.strapping import frozen
 from server.reckon import number_of
 
-GLASSES = [(37.0, "HY-1"), (69.0, "HY-2"), (100.0, "HY-3")]  # up to this reading, %vol
+GLASSES = [(37.0, "HY-1"), (70.0, "HY-2"), (100.0, "HY-3")]  # up to this reading, %vol
 
 
 def read_with(pen: Pen, tag: str, value: float, unit: str, decimals: int = 1) -> dict:
@@ -19,6 +19,15 @@ def read_with(pen: Pen, tag: str, value: float, unit: str, decimals: int = 1) ->
     typed = number(value - number_of(added or "0"), unit, decimals) | {"instrument": tag}
     sure = plus_minus_text(one, value, unit)
     return typed | ({"correction": added} if added else {}) | ({"plus_minus": sure} if sure else {})
+
+
+def pumped(pen: Pen, volume_l: float, temperature_c: float) -> dict:
+    """So many litres through the meter of the pump, as its counter stood before and after."""
+    through = read_with(pen, "VM-1", volume_l, "L")
+    start = pen.counter_l
+    pen.counter_l += float(through["typed"])
+    ends = {"start": number(start, "L"), "end": {**through, **number(pen.counter_l, "L")}}
+    return {"meter": ends, "temperature": read_with(pen, "TH-1", temperature_c, "C")}
 
 
 def level(pen: Pen, tag: str | None, volume_l: float) -> dict:
@@ -38,7 +47,7 @@ def level(pen: Pen, tag: str | None, volume_l: float) -> dict:
 def strength(pen: Pen, sums: dict, jar_c: float) -> dict:
     """What the glass shows; where sugar would make it lie, the strength of a distilled sample."""
     if sums["extract_mg"] > sums["liquid_mg"] * 0.001:
-        return {"strength": number(abv(sums), "abv")}
+        return {"strength": read_with(pen, "DM-1", abv(sums), "abv")}
     jar = read_with(pen, "TH-1", jar_c, "C")
     read = glass_reading(abv(sums), number_of(jar["typed"]))
     glass = next(tag for most, tag in GLASSES if read <= most)

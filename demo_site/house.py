@@ -24,6 +24,9 @@ SITE = {
 # Name, and which of the house's three devices they write on: the office, the still house, the cellar.
 PEOPLE = {"Ines": 0, "Oskar": 1, "Jonas": 1, "Maren": 2}
 
+# What they sign with. Of a book that is thrown away, so they may be told to everybody: README.md does.
+PINS = {"Ines": "2605", "Oskar": "7314", "Jonas": "9052", "Maren": "6137"}
+
 # tag, sort, capacity in litres, litres to keep free, account
 VESSELS = [
     ("MT-1", "tank", 1500, 250, "production"),

@@ -98,20 +98,24 @@ class Mash:
             "vessel": "MT-1",
             "materials": [{"lot": recipe.lot, "mass": number(recipe.mass_kg, "kg", 0)}],
             "water_source": "softened",
-            "liquor": {"volume": number(recipe.liquor_l, "L", 0), "temperature": number(liquor_c, "C")},
-            "grist_temperature": number(grist_c, "C"),
-            "liquor_temperature": number(liquor_c, "C"),
-            "mash_temperature": number(mixed_c + pen.near(0, 0.3), "C"),
+            "liquor": {"volume": number(recipe.liquor_l, "L", 0), "temperature": read_with(pen, "TH-2", liquor_c, "C")},
+            "grist_temperature": read_with(pen, "TH-2", grist_c, "C"),
+            "liquor_temperature": read_with(pen, "TH-2", liquor_c, "C"),
+            "mash_temperature": read_with(pen, "TH-2", mixed_c + pen.near(0, 0.3), "C"),
             "checks": checks,
         }
         self.id = pen.later(12).write("mash", said, group="self")["id"]
         if recipe.cooks:
             self.cook()
-        self.look({"temperature": number(pen.near(33, 1), "C")}, minutes=55)
+        self.look({"temperature": read_with(pen, "TH-2", pen.near(33, 1), "C")}, minutes=55)
         self.pitch()
 
     def look(self, said: dict, minutes: float) -> None:
         self.pen.later(minutes).write("mash_reading", {"vessel": "MT-1", **said}, group=self.id)
+
+    def sugar(self, plato: float) -> dict:
+        """A gravity as the saccharometer shows it."""
+        return read_with(self.pen, "SA-1", plato, "plato")
 
     def cook(self) -> None:
         """Up to ninety degrees with the first enzyme, down to sixty with the second, until iodine stays yellow."""
@@ -119,26 +123,27 @@ class Mash:
         first = [{"lot": "EN-A", "mass": number(0.3, "kg", 2)}]
         second = [{"lot": "EN-G", "mass": number(0.35, "kg", 2)}]
         warm = {
-            "temperature": number(near(89, 1), "C"),
+            "temperature": read_with(pen, "TH-2", near(89, 1), "C"),
             "ph": read_with(pen, "PH-1", near(5.7, 0.06), "pH"),
             "additions": first,
         }
         self.look(warm, 50)
-        self.look({"temperature": number(near(62, 0.7), "C"), "iodine": "blue", "additions": second}, 80)
+        cooled = read_with(pen, "TH-2", near(62, 0.7), "C")
+        self.look({"temperature": cooled, "iodine": "blue", "additions": second}, 80)
         done = {
-            "temperature": number(near(60.5, 0.6), "C"),
+            "temperature": read_with(pen, "TH-2", near(60.5, 0.6), "C"),
             "ph": read_with(pen, "PH-1", near(5.2, 0.05), "pH"),
             "iodine": "clear",
         }
-        read = {"gravity": number(self.brew.original, "plato"), "volume": number(self.brew.volume_l, "L", 0)}
+        read = {"gravity": self.sugar(self.brew.original), "volume": number(self.brew.volume_l, "L", 0)}
         self.look(done | read, 75)
 
     def pitch(self) -> None:
         pen, near = self.pen, self.pen.near
         said = {
             "vessel": self.tank,
-            "temperature": number(near(28, 0.5), "C"),
-            "gravity": number(self.brew.original, "plato"),
+            "temperature": read_with(pen, "TH-2", near(28, 0.5), "C"),
+            "gravity": self.sugar(self.brew.original),
             "volume": number(self.brew.volume_l, "L", 0),
             "ph": read_with(pen, "PH-1", near(4.9, 0.05), "pH"),
             "materials": [{"lot": self.yeast, "mass": number(0.4, "kg", 2)}],
@@ -161,9 +166,9 @@ class Mash:
             rush = gone(hours + 3) - gone(hours - 3)
             said = {
                 "vessel": self.tank,
-                "gravity": number(plato, "plato"),
-                "temperature": number(28.5 + 5 * rush + pen.near(0, 0.3), "C"),
-                "ph": number(4.75 - 0.45 * gone(hours) + pen.near(0, 0.03), "pH"),
+                "gravity": self.sugar(plato),
+                "temperature": read_with(pen, "TH-2", 28.5 + 5 * rush + pen.near(0, 0.3), "C"),
+                "ph": read_with(pen, "PH-1", 4.75 - 0.45 * gone(hours) + pen.near(0, 0.03), "pH"),
                 "co2": number(0.06 + 0.3 * rush, "pct", 2),
             }
             smell = {"smell": ["bread"] if at < 2 else ["bread", "fruit"]}
@@ -182,8 +187,9 @@ class Mash:
         rows = [(8.0, 0.95, 4.6, ["bread"]), (19.5, 0.6, 4.2, ["bread"]), (31.5, 0.2, 3.9, ["fruit"])]
         for hours, left, ph, smell in [*rows, (43.0, 0.04, 3.6, ["vinegar"])]:
             plato = last + (made.original - last) * left
-            said = {"vessel": self.tank, "gravity": number(plato, "plato"), "temperature": number(29.2, "C")}
-            said |= {"ph": number(ph, "pH"), "smell": smell}
+            warm = read_with(pen, "TH-2", 29.2, "C")
+            said = {"vessel": self.tank, "gravity": self.sugar(plato), "temperature": warm}
+            said |= {"ph": read_with(pen, "PH-1", ph, "pH"), "smell": smell}
             pen.at(self.pitched + timedelta(hours=hours), "Oskar").write("ferment_reading", said, group=self.id)
         said = {"vessel": self.tank, "cause": "infection", "words": "to the digester; F tank and hoses to caustic"}
         pen.later(50, "Ines").write("give_up", said, group=self.id)
@@ -194,8 +200,8 @@ class Mash:
             "vessel": self.tank,
             "name": self.name,
             "volume": number(self.brew.volume_l * 0.985, "L", 0),
-            "temperature": number(24.0, "C"),
-            "original": number(self.brew.original, "plato"),
-            "final": number(self.brew.final, "plato"),
+            "temperature": read_with(self.pen, "TH-2", 24.0, "C"),
+            "original": self.sugar(self.brew.original),
+            "final": self.sugar(self.brew.final),
         }
         self.pen.at(moment, "Oskar").write("wash", said, group=self.id)

@@ -15,16 +15,24 @@ from server.book.materials import mass_mg
 from server.book.periods import begin_of, month_after, month_of
 from server.book.recall import recall
 
-# mark, sort, from, to, unit, good to, days until due as seen from today
+# Mark, sort, from, to, unit, good to, days until due as seen from today. TK-1 stands in the pot's kettle, TK-2 in the
+# column's, TC-1 in its head; DM-1 reads what a distilled sample or the stillage holds; VM-1 counts what is pumped.
 INSTRUMENTS = [
-    ("HY-1", "hydrometer", 0, 40, "abv", 0.1, 210),
-    ("HY-2", "hydrometer", 35, 70, "abv", 0.1, 210),
-    ("HY-3", "hydrometer", 70, 100, "abv", 0.1, 130),
+    ("HY-1", "hydrometer", 0, 40, "glass", 0.1, 210),
+    ("HY-2", "hydrometer", 35, 70, "glass", 0.1, 210),
+    ("HY-3", "hydrometer", 70, 100, "glass", 0.1, 130),
+    ("SA-1", "hydrometer", -5, 25, "plato", 0.1, 60),
+    ("DM-1", "density_meter", 0, 100, "abv", 0.1, 190),
     ("TH-1", "thermometer", -5, 110, "C", 0.2, 150),
+    ("TH-2", "thermometer", 0, 110, "C", 0.3, 150),
+    ("TK-1", "thermometer", 0, 130, "C", 0.3, 80),
+    ("TK-2", "thermometer", 0, 130, "C", 0.3, 80),
+    ("TC-1", "thermometer", 0, 130, "C", 0.2, 80),
     ("SC-1", "scale", 0, 600, "kg", 0.2, 95),
     ("SC-2", "scale", 0, 3000, "g", 0.2, 95),
     ("PH-1", "ph", 2, 10, "pH", 0.05, 40),
     ("DP-1", "dip", 0, 250, "cm", 0.3, 320),
+    ("VM-1", "meter", 0, 900000, "L", 0.5, 45),
     ("FM-1", "meter", 0, 500, "L_h", 2, -12),
 ]
 
@@ -39,7 +47,7 @@ def equip(pen: Pen, days: Calendar) -> None:
     for tag, sort, low, high, unit, within, due_days in INSTRUMENTS:
         due = (days.today + timedelta(days=due_days)).isoformat()
         said = {"tag": tag, "sort": sort, "from": number(low, unit), "to": number(high, unit), "due": due}
-        said |= {"plus_minus": number(within, unit, 2), "certificate": f"EA-{3000 + due_days}"}
+        said |= {"plus_minus": number(within, unit, 2), "certificate": f"K-{3000 + due_days}"}
         if tag in CORRECTIONS:
             said["correction"] = number(CORRECTIONS[tag], unit)
         set_up_tool(pen.later(2), said)
@@ -63,8 +71,8 @@ def steps(height_cm: int) -> list[int]:
 
 def renew(pen: Pen, days: Calendar) -> None:
     """A hydrometer back from the office of weights, a tenth off."""
-    said = {"tag": "HY-3", "sort": "hydrometer", "from": number(70, "abv"), "to": number(100, "abv")}
-    said |= {"correction": number(-0.1, "abv"), "plus_minus": number(0.1, "abv", 2), "certificate": "EA-3377"}
+    said = {"tag": "HY-3", "sort": "hydrometer", "from": number(70, "glass"), "to": number(100, "glass")}
+    said |= {"correction": number(-0.1, "glass"), "plus_minus": number(0.1, "glass", 2), "certificate": "K-3377"}
     set_up_tool(pen, {**said, "due": (days.today + timedelta(days=310)).isoformat()})
 
 

@@ -57,6 +57,7 @@ class Pen:
         self.lists: dict[str, dict] = {}
         self.tools: dict[str, dict] = {}
         self.tables: dict[str, dict] = {}
+        self.counter_l = 41873.2
         self.entries: list[dict] = []
         self.clock: datetime | None = None
         self.slate: datetime | None = None

@@ -1,12 +1,14 @@
 """What every run of the demo's stills has in common: charge, start, readings, receivers, cuts, the end."""
 
 from demo_site.checks import go_round
-from demo_site.gauging import gauge
-from demo_site.pen import Pen, abv, glass_reading, litres, number
+from demo_site.gauging import gauge, pumped, read_with
+from demo_site.gauging import strength as glass
+from demo_site.pen import Pen, abv, litres, number
 from demo_site.still import Kettle
 
 STEP_MIN = 20
-CAUGHT = {"Pot": 0.9955, "Column": 0.9975}  # the rest is vapour and wet lines: common practice, no source
+KETTLE_READ_BY = {"Pot": "TK-1", "Column": "TK-2"}
+CAUGHT = {"Pot": 0.9955, "Column": 0.9983}  # the rest is vapour and wet lines: common practice, no source
 
 
 def whole(pen: Pen, tag: str) -> dict:
@@ -16,7 +18,7 @@ def whole(pen: Pen, tag: str) -> dict:
 
 def amount(pen: Pen, tag: str, volume_l: float, temperature_c: float = 18.0) -> dict:
     """A part of a charge or a transfer: so many litres of a vessel, at the book's strength."""
-    metered = {"volume": number(volume_l, "L"), "temperature": number(temperature_c, "C"), "book": pen.book(tag)}
+    metered = {**pumped(pen, volume_l, temperature_c), "book": pen.book(tag)}
     return {"vessel": tag, "by": "amount", "gauge": metered, "book": pen.book(tag)}
 
 
@@ -34,21 +36,20 @@ def begin(pen: Pen, run: str, still: str, open_stops: list[dict], reason: str | 
 
 def read(pen: Pen, run: str, still: str, kettle: Kettle, strength: float, receiver: str, level_l: float) -> dict:
     """One reading at panel, parrot and receiver. strength: mass fraction at the parrot."""
-    jar = float(f"{19.5 + pen.chance.uniform(0, 3.0):.1f}")
-    true_abv = abv({"ethanol_mg": int(strength * 1e9), "liquid_mg": int(1e9), "extract_mg": 0})
+    ran = {"ethanol_mg": int(strength * 1e9), "liquid_mg": int(1e9), "extract_mg": 0}
+    jar_c, true_abv = 19.5 + pen.chance.uniform(0, 3.0), abv(ran)
     said = {
         "still": still,
-        "kettle": number(kettle.temperature_c(), "C"),
+        "kettle": read_with(pen, KETTLE_READ_BY[still], kettle.temperature_c(), "C"),
         "condenser_out": number(36 + pen.chance.uniform(0, 3), "C"),
-        "strength": number(glass_reading(true_abv, jar), "glass"),
-        "strength_temperature": number(jar, "C"),
+        **glass(pen, ran, jar_c),
         "receiver": receiver,
         "level": number(level_l, "L"),
     }
     if still == "Column":
         air = 1009 + 6 * ((kettle.liquid_kg * 7919) % 1 - 0.5)
         said |= {
-            "head": number(78.2 + max(0.0, 96.2 - true_abv) * 0.35, "C"),
+            "head": read_with(pen, "TC-1", 78.2 + max(0.0, 96.2 - true_abv) * 0.35, "C"),
             "dephlegmator_out": number(62 + pen.chance.uniform(0, 2), "C"),
             "column_pressure": number(4.2 + pen.chance.uniform(0, 0.6), "kPa"),
             "air_pressure": number(air, "hPa", 0),
@@ -108,7 +109,7 @@ def finish(pen: Pen, run: str, still: str, kettle: Kettle) -> None:
     }
     stillage = {
         "volume": number(litres(left, 35.0) * (1 + pen.near(0, 0.004)), "L", 0),
-        "temperature": number(35.0, "C"),
-        "strength": number(abv(left), "abv"),
+        "temperature": read_with(pen, "TH-1", 35.0, "C"),
+        "strength": read_with(pen, "DM-1", abv(left), "abv"),
     }
     pen.later(30).write("end", {"still": still, "stillage": stillage, "heel": None, "book": book}, group=run)

@@ -64,6 +64,8 @@ class Season:
         if told:
             told(week)
         self.house.week(week)
+        if week == 9:
+            office.renew(self.pen.at(self.days.at(week, 6, 15), "Ines"), self.days)
         if week in MONTH_ENDS:
             self.cellar.month_end(week, -0.0022 - 0.0004 * (week % 3))
 
@@ -104,9 +106,9 @@ class Season:
 
     def spill(self, week: int) -> None:
         pen = self.pen.at(self.days.at(week, 4, 17, 30), "Jonas")
-        part = cellar.amount(pen, "P-1", 1.5)
+        book, left = pen.book("P-1"), cellar.gauge(pen, pen.book("P-1"), 18.0, off=-0.03)
         said = {"vessel": "P-1", "cause": "spillage", "words": "hose came off its coupling; hosed down to the sump"}
-        pen.write("loss", said | {name: part[name] for name in ("by", "gauge", "book")})
+        pen.write("loss", said | {"by": "left", "gauge": left, "book": book})
 
     def cellar_6(self, week: int) -> None:
         self.cellar.reduce(week, "S-1", "S-3", 40.4, left_l=75)
@@ -134,7 +136,6 @@ class Season:
         self.pen.at(self.days.at(week, 2, 8), "Oskar")
         office.count_lot(self.pen, "PO-1", "written_off", old, "spoiled", "sprouted; to the farm as feed")
         office.burn(self.pen.at(self.days.at(week, 2, 14), "Ines"), "W-1", "F. Reiter, customs")
-        office.renew(self.pen.later(40), self.days)
 
     def cellar_10(self, week: int) -> None:
         """Last week's hearts were under 96: they go round once more."""

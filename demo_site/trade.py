@@ -4,17 +4,17 @@ from demo_site import bottling, office
 from demo_site.pen import Pen
 from demo_site.weeks import Calendar
 
-INNS = ["Lindenwirt, Aunitz", "Brewers' Arms, Tann", "Hotel Seeblick", "Farm shop at the gate"]
+INNS = ["Lindenwirt, Aunitz", "Three Casks, Ederau", "Hotel zum Steg, Ederau", "Farm shop at the gate"]
 MONTH_ENDS = (3, 7, 11, 15)
 
 # weeks after the bottling, day, share of what was filled, way, to whom
 ROUTE = [
     (0, 4, 0.09, "duty_paid", None),
-    (1, 2, 0.22, "suspense", "Danube Bonded Store, berth 3"),
+    (1, 2, 0.22, "suspense", "Nordkai Bonded Store, berth 3"),
     (2, 3, 0.11, "duty_paid", None),
-    (4, 2, 0.18, "export", "Halvorsen Import, Bergen"),
+    (4, 2, 0.18, "export", "Halmsen Import, Sundvik"),
     (6, 4, 0.10, "duty_paid", None),
-    (8, 2, 0.12, "suspense", "Danube Bonded Store, berth 3"),
+    (8, 2, 0.12, "suspense", "Nordkai Bonded Store, berth 3"),
 ]
 
 
@@ -87,5 +87,5 @@ class Trade:
 
     def returned(self, lot: str) -> None:
         """Six bottles come back with haze; looked at, and poured away before a witness."""
-        bottling.come_back(self.pen, lot, 6, "Hotel Seeblick", "haze after a night in the freezer")
+        bottling.come_back(self.pen, lot, 6, "Hotel zum Steg", "haze after a night in the freezer")
         bottling.destroy_bottles(self.pen.later(95, "Ines"), lot, 6, "F. Reiter, customs")

@@ -45,7 +45,7 @@ def serve_book(options: argparse.Namespace) -> int:
 
 
 def serve_demo(options: argparse.Namespace) -> int:
-    from server.demo import fill
+    from server.demo import fill, pin_words
 
     end_in_order()
     with (
@@ -53,7 +53,7 @@ def serve_demo(options: argparse.Namespace) -> int:
         Store(Path(folder) / "book.db", site=f"demo-{secrets.token_hex(4)}") as book,
     ):
         fill(book)
-        words = ["DEMO: an invented distillery. All of it is thrown away when this stops."]
+        words = ["DEMO: an invented distillery. All of it is thrown away when this stops.", pin_words()]
         return run(book, options, words, is_demo=True)
 
 

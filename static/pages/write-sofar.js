@@ -8,7 +8,8 @@ import { placeText, valueText } from './entry-labels.js';
 import { LinesTable } from './entry-parts.js';
 import { lpaOf } from './run-data.js';
 import { capital } from './run-forms.js';
-import { gaugeText, rowText } from './write-numbers.js';
+import { gaugeWords } from './run-gauge.js';
+import { rowText } from './write-numbers.js';
 import { isDone, isReading, isSaid, valueAt } from './write-steps.js';
 
 /** The entry as it will stand in the book. */
@@ -74,5 +75,5 @@ function textOf(step, { draft, site }) {
     return step.list.length ? `${step.list.length}: ${rowText(step.list.at(-1), step.field)} last` : '';
   if (step.sort === 'mash') return step.options.find(({ id }) => id === draft.mash)?.name ?? '';
   const value = valueAt(said, step.path);
-  return step.sort === 'gauge' ? gaugeText(value) : valueText(value, site, step.field.sort);
+  return step.sort === 'gauge' ? gaugeWords(value) : valueText(value, site, step.field.sort);
 }

@@ -10,6 +10,7 @@ import {
   numberText,
   show,
   signedText,
+  strengthSure,
   strengthText,
   temperatureText,
   typedText,
@@ -21,7 +22,7 @@ import { LabTable } from './lab-table.js';
 import { namingIn, namingText, ruleText, unknownText } from './label-names.js';
 import { toBase } from '../reckon/units.js';
 import { figuresOf, lpaOf } from './run-data.js';
-import { strengthOff, strengthSure } from './run-gauge.js';
+import { strengthOff } from './run-gauge.js';
 
 const labelAbv = (typed) => (typed ? toBase({ ...typed, unit: 'abv' }) / (typed.unit === 'proof' ? 2 : 1) : null);
 

@@ -278,7 +278,7 @@ def charge_the_column(glove):
     glove.button("What goes in?")
     glove.pick("Vessels with something in them", "L-1")
     glove.button("An amount")
-    glove.put(Volume="400.0", How_warm="20.0")
+    glove.put(Volume="400.0", In_bulk="20.0")
     glove.button("Into the still")
     glove.write("Charge COL")
     glove.page.wait_for_url("**/checks")

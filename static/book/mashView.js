@@ -8,6 +8,7 @@ import { WATER_KG_L, fermented, plato } from './mashes.js';
 
 const HEAT_KJ_KG = STILL.ferment.heat_kj_kg.value;
 const CO2_SHARE = 0.9565 / 2.0665;
+export const CO2_KG_M3 = 1.839; // at 20 °C and 101.325 kPa (CoolProp)
 const REAL_SHARE = 0.8192; // of a drop in apparent extract is one of real extract
 const END_SG = 1; // a grain wash ends at 0.998 to 1.005 (distilling handbooks, from memory)
 const [LOW_SG, DONE_SG] = [0.998, 0.001]; // the slow end falls to 0.998, and is there within a degree of gravity

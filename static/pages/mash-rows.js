@@ -1,6 +1,6 @@
 /** The figures of a mash, by its way: mashing, cooling, ferment, and what came of it. Pure: [[label, text]]. */
 import { USUAL } from '../book/materials.js';
-import { mashView, volumeOf } from '../book/mashView.js';
+import { CO2_KG_M3, mashView, volumeOf } from '../book/mashView.js';
 import {
   alcoholText,
   amount,
@@ -24,7 +24,6 @@ const SURE = 0.03; // of the strength by Balling
 const HEAT_SURE = 0.1;
 const TELLING = 0.3; // of the gravity gone: before that the curve has hardly begun (common practice, no source)
 const DAY = 86400000;
-const CO2_KG_M3 = 1.839; // at 20 °C and 101.325 kPa (CoolProp)
 
 const capital = (word) => word[0].toUpperCase() + word.slice(1);
 const has = (value) => value !== null && value !== undefined;

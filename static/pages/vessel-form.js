@@ -122,9 +122,11 @@ function meansOf(gauge, book, pm_mg) {
 
 /**
  * A key that shows a word and opens the list to pick another. value null: still to be said
+ * opening: [isOpen, setOpen] where another key opens it too
  */
-export function ChoiceKey({ label, value, options, onPick, title = label }) {
-  const [isOpen, setOpen] = useState(false);
+export function ChoiceKey({ label, value, options, onPick, title = label, opening }) {
+  const own = useState(false);
+  const [isOpen, setOpen] = opening ?? own;
   const pick = (word) => {
     setOpen(false);
     onPick(word);

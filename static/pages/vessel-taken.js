@@ -4,7 +4,7 @@ import { CodesCaution, FlashCaution } from '../parts/caution.js';
 import { Result } from '../parts/figure.js';
 import { alcoholText, amount } from '../parts/format.js';
 import { replace } from '../parts/go.js';
-import { html } from '../parts/html.js';
+import { html, useState } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
@@ -28,6 +28,7 @@ function Loss({ tag, state, site, held }) {
   const portion = usePortion({ key: `loss ${tag}`, initial: { by: 'amount', cause: null, words: '' }, site, held });
   const { form, by, found } = portion;
   const saving = useSave();
+  const asking = useState(false);
   const { cause, words, at } = form.form;
   const isAll = by === 'all';
   const pad = useNumberPad({
@@ -59,12 +60,12 @@ function Loss({ tag, state, site, held }) {
     replace(vesselPath(tag));
   };
   const foot = html`<${FormFoot} keys=${isAll ? null : pad.keys} saving=${saving} doubts=${isReady && cause ? doubtsOf('loss', said, { state, at }) : []}
-    action=${{ say: actionText({ tag, isAll, cause }), isHeld: !isReady || !cause, onWrite: write }}/>`;
+    action=${{ say: actionText({ tag, isAll, cause }), isHeld: !isReady, onWrite: cause ? write : () => asking[1](true) }}/>`;
   return html`<${Page} title=${html`Loss from <span class="tag">${tag}</span>`} back=${vesselPath(tag)} side=${timeKey(form)} foot=${foot}>
     <div class="ways"><${Modes} label="How much" modes=${LOSS_MODES} value=${by} onPick=${(word) => form.put({ by: word })}/></div>
     ${isAll ? html`<${AllOfIt} held=${held} site=${site}/>` : pad.view}
     ${!isAll && html`<${Left} missing=${found.missing} portion=${portion} booked=${held.booked} site=${site}/>`}
-    <${ChoiceKey} label="Cause" title="What became of it?" value=${cause} options=${choices('loss', 'cause')} onPick=${(word) => form.put({ cause: word })}/>
+    <${ChoiceKey} label="Cause" title="What became of it?" value=${cause} options=${choices('loss', 'cause')} opening=${asking} onPick=${(word) => form.put({ cause: word })}/>
     <${Words} value=${words} onChange=${(text) => form.put({ words: text })} label="What happened?"/>
     ${by === 'left' && html`<p class="hint"><span class="note">Gauge what is left in ${tag}: what the book had, less that, is lost. Type 0 where it is empty.</span></p>`}
     ${!isAll && html`<${GaugeHow} gauge=${found.gauge} means=${found.means} site=${site}/>`}

@@ -3,6 +3,8 @@
 import pytest
 from reference.rows import ask, expressed, rows_of
 
+from server.book.mash_view import CO2_KG_M3, power
+from server.book.mashes import WATER_KG_L
 from server.reckon.tables import UNITS
 
 ROWS = rows_of("distillation/checks.csv")
@@ -52,7 +54,18 @@ def liquor_c(i: dict) -> float:
     return ask("strike", liquor_l=i["water_kg"], slaking_c=i["slaking_K"], **given)["liquor_c"]
 
 
+def heat_of_a_day_kw(i: dict) -> float:
+    """Heat between two readings a day apart, of a wort of 1.065 (the row's own kW hold for that)."""
+    start_sg = 1.065
+    end = ask("gravity", plato_pct=ask("gravity", sg=start_sg)["plato_pct"] - i["plato_drop_per_24h"])["sg"]
+    points = [{"at": 0, "sg": start_sg}, {"at": 86_400_000, "sg": end}]
+    return power(i["wort_L20"] * start_sg * WATER_KG_L, points)
+
+
 EXPRESSED = {
+    "co2_density": lambda i: CO2_KG_M3,
+    "co2_volume_L_per_kg": lambda i: most(i)["co2_kg"] / CO2_KG_M3 * 1000,
+    "cooling_kW_peak": heat_of_a_day_kw,
     "ethanol_yield_LPA_per_t": lambda i: most(i, 1000)["lpa_l"],
     "ethanol_yield_mass": lambda i: most(i)["ethanol_kg"],
     "co2_yield_mass": lambda i: most(i)["co2_kg"],

@@ -75,5 +75,5 @@ function textOf(step, { draft, site }) {
     return step.list.length ? `${step.list.length}: ${rowText(step.list.at(-1), step.field)} last` : '';
   if (step.sort === 'mash') return step.options.find(({ id }) => id === draft.mash)?.name ?? '';
   const value = valueAt(said, step.path);
-  return step.sort === 'gauge' ? gaugeWords(value) : valueText(value, site, step.field.sort);
+  return step.sort === 'gauge' ? value && gaugeWords(value) : valueText(value, site, step.field.sort);
 }

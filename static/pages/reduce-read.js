@@ -18,6 +18,7 @@ import { at, differs, strengthCell, strengthChange } from './reduce-parts.js';
 import { NO_TANK } from './reduce-tank.js';
 import { figuresOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
+import { Obscured } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { correctedRows, plainGauge } from './tool-rows.js';
 import { useGauging } from './vessel-form.js';
@@ -76,6 +77,7 @@ function Form({ tank, title, draft, isStrength }) {
   return html`<${Page} title=${title} back=${at(tag)} side=${html`<${TimeKey} at=${happened} onChange=${(time) => form.put({ at: time })}/>`} foot=${foot}>
     ${pad.view}
     ${means?.say && html`<${Refusal} say=${means.say}/>`}
+    <${Obscured} gauge=${gauge} means=${means} site=${site}/>
     ${read.sums && html`<${How} rows=${howRows(gauge, site, isStrength)} source=${`${SOURCE} ${GLASS_SOURCE}${gauge.strapping ? ` ${STEEL}` : ''}`}/>`}
   </${Page}>`;
 }

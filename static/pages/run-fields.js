@@ -32,6 +32,8 @@ export function unitsOf(quantity, site) {
       return [own.mass];
     case 'meter':
       return [own.volume];
+    case 'extract':
+      return ['g_L'];
     case 'flow':
       return [own.volume === 'usgal' ? 'usgal_h' : 'L_h'];
     default:

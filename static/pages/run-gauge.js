@@ -1,5 +1,5 @@
 /** Gauging a receiver, tank or kettle: amount, bulk temperature, strength and the jar's own temperature, and what they mean at once. */
-import { gaugeSums } from '../book/gauges.js';
+import { gaugeSums, strengthOf } from '../book/gauges.js';
 import { gaugeSquare, strengthPct } from '../book/plusMinus.js';
 import { html } from '../parts/html.js';
 import {
@@ -7,6 +7,7 @@ import {
   amount,
   lpaSure,
   massText,
+  show,
   signedText,
   strengthSure,
   strengthText,
@@ -15,7 +16,7 @@ import {
 } from '../parts/format.js';
 import { How } from '../parts/how.js';
 import { Result } from '../parts/figure.js';
-import { ReckonError } from '../reckon/reckon.js';
+import { ReckonError, reckon } from '../reckon/reckon.js';
 import { AMOUNT_FIELDS, STEEL, amountPart, amountRows, amountWords, levelWay, wayIn, waySpecs } from './gauge-ways.js';
 import { figuresOf, lpaOf } from './run-data.js';
 import { BULK, JAR, needsJar, strengthLabel } from './measure-words.js';
@@ -28,13 +29,15 @@ export const GAUGE_SOURCE =
 /**
  * What `useForm` needs for one gauge; `prefix` parts two gauges in one form; tag: the vessel, whose table and tare are known,
  * nothing where a portion is measured by itself. By a scale no bulk temperature is wanted, by a density meter in %vol no jar.
+ * isSweet: it may hold what hides strength from a glass, so its residue may be said
  */
-export function gaugeSpecs(form, site, { prefix = '', ...options } = {}) {
+export function gaugeSpecs(form, site, { prefix = '', isSweet, ...options } = {}) {
   const spec = (name, label) => ({ name: prefix + name, role: name, label });
   const unit = unitIn(form, site, `${prefix}strength`, 'strength');
   const strength = { ...spec('strength', strengthLabel(unit)), quantity: 'strength' };
   const jar = needsJar(unit) ? [{ ...spec('jar', JAR), quantity: 'jar_temperature' }] : [];
-  return [...amountSpecs(form, site, { prefix, ...options }), strength, ...jar];
+  const extract = isSweet ? [{ ...spec('extract', 'Residue'), quantity: 'extract', optional: true }] : [];
+  return [...amountSpecs(form, site, { prefix, ...options }), strength, ...jar, ...extract];
 }
 
 const unitIn = (form, site, name, quantity) =>
@@ -69,10 +72,11 @@ export function gaugeOf(fields, { prefix = '', book } = {}) {
   const gauge = own.some((field) => AMOUNT_FIELDS.includes(field.name.slice(prefix.length))) ? amountPart(fieldAt) : {};
   const strength = at('strength');
   if (strength) Object.assign(gauge, { strength, strength_temperature: at('jar') });
-  const byBook = book && !strength && !at('jar');
+  if (at('extract')) gauge.extract = at('extract');
+  const byBook = book && !strength && !at('jar') && !at('extract');
   if (byBook) gauge.book = book;
   const wanted = own.filter((field) => !byBook || !/(strength|jar)$/.test(field.name));
-  const missing = wanted.find((field) => !typed(field))?.label ?? null;
+  const missing = wanted.find((field) => !field.optional && !typed(field))?.label ?? null;
   return { gauge: JSON.parse(JSON.stringify(gauge)), missing };
 }
 
@@ -133,6 +137,23 @@ export function GaugeResult({ means, site }) {
   ]}/>`;
 }
 
+/** What the glass does not show for the extract in it, %vol; null where it is none, or no glass was read. */
+function hiddenPct(gauge, means) {
+  if (!needsJar(gauge.strength?.unit) || !(means.sums.extract_mg > 0)) return null;
+  const shown = reckon({ want: 'strength', ...strengthOf({ ...gauge, extract: undefined }) }).abv_pct ?? null;
+  return shown === null ? null : means.abv_pct - shown;
+}
+
+/** Of what holds sugar: how much of it, what that hides, and the two ways to know better. */
+export function Obscured({ gauge, means, site }) {
+  if (!(means?.sums?.extract_mg > 0) || !means.volume_20c_l) return null;
+  const grams = show(means.sums.extract_mg / 1000 / means.volume_20c_l, 'g_L');
+  const hidden = hiddenPct(gauge, means);
+  const words = hidden === null ? '' : ` hides ${strengthText(hidden, site)} from the glass, which is put right here`;
+  return html`<p class="hint"><span class="note">${grams} of extract${gauge.extract ? '' : ' by the book'}${words || '.'}${words && '. '}
+    To know better, weigh a residue and type it, or distil a sample and say its %vol by the unit key.</span></p>`;
+}
+
 /** How a gauge became pure alcohol. */
 export function GaugeHow({ gauge, means, before, site, open }) {
   if (!means?.sums) return null;
@@ -141,6 +162,9 @@ export function GaugeHow({ gauge, means, before, site, open }) {
     ['Read', gaugeWords(gauge)],
     ...correctedRows(gauge),
     ...amountRows(gauge, site),
+    ...(hiddenPct(gauge, means) === null
+      ? []
+      : [['Hidden from the glass by extract', strengthText(hiddenPct(gauge, means), site, 2)]]),
     [
       'True strength',
       [strengthText(means.abv_pct, site, 2), strengthSure(means.pm_pct, site)].filter(Boolean).join('\u00a0'),

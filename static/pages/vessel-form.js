@@ -38,7 +38,7 @@ function NoVessel({ tag }) {
  * A gauge from the number pad. tag: the vessel that is looked into, whose strapping table and tare are known
  * book: the book's sums for what is not read, or null where everything must be; pm_mg: how sure they are
  * isWhole: all that is in the vessel is gauged, so that the amount may be the book's and the strength alone be read
- * isStrength: nothing but the strength is read; values: texts by their fields that stand until they are typed over
+ * isSweet: a residue may be said; isStrength: nothing but the strength is read; values: texts by their fields that stand until they are typed over
  * returns: {form, gauge, missing, means}; means: {sums, seen, lpa, pm_lpa, abv_pct, volume_20c_l, pm_mg} or {say}
  */
 export function useGauging({
@@ -53,10 +53,11 @@ export function useGauging({
   isWhole = false,
   isStrength = false,
   values = {},
+  isSweet = book?.extract_mg > 0,
 }) {
   const specs = (form) =>
-    gaugeSpecs(form, site, { most_l, tag })
-      .filter(({ name }) => !isStrength || /strength|jar/.test(name))
+    gaugeSpecs(form, site, { most_l, tag, isSweet })
+      .filter(({ name }) => !isStrength || /strength|jar|extract/.test(name))
       .map((spec) => ({ ...spec, value: values[spec.name] ?? spec.value }))
       .map((spec) => (spec.name === 'amount' && decimals !== undefined ? { ...spec, decimals } : spec));
   const form = useForm(key, initial, specs, site);
@@ -89,9 +90,8 @@ export function readGauge(fields, book, isWhole) {
   if (at('amount') && /^[0.,]+$/.test(at('amount').typed))
     return { gauge: { weight: { typed: '0', unit: 'kg' }, book: book ?? NONE }, missing: null };
   if (held && isWhole && at('strength') && !at('temperature') && !AMOUNT_FIELDS.some(at)) {
-    const { missing } = gaugeOf(fields.filter((field) => /strength|jar/.test(field.name)));
-    const gauge = { strength: at('strength'), ...(at('jar') && { strength_temperature: at('jar') }), book };
-    return { gauge, missing };
+    const { gauge, missing } = gaugeOf(fields.filter((field) => /strength|jar|extract/.test(field.name)));
+    return { gauge: { ...gauge, book }, missing };
   }
   return gaugeOf(fields, { book: held ? book : undefined });
 }

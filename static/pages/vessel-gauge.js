@@ -8,7 +8,7 @@ import { TimeKey } from '../parts/timekey.js';
 import { afterCounting } from './close-round.js';
 import { lpaOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
-import { GaugeHow, GaugeResult } from './run-gauge.js';
+import { GaugeHow, GaugeResult, Obscured } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { FormLine, WithVessel, useGauging, vesselPath } from './vessel-form.js';
 
@@ -64,6 +64,7 @@ function Gauge({ tag, state, site, held }) {
       <a href=${`#/run/${open.run.id}/cut`}><b>cut</b></a>; this is only looked at.</span></p>`
     }
     ${booked.liquid_mg > 0 && html`<p class="hint"><span class="note">A strength that is left empty is the book’s, ${strengthText(held.seen?.abv_pct, site)}. Type 0 where it is empty.</span></p>`}
+    <${Obscured} gauge=${gauge} means=${means} site=${site}/>
     <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
   <//>`;
 }

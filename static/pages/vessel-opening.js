@@ -2,7 +2,8 @@
 import { CodesCaution, FlashCaution } from '../parts/caution.js';
 import { alcoholText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
-import { html } from '../parts/html.js';
+import { html, useState } from '../parts/html.js';
+import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
@@ -10,7 +11,7 @@ import { TimeKey } from '../parts/timekey.js';
 import { KINDS } from '../book/kinds.js';
 import { toBase } from '../reckon/units.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
-import { GaugeHow, GaugeResult } from './run-gauge.js';
+import { GaugeHow, GaugeResult, Obscured } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { ChoiceKey, FormLine, WithVessel, lights, useGauging, vesselPath } from './vessel-form.js';
 
@@ -23,8 +24,10 @@ export function OpeningPage({ tag }) {
 
 function Opening({ tag, state, site, held }) {
   const { vessel } = held;
+  const [isSweet, setSweet] = useState(false);
   const { form, gauge, missing, means } = useGauging({
     key: `opening ${tag}`,
+    isSweet,
     initial: { holds: USUAL[vessel.sort] ?? null },
     site,
     tag,
@@ -60,6 +63,14 @@ function Opening({ tag, state, site, held }) {
       !held.isEmpty &&
       html`<p class="find"><${Icon} name="advisory"/><span>The book already has something in ${tag}: an opening adds to it.
       To read it again, <a href=${vesselPath(tag, 'gauge')}><b>gauge it</b></a>.</span></p>`
+    }
+    <${Obscured} gauge=${gauge} means=${means} site=${site}/>
+    ${
+      !isSweet &&
+      html`<button type="button" class="link" onClick=${() => {
+        tick();
+        setSweet(true);
+      }}><${Icon} name="plus"/>There is sugar or extract in it<${Icon} name="on"/></button>`
     }
     <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
     ${isReady && html`<${FlashCaution} ...${lights({ ...means, warm_c: gauge.temperature ? toBase(gauge.temperature) : null })}/><${CodesCaution}/>`}

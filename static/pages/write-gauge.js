@@ -27,7 +27,8 @@ const prefixOf = (step) => `${step.key} `;
 function fieldsOf(step, { texts, units }, { said, state, site }) {
   const tag = vesselOf(step, said);
   const most_l = state.vessels[tag]?.capacity_l ?? undefined;
-  return gaugeSpecs({ units, texts }, site, { prefix: prefixOf(step), most_l, tag }).map((spec) =>
+  const isSweet = bookOf(step, said)?.extract_mg > 0 || step.path.includes('materials'); // an extract brings its own
+  return gaugeSpecs({ units, texts }, site, { prefix: prefixOf(step), most_l, tag, isSweet }).map((spec) =>
     fieldOf({ ...spec, site, unit: units[spec.name] ?? spec.unit, value: texts[spec.name] ?? spec.value ?? '' }),
   );
 }

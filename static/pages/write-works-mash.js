@@ -1,7 +1,7 @@
 /** What is worked out beside entries about raw material and mashes. Pure, but for the caution at a fermenter. */
 import { USUAL, countTolerance, massMg, promise } from '../book/materials.js';
 import { SAME_SG, STEADY_MS, WATER_KG_L, extractKg, lastWarm } from '../book/mashes.js';
-import { chill, volumeOf } from '../book/mashView.js';
+import { chill, mashView, volumeOf } from '../book/mashView.js';
 import { sgOf } from '../book/gauges.js';
 import { KINDS } from '../book/kinds.js';
 import {
@@ -9,6 +9,7 @@ import {
   amount,
   massText,
   numberText,
+  show,
   strengthSure,
   rangeText,
   signedText,
@@ -153,13 +154,29 @@ function pitchWorks({ said, state, group, site }) {
           based(said.minutes),
         )
       : null;
+  const usual_kw = said.minutes ? null : coolerKw(state);
   return {
     rows: [
       ['Yeast goes in at', betweenText(KINDS.quantities.pitch_temperature.sure, site)],
       ...coolingFigures(cooling, pitch, site),
+      ...(cooling && usual_kw
+        ? [[`At ${show(usual_kw, 'kW', 0)}, as the last ones`, show(cooling.heat_kj / usual_kw / 60, 'min', 0)]]
+        : []),
     ],
     more: html`<${RoomCaution}/>`,
   };
+}
+
+const LAST = 5;
+
+/** What the cooler of this house took out on its last mashes, kW; null where none was timed. */
+function coolerKw(state) {
+  const timed = Object.values(state.mashes)
+    .map((mash) => ({ at: mash.pitched_at, kw: mashView(mash, mash.pitched_at).cooling?.duty_kw }))
+    .filter(({ kw }) => kw > 0)
+    .sort((a, b) => b.at - a.at)
+    .slice(0, LAST);
+  return timed.length ? timed.reduce((sum, { kw }) => sum + kw, 0) / timed.length : null;
 }
 
 /** Alcohol so far from the gravity being typed, and how long it has stood still. */

@@ -1,5 +1,7 @@
 """A tank gauged by dip with instruments that are off, the network down: by touch at phone size, on a real book."""
 
+import re
+
 from book_floor import RUNS_OVER, TOO_SMALL
 from floor import run, until
 from glove import SETUP, Glove, plain
@@ -114,12 +116,15 @@ FULL_TANK = """
 """
 
 
+EMPTY = [None, None, None]
+
+
 def test_portions_by_a_dip_of_what_is_left_a_meter_and_a_scale(phone, server):
     """Of 1500 L a fifth is spilt, by the rod; then it, 0.25 cm too high, reads 50: 30 + 11.7 x 49.75 L are left."""
     device = phone()
     page = device.open("#/reckon")
     glove = Glove(page)
-    run(page, SETUP, {"vessels": [["T-1", "2000", "10", None, None, None]], "units": {}})
+    run(page, SETUP, {"vessels": [["T-1", "2000", "10", *EMPTY], ["T-2", "300", "5", *EMPTY]], "units": {}})
     run(page, TOOLS)
     whole_mg = run(page, FULL_TANK)
     device.ready()
@@ -192,6 +197,18 @@ def test_portions_by_a_dip_of_what_is_left_a_meter_and_a_scale(phone, server):
     glove.keys("138")
     assert "753.2 LPA" in glove.says() and "TH-1, corr +0.2" in glove.says()
     assert "58.7 % glass, H-3 −0.1\t58.6 % glass" in glove.how() and "753.15 LPA" in glove.how()
+
+    # A liqueur's residue: 0.4 to 0.6 proof hide behind each g/L (27 CFR 30.32(b); dissolved sugar does somewhat more).
+    glove.go("#/vessel/T-2/opening")
+    glove.button("There is sugar or extract in it")
+    glove.put(Volume="100.0", In_bulk="20.0", On_glass="39.0", In_jar="20.0", Residue="10.0")
+    assert "10.0 g/L of extract" in glove.says()
+    hidden = float(re.search(r"hides ([\d.]+) %vol from the glass", glove.says()).group(1))
+    assert 2.0 <= hidden <= 3.0
+    glove.write(sure="TH-1")
+    until(page, "book.entries.some((e) => e.kind === 'opening' && e.said.vessel === 'T-2')")
+    assert run(page, LAST, "opening")["said"]["gauge"]["extract"] == {"typed": "10.0", "unit": "g_L"}
+    assert run(page, LAST, "opening")["lines"][0]["extract_mg"] == 1_000_000
 
     device.offline(False)
     until(page, "(await sync.syncNow(), book.saved.waiting === 0)")

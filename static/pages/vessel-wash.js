@@ -25,6 +25,7 @@ import { TimeKey } from '../parts/timekey.js';
 import { ReckonError, reckon } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
 import { amountPart, amountRows, amountWords, levelWay, wayIn, waySpecs } from './gauge-ways.js';
+import { BULK } from './measure-words.js';
 import { mashIn } from './mash-data.js';
 import { figuresOf, lpaOf } from './run-data.js';
 import { typed } from './run-fields.js';
@@ -66,18 +67,12 @@ function gravityField(name, label, form) {
 
 /** The wash's volume, by a level, a table or a meter, and how warm it is. */
 function amountSpecs(form, site, { tag, capacity_l }) {
-  const spec = (name, label, quantity, more = {}) => ({
-    name,
-    role: name,
-    label: name === 'temperature' ? 'Wash at' : label,
-    quantity,
-    ...more,
-  });
+  const spec = (name, label, quantity, more = {}) => ({ name, role: name, label, quantity, ...more });
   const way = wayIn(form, '', tag, true);
   if (way !== 'level') return waySpecs(way, { prefix: '', tag, form, spec, site, isVolume: true });
   return [
     spec('volume', 'Volume', 'volume', { most_l: capacity_l, way: levelWay('', tag, true) }),
-    spec('temperature', 'Wash at', 'bulk_temperature'),
+    spec('temperature', BULK, 'bulk_temperature'),
   ];
 }
 

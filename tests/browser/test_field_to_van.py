@@ -123,7 +123,7 @@ def ferment(glove):
     assert "done: two equal readings" in glove.page.locator(".head").inner_text()
     glove.go("#/vessel/F-1/wash")
     days_ago(glove, 1, "2100")
-    glove.put(Volume="1000.0", Wash_at="20.0", At_pitching="1062", Now="0998")
+    glove.put(Volume="1000.0", In_bulk="20.0", At_pitching="1062", Now="0998")
     glove.write()
     until(glove.page, "book.entries.some((e) => e.kind === 'wash')")
 

@@ -145,7 +145,7 @@ def open_the_book(glove):
     assert abs(run(glove.page, LPA, "vessel/L-1") - 300 * 0.275) < 0.01
     glove.go("#/vessel/F-1/wash")
     glove.yesterday("0900")
-    glove.put(Volume="1000.0", Wash_at="20.0", At_pitching="1062", Now="0998")
+    glove.put(Volume="1000.0", In_bulk="20.0", At_pitching="1062", Now="0998")
     glove.write()
     until(glove.page, "book.entries.some((e) => e.kind === 'wash')")
     # Balling from 1.062 to 0.998: common practice has 8.2 to 8.6 %vol for such a wash (no source)

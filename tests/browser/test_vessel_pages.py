@@ -190,7 +190,7 @@ def test_the_alcohol_of_a_wash_enters_the_book_here(house):
     # A drop of 64.0 degrees of gravity: factor 0.132 of HMRC Excise Notice 226, section 30.3, so 8.45 %.
     glove = house
     go(glove, "#/vessel/F-1/wash")
-    glove.put(Volume="1000.0", Wash_at="20.0", At_pitching="1.062", Now="0.998")
+    glove.put(Volume="1000.0", In_bulk="20.0", At_pitching="1.062", Now="0.998")
     said = glove.says()
     assert "8.4 %vol HMRC factor" in said and "Enters the book: " in said
     assert "Carbon dioxide lies in the fermenter room" in said
@@ -202,7 +202,7 @@ def test_the_alcohol_of_a_wash_enters_the_book_here(house):
     # Both ways to the strength agree within the 3 % that the page says.
     assert lpa(glove.page, "F-1") == pytest.approx(1000 * 0.08448, rel=0.03)
     go(glove, "#/vessel/F-1/wash")
-    glove.put(Volume="1000.0", Wash_at="20.0", At_pitching="1.062", Now="0.998")
+    glove.put(Volume="1000.0", In_bulk="20.0", At_pitching="1.062", Now="0.998")
     write(glove)
     glove.page.get_by_role("alertdialog").get_by_text("a wash gauge adds to it").wait_for()
     assert len(told(glove.page, "wash")) == 1
@@ -211,7 +211,7 @@ def test_the_alcohol_of_a_wash_enters_the_book_here(house):
 def test_a_gravity_may_be_typed_in_plato(house):
     glove = house
     go(glove, "#/vessel/F-1/wash")
-    glove.put(Volume="1000.0", Wash_at="20.0")
+    glove.put(Volume="1000.0", In_bulk="20.0")
     glove.field("At pitching")
     glove.unit("°P")
     glove.put(At_pitching="15.0", Now="0.0")

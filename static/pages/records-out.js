@@ -1,8 +1,9 @@
 /** The rows of what was bottled, sent, received, recalled and closed. Pure. */
 import { serialOf } from '../book/compose.js';
 import { beginOf } from '../book/periods.js';
-import { numberText, strengthText, typedText } from '../parts/format.js';
+import { lpaSure, numberText, strengthText, typedText, unitText } from '../parts/format.js';
 import { liveIn, through, to, within } from './records-span.js';
+import { lpaOf } from './run-data.js';
 import { dayOf as day, listOf as list, lpaText as lpa, spaced as kindWord } from './sheet-words.js';
 
 export function bottlings(span) {
@@ -81,7 +82,7 @@ export function received(span) {
       lpa(one.document.ethanol_mg, site),
       lpa(one.own.ethanol_mg, site),
       lpa(one.transit_mg, site),
-      `±${lpa(one.pm_mg, site)}`,
+      `${lpaSure(lpaOf(one.pm_mg), site)} ${unitText(site.units.alcohol)}`,
       day(one.due_at, site),
     ]);
 }

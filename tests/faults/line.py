@@ -26,7 +26,7 @@ SIMULATED = Path(__file__).parent.parent / "vendored" / "fake-indexeddb"
 PHONE = ("192.168.7.20", 50000)
 NOT_KNOWN_BEFORE = ("transfer", "lab", "sweeten")  # kinds that the version before did not have
 NO_SERVER = {"status": 599, "text": ""}
-PATIENCE_S = 300
+PATIENCE_S = 60  # a history takes a tenth of a second
 
 
 class Line:

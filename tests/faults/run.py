@@ -27,6 +27,7 @@ class Outcome:
     trace: list[str]
     tally: Counter[str]  # how often each fault really struck
     seconds: float
+    has_ended: bool
 
 
 logging.getLogger("glovebook").setLevel(logging.CRITICAL + 1)  # it tells of every fault that is injected
@@ -55,14 +56,16 @@ def outcomes(
     bugs: changes to the page's modules, that a test wants found
     """
     with stage() as (line, browser):
-        page = None
-        for index, seed in enumerate(seeds):
-            if index % PAGE_EVERY == 0:
+        page, led = None, PAGE_EVERY
+        for seed in seeds:
+            if led >= PAGE_EVERY:
                 if page:
                     page.close()
-                page = opened(browser, line, bugs)
+                page, led = opened(browser, line, bugs), 0
             outcome = one(line, seed, is_traced)
-            yield one(line, seed, True) if outcome.wrong and not is_traced else outcome
+            led += 1 if outcome.has_ended else PAGE_EVERY
+            again = outcome.wrong and outcome.has_ended and not is_traced
+            yield one(line, seed, True) if again else outcome
 
 
 def opened(browser, line: Line, bugs):
@@ -75,7 +78,7 @@ def opened(browser, line: Line, bugs):
 
 def one(line: Line, seed: int, is_traced: bool = False, trouble: list[str] | None = None) -> Outcome:
     """Led by the page that was opened last."""
-    began = time.monotonic()
+    began, has_ended = time.monotonic(), True
     history = draw(seed, trouble) | {"traced": is_traced}
     house = line.begin(str(seed))
     try:
@@ -83,7 +86,7 @@ def one(line: Line, seed: int, is_traced: bool = False, trouble: list[str] | Non
         told = line.lead(history | {"codes": codes})
         wrong, trace, tally = judged(history, told, house), told["trace"], Counter(told["tally"]) + house.tally
     except (OSError, TimeoutError) as error:
-        wrong, trace, tally = [f"the history came to no end: {error}"], [], Counter()
+        wrong, trace, tally, has_ended = [f"the history came to no end: {error!r}"], [], Counter(), False
     finally:
         line.leave()
-    return Outcome(seed, wrong, trace, tally, time.monotonic() - began)
+    return Outcome(seed, wrong, trace, tally, time.monotonic() - began, has_ended)

@@ -24,7 +24,7 @@ export async function load(bugs, address) {
 
 /** @returns {Promise<object>} what became of it, for the judge in Python */
 async function lead(history) {
-  const told = new Told(history);
+  const told = new Told(history)
   try {
     await told.begin();
     for (const step of history.steps) {
@@ -237,6 +237,7 @@ class Told {
   /** A code from the desk, typed on the phone. */
   async pair(step) {
     const page = await this.page(step);
+    if (page.frozen) page.freeze(false); // nobody types on a page that the system holds
     const code = step.code ?? (await this.house('code').catch(() => ({}))).code;
     if (code)
       await Promise.all([

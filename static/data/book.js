@@ -88,7 +88,11 @@ export async function openBook() {
   return book;
 }
 
+// Whether all that the storage holds is shown. A reading that failed at the start is made up at the next chance.
+let isWhole = false;
+
 async function load() {
+  isWhole = false;
   book.records.clear();
   owed.clear();
   Object.assign(book, { person: null, clock: null });
@@ -98,6 +102,7 @@ async function load() {
     for (const row of rows) put(row);
     takeIn(others);
   }
+  isWhole = true;
   changed();
 }
 
@@ -185,6 +190,7 @@ function owe(ids) {
 /** Reads some entries again after the outbox or the server's answer changed them, here or in another tab. */
 async function refresh(ids, isOwn = true) {
   if (!device.db) return;
+  if (!isWhole) return load();
   const { db } = device;
   owe(ids);
   const due = [...owed];
@@ -229,8 +235,8 @@ async function write(kind, said, options = {}) {
 async function writeAll(wanted, draft) {
   const off = entryOff();
   if (off) throw new NotSaved(off);
-  const keys = wanted.map(({ kind, said, group, uses, strikes }) =>
-    JSON.stringify([device.site, kind, said, group, uses, strikes]),
+  const keys = wanted.map(({ kind, said, group, uses, strikes }, at) =>
+    JSON.stringify([device.site, at, kind, said, group, uses, strikes]),
   );
   const ids = keys.map((key) => unsettled.get(key) ?? uuid7(Date.now()));
   keys.forEach((key, at) => {
@@ -246,7 +252,7 @@ async function writeAll(wanted, draft) {
   for (const key of keys) unsettled.delete(key);
   if (draft) forgetDraft(draft);
   book.saved.failed = null;
-  if (written.every(({ isNew }) => isNew) && db === device.db) show(written);
+  if (written.every(({ isNew }) => isNew) && db === device.db && isWhole) show(written);
   else await refresh(ids).catch((problem) => console.error(problem)); // it is saved, whatever becomes of the showing
   for (const id of ids) writes.tell(id);
   return written.map(({ row }) => JSON.parse(row.text));

@@ -83,6 +83,19 @@ def test_on_a_full_disk_the_browser_itself_refuses_and_the_page_says_not_saved(p
     assert names(page) == ["Ines", "Oskar"]
 
 
+def test_several_alike_that_failed_together_are_each_saved_once(phone):
+    page = phone().open()
+    alike = """
+      const row = { kind: 'person', said: { name: 'Ines' }, by: 'Ines' };
+      return book.writeAll([row, row]).then((all) => all.length, (e) => e.name);
+    """
+    run(page, FAIL_ADDS, {"times": 9, "name": "QuotaExceededError"})
+    assert run(page, alike) == "NotSaved"
+    page.evaluate("window.mend()")
+    assert run(page, alike) == 2
+    assert names(page) == ["Ines", "Ines"]
+
+
 def test_a_lost_connection_is_opened_again_and_the_entry_saved_once(phone):
     page = phone().open()
     run(
@@ -113,6 +126,24 @@ def test_a_connection_lost_in_the_middle_is_repeated_with_the_same_id_and_number
     )
     assert kept[0] == 1 and kept[1] <= 1
     assert names(page) == ["Ines"]
+
+
+def test_what_could_not_be_read_at_the_start_is_read_at_the_next_chance(phone):
+    page = phone().open()
+    write(page, "Ines")
+    page.add_init_script("""
+      const { getAll } = IDBObjectStore.prototype;
+      let left = 2;
+      IDBObjectStore.prototype.getAll = function (...words) {
+        if (this.name === 'entries' && left-- > 0) throw new DOMException('is closing', 'InvalidStateError');
+        return getAll.apply(this, words);
+      };
+    """)
+    page.reload()
+    until(page, "book.trouble?.startsWith('The storage of this browser does not open')")
+    write(page, "Oskar")
+    assert names(page) == ["Ines", "Oskar"]
+    assert run(page, "return book.trouble") is None
 
 
 def test_a_closed_connection_is_no_failure(phone):

@@ -39,19 +39,20 @@ class Draw:
         return TROUBLE[self.dice.choice(self.trouble)](self)
 
     def write(self) -> dict:
+        step = {"do": "write", "phone": self.phone(), "tab": 0}
+        if "tabs" in self.trouble:
+            step["tab"] = self.dice.choice((0, 0, 1))
+        return step | {"entries": [self.entry() for _ in range(self.dice.choice((1,) * 9 + (3,)))]}
+
+    def entry(self) -> dict:
         self.written += 1
-        step = {
-            "do": "write",
-            "phone": self.phone(),
-            "tab": self.dice.choice((0, 0, 1)) if "tabs" in self.trouble else 0,
-        }
-        step["by"] = f"w{self.written}"
+        by = f"w{self.written}"
         if self.dice.random() < 0.15:
-            return {**step, "kind": "strike", "said": {}, "strike": self.dice.randint(0, 1000)}
+            return {"by": by, "kind": "strike", "said": {}, "strike": self.dice.randint(0, 1000)}
         if self.dice.random() < 0.15:
-            return {**step, "kind": "person", "said": {"name": f"Ines {self.written}"}}
+            return {"by": by, "kind": "person", "said": {"name": f"Ines {self.written}"}}
         kind = self.dice.choice(KINDS)
-        return {**step, "kind": kind, "said": self.speaker.say(kind)}
+        return {"by": by, "kind": kind, "said": self.speaker.say(kind)}
 
     def phone(self) -> int:
         return self.dice.randrange(self.phones)

@@ -10,6 +10,7 @@ const DATABASES = ['glovebook', `glovebook-${SITE}`];
 const YEAR_MS = 365 * 86_400_000;
 const CALM_S = 3600; // within an hour of a whole world everything must be everywhere
 const CALM_MS = 100;
+const PAIRING_S = 60; // a person waits no longer
 const ROUND_S = 400; // longer than the longest pause between two tries
 
 let works = null;
@@ -24,11 +25,14 @@ export async function load(bugs, address) {
 
 /** @returns {Promise<object>} what became of it, for the judge in Python */
 async function lead(history) {
-  const told = new Told(history)
+  const told = new Told(history);
   try {
     await told.begin();
     for (const step of history.steps) {
-      told.world.note('step', JSON.stringify({ ...step, said: undefined }));
+      told.world.note(
+        'step',
+        JSON.stringify(step, (key, value) => (key === 'said' ? undefined : value)),
+      );
       await told[step.do](step);
       await told.world.run(0);
     }
@@ -98,40 +102,42 @@ class Told {
 
   // Steps of a history, by name.
 
+  /** One entry, or several that are all saved or none. */
   async write(step) {
     const page = await this.page(step);
-    const options = { by: step.by, group: step.group };
-    if (step.strike !== undefined && page.book.entries.length) {
-      const ids = page.book.entries.map((entry) => entry.id).sort();
-      options.strikes = { id: ids[step.strike % ids.length], reason: 'slip' };
-    }
-    this.press(page, { step, options });
+    const wanted = step.entries.map(({ strike, ...one }) => ({ ...one, strikes: struck(page, strike) }));
+    this.press(page, wanted);
   }
 
-  press(page, { step, options }) {
+  press(page, wanted) {
     const phone = page.phone;
-    page.book.write(step.kind, step.said, options).then(
-      (entry) => {
+    page.book.writeAll(wanted).then(
+      (entries) => {
         if (page.dead) return;
-        this.world.note(phone.name, 'saved', `${entry.device}-${entry.n}`, entry.kind);
-        this.claims.push({ id: entry.id, text: JSON.stringify(entry), by: step.by, phone: phone.index });
-        if (Math.abs(phone.skewMs) > 9 * YEAR_MS) this.world.struck('clock ten years off');
-        if (page.age === 'before') this.world.struck('client one version behind');
-        if (phone.pages.length > 1) this.world.struck('two tabs');
+        entries.forEach((entry, at) => this.claim(page, entry, wanted[at].by));
       },
       (problem) => {
         if (page.dead) return;
-        this.world.note(phone.name, 'NOT saved', step.by, problem.message);
-        phone.failed.push({ step, options });
+        this.world.note(phone.name, 'NOT saved', wanted.map(({ by }) => by).join(' '), problem.message);
+        phone.failed.push(wanted);
       },
     );
+  }
+
+  /** The page said of an entry that it is saved. */
+  claim({ phone, age }, entry, by) {
+    this.world.note(phone.name, 'saved', `${entry.device}-${entry.n}`, entry.kind);
+    this.claims.push({ id: entry.id, text: JSON.stringify(entry), by, phone: phone.index });
+    if (Math.abs(phone.skewMs) > 9 * YEAR_MS) this.world.struck('clock ten years off');
+    if (age === 'before') this.world.struck('client one version behind');
+    if (phone.pages.length > 1) this.world.struck('two tabs');
   }
 
   /** The person presses Save again where it said NOT SAVED, unless the entry stands in the book after all. */
   async retry(step) {
     const page = await this.page(step);
-    for (const one of page.phone.failed.splice(0)) {
-      if (!page.book.entries.some((entry) => entry.by === one.step.by)) this.press(page, one);
+    for (const wanted of page.phone.failed.splice(0)) {
+      if (!page.book.entries.some((entry) => entry.by === wanted[0].by)) this.press(page, wanted);
       await this.world.run(0);
     }
   }
@@ -239,11 +245,17 @@ class Told {
     const page = await this.page(step);
     if (page.frozen) page.freeze(false); // nobody types on a page that the system holds
     const code = step.code ?? (await this.house('code').catch(() => ({}))).code;
-    if (code)
-      await Promise.all([
-        page.device.pair(code).catch((problem) => this.world.note('pairing fails', problem)),
-        this.world.run(0),
-      ]);
+    if (!code) return;
+    let isOver = false;
+    const say = (problem) => this.world.note('pairing fails', problem);
+    page.device
+      .pair(code)
+      .catch(say)
+      .finally(() => {
+        isOver = true;
+      });
+    await this.world.run(0);
+    if (!isOver) await this.world.run(PAIRING_S * 1000, () => isOver); // its storage may be slow
   }
 
   async revoke({ phone }) {
@@ -333,4 +345,10 @@ class Told {
       trace: this.history.traced ? this.world.trace : [],
     };
   }
+}
+
+/** What an entry strikes: the one of the page's book that a number picks. */
+function struck(page, number) {
+  const ids = page.book.entries.map((entry) => entry.id).sort();
+  return number === undefined || !ids.length ? undefined : { id: ids[number % ids.length], reason: 'slip' };
 }

@@ -161,18 +161,19 @@ function ServerRow({ entry, taken_back: isTakenBack, state, site }) {
 
 /** Where it looked, in so many words: nobody may take "nothing found" for "never happened". */
 function Searched({ found }) {
-  const { state } = useBook();
+  const { state, since: cut } = useBook();
   const site = useSite();
-  const since = heldSince(state);
-  const { ids, server } = found;
+  const since = cut ?? heldSince(state);
+  const { server } = found;
+  const reach = cut ? 'since' : 'the oldest of'; // a device may have the newest part of a large book only
   const here =
     since === null
       ? 'This device holds no entries yet.'
-      : `Searched: the ${numberText(state.order.length, 0)} entries on this device, the oldest of ${dateText(since, site)}`;
+      : `Searched: the ${numberText(state.order.length, 0)} entries on this device, ${reach} ${dateText(since, site)}`;
   const isNothing = !countOf(found) && server.stage !== 'asking';
   const say = found.isShort ? 'One letter finds whole words only: type on.' : 'Nothing has all of these words.';
   return html`${isNothing && html`<p class="part lead">${say}</p>`}
-    <p class="part note" role="status">${here}${since === null ? '' : '; '}${serverWords(server, ids)}</p>`;
+    <p class="part note" role="status">${here}${since === null ? '' : '; '}${serverWords(server)}</p>`;
 }
 
 function serverWords({ stage, say, searched, of }) {

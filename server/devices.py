@@ -131,21 +131,27 @@ def next_letters(conn) -> str:
     used = {_number(match[1]) for match in matches if match}
     number = max([*used, _leapt(conn)], default=0) + 1
     if number > LETTERS_LAST:  # somebody brought an entry of a device ZZZ: go on from what this book handed out
-        number = max(_highest(conn), _leapt(conn)) + 1
+        number = last_letters(conn) + 1
         while number in used:
             number += 1
     return _letters(number)
 
 
-def leap(conn) -> str:
+def leap(conn, beyond: int = 0) -> str:
     """After a restore: letters after which the next ones come, beyond those that phones got since the backup.
 
+    beyond: `last_letters` of the book that was there before. One copy may be restored twice, with phones paired between
     Tokens of those phones are unknown now; the codes that were open when the backup was made are closed.
     """
     conn.execute("DELETE FROM codes")
-    letters = _letters(max(_highest(conn), _leapt(conn)) + LETTERS_LEAP)
+    letters = _letters(max(last_letters(conn), beyond) + LETTERS_LEAP)
     conn.execute("INSERT OR REPLACE INTO facts VALUES ('letters_after', ?)", (letters,))
     return letters
+
+
+def last_letters(conn) -> int:
+    """The number of the last letters that a book handed out, or leapt to."""
+    return max(_highest(conn), _leapt(conn))
 
 
 def _highest(conn) -> int:

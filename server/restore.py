@@ -35,7 +35,7 @@ def restore_book(source: Path, book: Path, old_to: Path | None = None, say: Call
         os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
         copy(source, part)
         _refuse(part, log_faults)
-        head = continued(part, source.name, say)
+        head = continued(part, source.name, letters_of(book), say)
         flush(part)
         move_away(book, old_to)
         os.replace(part, book)
@@ -74,23 +74,35 @@ def move_away(book: Path, old_to: Path | None) -> None:
         shutil.move(path, Path(f"{old_to}{str(path).removeprefix(str(book))}"))
 
 
-def continued(part: Path, name: str, say: Callable[[str], None]) -> dict:
+def letters_of(book: Path) -> int:
+    """The last letters of the book that goes; 0 where none can be read, and the leap alone must do."""
+    if not book.is_file():
+        return 0
+    try:
+        with Reader(book) as reader:
+            return devices.last_letters(reader.conn)
+    except SqliteError:
+        return 0
+
+
+def continued(part: Path, name: str, letters: int, say: Callable[[str], None]) -> dict:
     """Write the record of the restore and give the book its new epoch; then prove it whole, as this version has it."""
     with Store(part) as opened:
-        record = opened.write(go_on_from, name).result()
+        record = opened.write(go_on_from, name, letters).result()
     _refuse(part, all_faults)
     say(f"The copy holds {record['old_head']['seq']} records, the newest received {record['newest'] or 'never'}.")
     with Reader(part) as reader:
         return reader.head()
 
 
-def go_on_from(conn, name: str) -> dict:
+def go_on_from(conn, name: str, letters: int) -> dict:
     """Inside one transaction: the record, the epoch, and letters that no phone got after the copy was made."""
     before = store.facts(conn)
     seq, hash_ = before["head"].split(" ")
     record = {
         "restored": now_utc(), "from": name, "old_head": {"seq": int(seq), "hash": hash_}, "old_epoch": before["epoch"],
-        "epoch": secrets.token_hex(8), "newest": store.last_received(conn), "letters_after": devices.leap(conn),
+        "epoch": secrets.token_hex(8), "newest": store.last_received(conn),
+        "letters_after": devices.leap(conn, letters),
     }  # fmt: skip
     store.append(conn, "restore", f"restore-{record['epoch']}", json.dumps(record), "desk")
     store.set_fact(conn, "epoch", record["epoch"])

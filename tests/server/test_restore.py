@@ -146,6 +146,18 @@ def test_a_phone_paired_since_the_backup_pairs_anew_and_brings_everything_under_
         assert again.device.split(".")[0] != phone.device.split(".")[0]
 
 
+def test_letters_given_between_two_restores_of_one_copy_are_not_given_again(tmp_path, path, copy):
+    given = []
+    for number in range(2):
+        restore_book(copy, path, tmp_path / f"old-{number}.db", say=quiet)
+        with Store(path) as book:
+            given.append(book.write(devices.pair).result()["device"].split(".")[0])
+    assert given[0] != given[1]
+    path.write_bytes(b"a dead disk" * 999)  # the old book tells nothing: it still makes room
+    restore_book(copy, path, tmp_path / "old-dead.db", say=quiet)
+    assert check_book(path, quiet) == 0
+
+
 def test_letters_beyond_the_last_do_not_end_the_pairing(client, phone, write):
     phone.sync(write(device="ZZZ.3f9a1c2e"))
     again = client.pair()

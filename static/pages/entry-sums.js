@@ -4,6 +4,8 @@
  */
 import { marketOf } from '../book/bottleChecks.js';
 import { usedOf } from '../book/materials.js';
+import { dateKey } from '../parts/format.js';
+import { siteOf } from '../parts/use.js';
 import { withValue } from './entry-fields.js';
 import { sumsBefore } from './entry-place.js';
 import { sumsAt } from './run-data.js';
@@ -91,11 +93,26 @@ export function withBook(kind, said, state, at) {
         : withValue(now, path, at === null ? sumsAt(state, place) : sumsBefore(state, place, null, at)),
     said,
   );
+  if (kind === 'spirit_in') return withDue(taken, state, at);
   if (kind === 'count_lot')
     return state.lots[said.lot] ? { ...taken, book_left: leftBefore(state, state.lots[said.lot], at) } : taken;
   const counted =
     kind === 'stocktake' && state.stock[said.lot] ? { ...taken, book_count: state.stock[said.lot].count } : taken;
   return withBottle(kind, withContents(kind, counted, state), state, false);
+}
+
+const DAY = 86400000;
+
+/** The day by which the report of receipt is due, where the market gives so many working days and nobody said another. */
+function withDue(said, state, at) {
+  const rule = marketOf(state)[0].receipt_report_days;
+  if (!rule || said.report_due) return said;
+  let [noon, left] = [Date.parse(`${dateKey(at ?? Date.now(), siteOf(state.site))}T12:00:00Z`), rule.value];
+  while (left > 0) {
+    noon += DAY;
+    if (![0, 6].includes(new Date(noon).getUTCDay())) left -= 1; // holidays are not known here: they only come later
+  }
+  return { ...said, report_due: new Date(noon).toISOString().slice(0, 10) };
 }
 
 /** Where the market counts content at another temperature than 20 °C a new bottling says so: its lines follow from that. */

@@ -4,13 +4,28 @@ import { gaugeSquare } from '../book/plusMinus.js';
 import { marketOf } from '../book/bottleChecks.js';
 import { bedL, limitOf } from '../book/filters.js';
 import { alcoholText, amount, lpaSure, numberText, show, signedText, volumeText } from '../parts/format.js';
+import { html } from '../parts/html.js';
 import { toBase } from '../reckon/units.js';
 import { figuresOf, lpaOf, sumsAt } from './run-data.js';
+import { dayWords } from './write-date.js';
+
+/** Where a limit stands; one from memory says so. */
+const sourceText = ({ source, seen }) => (seen === 'memory' ? `${source} (from memory: look it up)` : source);
 
 const based = (typed) => (typed ? toBase(typed) : null);
 
-function spiritInWorks({ said, site }) {
-  if (!said.document || !said.gauge) return null;
+function spiritInWorks({ said, state, site }) {
+  const rule = marketOf(state)[0].receipt_report_days;
+  const due =
+    rule && said.report_due
+      ? [
+          [
+            `Report of receipt, ${rule.value} ${rule.unit}`,
+            html`${dayWords(said.report_due)}<br/><small>${sourceText(rule)}</small>`,
+          ],
+        ]
+      : [];
+  if (!said.document || !said.gauge) return { rows: due };
   const [document, own] = [gaugeSums(said.document), gaugeSums(said.gauge)];
   const off = amount(lpaOf(less(own, document).ethanol_mg), 'alcohol', site);
   const sure_mg = Math.sqrt(gaugeSquare(said.gauge, own, 0));
@@ -19,6 +34,7 @@ function spiritInWorks({ said, site }) {
       ['By the document', alcoholText(lpaOf(document.ethanol_mg), site)],
       ['By your own gauge', `${alcoholText(lpaOf(own.ethanol_mg), site)} ${lpaSure(lpaOf(sure_mg), site)}`],
       ['Transit difference', `${signedText(off.value)} ${off.word} ${lpaSure(lpaOf(sure_mg), site)}`],
+      ...due,
     ],
     note:
       Math.abs(lpaOf(own.ethanol_mg - document.ethanol_mg)) > lpaOf(sure_mg)
@@ -86,7 +102,7 @@ function sweetenWorks({ said, state }, means) {
     ],
     note:
       limit && extract > limit.value
-        ? `More than vodka may have: ${[limit.document, limit.article].filter(Boolean).join(', ')}. It is sold under another name.`
+        ? `More than vodka may have: ${sourceText(limit)}. It is sold under another name.`
         : null,
   };
 }

@@ -117,6 +117,10 @@ FULL_TANK = """
 
 
 EMPTY = [None, None, None]
+DUE = """
+  const { withBook } = await import('/pages/entry-sums.js');
+  return withBook('spirit_in', { vessel: 'T-1' }, book.state, Date.parse(given)).report_due;
+"""
 
 
 def test_portions_by_a_dip_of_what_is_left_a_meter_and_a_scale(phone, server):
@@ -197,6 +201,9 @@ def test_portions_by_a_dip_of_what_is_left_a_meter_and_a_scale(phone, server):
     glove.keys("138")
     assert "753.2 LPA" in glove.says() and "TH-1, corr +0.2" in glove.says()
     assert "58.7 % glass, H-3 −0.1\t58.6 % glass" in glove.how() and "753.15 LPA" in glove.how()
+
+    # Five working days after Friday the 27th is the next Friday (Directive (EU) 2020/262 Art 24(1), from memory).
+    assert run(page, DUE, "2026-11-27T10:00:00Z") == "2026-12-04"
 
     # A liqueur's residue: 0.4 to 0.6 proof hide behind each g/L (27 CFR 30.32(b); dissolved sugar does somewhat more).
     glove.go("#/vessel/T-2/opening")

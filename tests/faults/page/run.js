@@ -71,7 +71,7 @@ class Told extends Steps {
     for (const phone of this.phones) {
       const [page] = phone.pages;
       if (!['refused', 'unpaired'].includes(page.sync.status.state)) continue;
-      this.touched.push({ device: page.device.id, state: page.sync.status.state });
+      this.touched.push({ device: await identity(phone), state: page.sync.status.state });
       await this.pair({ phone: phone.index });
     }
     this.calm = this.isCalm();
@@ -129,4 +129,10 @@ class Told extends Steps {
       trace: this.history.traced ? this.world.trace : [],
     };
   }
+}
+
+/** Who a phone is by its storage: a tab may not have heard yet that another one got a new identity. */
+async function identity(phone) {
+  const [, meta] = (await phone.storage.contents(DATABASES[1])).find(([store]) => store === 'meta') ?? [null, []];
+  return meta.find(([key]) => key === 'device')?.[1].id ?? null;
 }

@@ -1,6 +1,7 @@
 /** The frame of a quick reckon: fields over the keypad, the result at once with every key, the refusal in place, How? below. */
 import { useDraft } from '../data/drafts.js';
 import { Result } from '../parts/figure.js';
+import { inSentence } from '../parts/format.js';
 import { tick } from '../parts/haptic.js';
 import { How } from '../parts/how.js';
 import { html } from '../parts/html.js';
@@ -47,7 +48,7 @@ export function ReckonPage({ title, modes, form, fields, ask, cells, more, how, 
       ),
     result: html`<${Result} cells=${cells(good)}/>
       ${answer?.error && html`<${Refusal} say=${answer.error.say}/>`}
-      ${lacking.length > 0 && html`<p class="why note">Still to type: ${lacking.map((word) => word[0].toLowerCase() + word.slice(1)).join(', ')}</p>`}`,
+      ${lacking.length > 0 && html`<p class="why note">Still to type: ${lacking.map(inSentence).join(', ')}</p>`}`,
   });
   const working = good && how(good);
   return html`<${Page} title=${title} back="#/reckon" side=${html`<${Anew} form=${form}/>`} foot=${pad.keys}>

@@ -1,4 +1,5 @@
 /** The steps of a new book as a list to work through, and the key that leads on from one to the next. */
+import { inSentence } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { CheckBox } from '../parts/ladder.js';
 import { useBook } from '../parts/use.js';
@@ -37,6 +38,6 @@ export function StepFoot({ step, children }) {
   const next = after(steps, step);
   const here = steps.find((one) => one.key === step);
   if (!next || (here && !here.isDone && !here.mayWait)) return children ?? null;
-  const key = html`<a class=${children ? 'act plain' : 'act'} href=${next.href}>Next: ${next.word.toLowerCase()}</a>`;
+  const key = html`<a class=${children ? 'act plain' : 'act'} href=${next.href}>Next: ${inSentence(next.word)}</a>`;
   return children ? html`<div class="two" data-even>${children}${key}</div>` : key;
 }

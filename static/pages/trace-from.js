@@ -1,6 +1,6 @@
 /** Where a wash, a delivery, a raw lot or a water went: the recall table, with quantities that add up. */
 import { traceForward } from '../book/traceAnswers.js';
-import { alcoholText, numberText } from '../parts/format.js';
+import { alcoholText, inSentence, numberText } from '../parts/format.js';
 import { html, useMemo } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { useBook, useSite } from '../parts/use.js';
@@ -31,7 +31,7 @@ export function TraceFromPage({ source: asked }) {
   const id = sourceNow(state, walk, asked);
   const forward = useMemo(() => traceForward(walk, id), [walk, id]);
   const own = walk.sources.get(id);
-  const name = own ? sourceText(own) : id.includes('/') ? lower(placeText(id)) : id;
+  const name = own ? sourceText(own) : id.includes('/') ? inSentence(placeText(id)) : id;
   const drawing = useMemo(() => forwardDrawing({ forward, site, name }), [forward, name]);
   const has = forward.made_mg > 0;
   const sub = has
@@ -79,8 +79,6 @@ function tableOf({ held, consignments, lost, gaps }, state, site) {
     ],
   };
 }
-
-const lower = (text) => text[0].toLowerCase() + text.slice(1);
 
 /** The entries that brought a water or a material to the spirit. */
 const touches = (walk, id) => [...walk.touches.values()].filter((one) => one.id === id).map(({ entry }) => entry);

@@ -117,3 +117,8 @@ export function typedText(number) {
 }
 
 export * from './times.js';
+
+/** A label within a sentence: only its first letter becomes small, so that a PIN stays one. */
+export function inSentence(label) {
+  return label[0].toLowerCase() + label.slice(1);
+}

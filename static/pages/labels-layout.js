@@ -53,9 +53,10 @@ export function layoutOf({ title, lines }, foot, wide, high) {
 /** The title as large as its room lets it, under it the lines, broken where they are long, the foot small. */
 function textsOf(title, lines, foot, room) {
   const large = Math.min(room.high * 0.4, room.wide / (title.length * LETTER));
-  const { size, rows } = broken(lines, room.wide, room.high - large * LINE * 1.2, large * 0.55);
+  const { size, rows } = legible(lines, room.wide, room.high - large * LINE * 1.2, room.high * 0.2);
   const small = foot ? Math.min(size * 0.8, room.wide / (foot.length * LETTER)) : 0;
-  const texts = [[title, large], ...rows.map((text) => [text, size])];
+  const alone = Math.min(room.high * 0.75, room.wide / (title.length * LETTER));
+  const texts = [[title, rows.length ? large : alone], ...rows.map((text) => [text, size])];
   if (small >= LEAST_LETTER) texts.push([foot, small]);
   let y = room.top;
   return texts.map(([text, tall], index) => {
@@ -64,13 +65,23 @@ function textsOf(title, lines, foot, room) {
   });
 }
 
-/** Lines in the largest letters in which all of them, each on one row or two, stand in a room. */
+/** As many of the lines as can be read, in the largest letters in which they stand in their room: {size, rows} */
+function legible(lines, wide, high, most) {
+  for (let count = lines.length; count > 0; count -= 1) {
+    const found = broken(lines.slice(0, count), wide, high, most);
+    if (found.size >= LEAST_LETTER) return found;
+  }
+  return { size: 0, rows: [] };
+}
+
+/** Lines in the largest letters that fit, each on one row or two; size 0 where none do. */
 function broken(lines, wide, high, most) {
-  for (let size = most; ; size -= 0.1) {
+  for (let size = most; size > 1; size -= 0.1) {
     const rows = lines.flatMap((text) => rowsOf(text, wide / (size * LETTER)));
     const fits = rows.length * size * LINE <= high && rows.every((row) => row.length * size * LETTER <= wide);
-    if (fits || size <= 1.2) return { size, rows };
+    if (fits) return { size, rows };
   }
+  return { size: 0, rows: [] };
 }
 
 /** A text as it is, or parted at the space nearest to its middle where a row has no room for its letters. */

@@ -60,6 +60,7 @@ export function AccountPage({ month: asked, level: word }) {
       }`
         : html`<p class="part lead">Nothing moved before the end of this month.</p>`
     }
+    ${isClosed && html`<a class="link screen-only" href=${`#/sheet/close/${month}`}><${Icon} name="lock"/><span><b>The sealed sheet</b> <span class="note">who closed it, what was counted, the head of the book; to print and sign</span></span><${Icon} name="on"/></a>`}
     <a class="link screen-only" href=${`#/records/${month}/yields`}><${Icon} name="reckon"/><span><b>Yields</b> <span class="note">of every mash, run, filtration and lot, against what was expected</span></span><${Icon} name="on"/></a>
     <${Duty} state=${state} account=${whole} site=${site}/>
     <p class="note part">The book adds whole milligrams; figures here are rounded for reading. ${unit === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual.'}</p>

@@ -48,10 +48,10 @@ const WORD = { vessel: 'Gauge', stock: 'Count' };
 
 function Foot({ next, left, month, pass }) {
   if (!next)
-    return html`<div class="two">${left > 0 && html`<button type="button" class="act plain" onClick=${pass}>Go again</button>`}<a class="act" href=${`#/close/${month}`}>To the closing</a></div>`;
+    return html`<div class="two"><a class="act" href=${`#/close/${month}`}>To the closing</a>${left > 0 && html`<button type="button" class="act plain" onClick=${pass}>Go again</button>`}</div>`;
   const word = next.standing === 'differs' ? 'Settle' : WORD[next.sort];
-  return html`<div class="two"><button type="button" class="act plain" onClick=${pass}>Pass over</button>
-    <a class="act" href=${countPath(next)} onClick=${() => goCounting(month, placeOf(next))}>${word} ${next.tag}</a></div>`;
+  return html`<div class="two"><a class="act" href=${countPath(next)} onClick=${() => goCounting(month, placeOf(next))}>${word} ${next.tag}</a>
+    <button type="button" class="act plain" onClick=${pass}>Pass over</button></div>`;
 }
 
 /** The place that is to be counted now, drawn as full as the book has it. */
@@ -68,7 +68,7 @@ function Next({ row, state, site }) {
     <div><p class="named tag">${tag}</p><p>${held?.holds ?? (sort === 'stock' ? state.stock[tag].product : '')}</p><p class="note">${told}</p></div></section>`;
 }
 
-const MARKS = { todo: 'ring', agrees: 'ok', settled: 'ok', differs: 'flag', moved: 'half' };
+const MARKS = { todo: 'ring', agrees: 'ok', running: 'half', settled: 'ok', differs: 'flag', moved: 'half' };
 
 /** One place of the round with its mark, how it came out, and the way to count it. */
 export function Counted({ row, month, isSkipped, site }) {

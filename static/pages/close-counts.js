@@ -19,7 +19,7 @@ const tried = (work) => {
 
 /**
  * Rows in the order of the floor: {sort: 'vessel' | 'still' | 'stock', tag, has, at, standing, words}
- * standing: 'todo', 'agrees', 'settled', 'differs' (gauged, the difference is open) or 'moved' (gauged, something moved since)
+ * standing: 'todo', 'agrees', 'settled', 'running' (in a still), 'differs' (gauged, the difference is open) or 'moved' (gauged, something moved since)
  */
 export function countsOf(state, site, until) {
   const held = (sort, tags) =>
@@ -32,7 +32,7 @@ export function countsOf(state, site, until) {
   return [...vessels, ...stills, ...lots.map((lot) => lotRow(lot, until))];
 }
 
-export const isCounted = ({ standing }) => standing === 'agrees' || standing === 'settled';
+export const isCounted = ({ standing }) => ['agrees', 'settled', 'running'].includes(standing);
 
 const hasText = (state, site, place) => alcoholText(lpaOf(sumsAt(state, place).ethanol_mg), site);
 
@@ -75,7 +75,7 @@ const stillRow = (state, site, tag) => ({
   tag,
   has: hasText(state, site, `still/${tag}`),
   at: null,
-  standing: 'agrees',
+  standing: 'running',
   words: 'in a run, by the book until it ends',
 });
 

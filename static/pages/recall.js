@@ -46,13 +46,13 @@ export function RecallPage({ sort, tag, reach: asked }) {
   const keys = html`<${KeepKeys} name=${`recall-${tag}`} columns=${COLUMNS} rows=${rowsOf(state, site, found)}/>`;
   return html`<${Page} title=${`Recall of ${name}`} sub=${`${durationText(secondsSince(now))} since the question`} back="#/recall" wide=${isWide}
       side=${isWide && keys}
-      foot=${html`<div class="two"><button type="button" class="act plain" onClick=${() => {
-        tick();
-        print();
-      }}>Print</button><button type="button" class="act" onClick=${() => {
+      foot=${html`<div class="two"><button type="button" class="act" onClick=${() => {
         tick();
         setWriting(true);
-      }}>Write it down</button></div>`}>
+      }}>Write it down</button><button type="button" class="act plain" onClick=${() => {
+        tick();
+        print();
+      }}>Print</button></div>`}>
     <${PaperHead} title=${`Recall of ${name}`} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now}/>
     ${reach && html`<${Pick} label="How far back?" layout="list" options=${REACH_WORDS.map(([value, label, sub]) => ({ value, label, sub }))} value=${reach} onPick=${(one) => replace(recallPath(of, one))}/>`}
     ${!reach && html`<p class="part bare">${sort === 'vessel' ? 'Everything that was in it since it last stood empty.' : 'Everything that it ever went into.'}</p>`}
@@ -94,6 +94,7 @@ function Sums({ found, site, isWide }) {
       ([word, sums]) => html`<div class="share-row" key=${word}><div><span><b>${word}</b>
         <small>${words
           .slice(1)
+          .filter(([status]) => sums[status].ethanol_mg !== 0)
           .map(([status, told]) => `${told.toLowerCase()} ${lpa(sums[status])}`)
           .join(', ')}</small></span><b class="share">${lpa(sums.affected)}</b></div></div>`,
     )}${adds}</section>`;

@@ -70,11 +70,29 @@ def test_the_account_says_what_the_book_adds_up_to_and_prints(desk):
     page.locator(".account-entry").first.click()
     wash = next(entry for entry in entries if entry["id"] == made["entries"][0]["id"])
     page.locator(".frame > main").get_by_text(wash["said"]["original"]["typed"]).first.wait_for()  # what was read
+    opens_to_its_places(page, entries, month)
     page.evaluate("(month) => { location.hash = `#/account/${month}`; }", month)
     page.locator(".account-table").wait_for()
     count, text = pdf_of(page)
     assert f"1 of {count}" in text and site["name"] in text and "entries, head" in text and "Moved in" in text
     assert lpa_text(row["closing"]).replace("\u00a0", " ") in text
+
+
+def opens_to_its_places(page, entries: list, month: str) -> None:
+    """A closing opens to the places it consists of, one of these to its opening and its entries, which add up."""
+    row = account(entries, month)["rows"]["storage"]
+    page.evaluate("(month) => { location.hash = `#/account/${month}/account/storage/closing`; }", month)
+    page.get_by_role("heading", name=f"Closing: {lpa_text(row['closing'])} LPA").wait_for()
+    places = account(entries, month, "place")["rows"]
+    shown = page.locator(".account-entry b:last-child").all_inner_texts()
+    assert sorted(shown) == sorted(lpa_text(places[f"vessel/{tag}"]["closing"]) for tag in tags(page))
+    page.locator(".account-entry").first.click()
+    page.get_by_text("at the end of").wait_for()
+    assert page.locator(".account-entry").count() > 1
+
+
+def tags(page) -> list[str]:
+    return page.locator(".account-entry span b").all_inner_texts()
 
 
 def test_the_gauge_record_prints_with_page_numbers_and_saves_as_csv(desk):
@@ -132,7 +150,12 @@ def test_every_record_prints_on_both_papers_and_a_recall_is_written_down(desk):
             count, text = pdf_of(page, paper)
             is_a_paper(text, count, site, title)
             assert [word for word in words if word not in text] == [], (sort, paper)
-    page.evaluate("(lot) => { location.hash = `#/recall/stock/${lot}/bottling`; }", ids["lot"])
+    page.evaluate("() => { location.hash = '#/recall'; }")
+    page.get_by_label("Code on the bottle, the case or the sack").fill(f"{ids['lot']}/14")  # the fourteenth case
+    page.get_by_role("heading", name="Lots: raw material").wait_for(state="detached")
+    assert page.locator("main a.link .tag").all_inner_texts() == [ids["lot"]]
+    page.locator("main a.link").click()
+    page.get_by_role("button", name="Its bottles").click()
     page.get_by_text("Consignments to call back").wait_for()
     page.get_by_role("button", name="Write it down").click()
     page.get_by_role("button", name="Write down").last.click()

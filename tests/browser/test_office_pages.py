@@ -95,8 +95,8 @@ def tags(page) -> list[str]:
     return page.locator(".account-entry span b").all_inner_texts()
 
 
-def test_the_gauge_record_prints_with_page_numbers_and_saves_as_csv(desk):
-    page, house = desk
+def gauge_record(page, house) -> None:
+    """It prints with the numbers of its pages, and its CSV is read back."""
     page.evaluate("(month) => { location.hash = `#/records/${month}`; }", month_before())
     page.get_by_role("link", name="Gauge record").click()
     page.locator(".paper-table").wait_for()
@@ -141,6 +141,7 @@ IDS = """async () => {
 
 def test_every_record_prints_on_both_papers_and_a_recall_is_written_down(desk):
     page, house = desk
+    gauge_record(page, house)
     site = next(entry["said"]["name"] for entry in house.entries() if entry["kind"] == "site")
     ids = page.evaluate(IDS)
     for sort, (title, words) in SHEETS.items():

@@ -39,16 +39,18 @@ export function CountRoundPage({ month: asked }) {
   };
   const title = next ? `Count ${rows.length - left.length + 1} of ${rows.length}` : 'The round is done';
   return html`<${Page} title=${title} sub=${`stock-take, ${monthText(month)}`} back=${`#/close/${month}`} foot=${html`<${Foot} next=${next} left=${left.length} month=${month} pass=${pass}/>`}>
-    ${next ? html`<${Next} row=${next} state=${state} site=${site}/>` : html`<p class="part lead">${left.length ? `${left.length} were passed over. They go into the closing as not gauged.` : 'Everything that holds something was counted near the end of the month.'}</p>`}
-    <section class="part"><h2>The round</h2>${rows.map((row) => html`<${Counted} key=${placeOf(row)} row=${row} month=${month} isSkipped=${skipped.includes(placeOf(row))} site=${site}/>`)}</section>
+    ${next ? html`<${Next} row=${next} state=${state} site=${site}/>` : html`<p class="part lead">${left.length ? `${left.length} were passed over. They go into the closing as not gauged.` : rows.length ? 'Everything that holds something was counted near the end of the month.' : 'By the book every vessel is empty and no bottle is here: nothing to count.'}</p>`}
+    <section class="part" hidden=${!rows.length}><h2>The round</h2>${rows.map((row) => html`<${Counted} key=${placeOf(row)} row=${row} month=${month} isSkipped=${skipped.includes(placeOf(row))} site=${site}/>`)}</section>
   <//>`;
 }
 
 const WORD = { vessel: 'Gauge', stock: 'Count' };
 
 function Foot({ next, left, month, pass }) {
+  const on = html`<a class="act" href=${`#/close/${month}`}>To the closing</a>`;
+  if (!next && !left) return on;
   if (!next)
-    return html`<div class="two"><a class="act" href=${`#/close/${month}`}>To the closing</a>${left > 0 && html`<button type="button" class="act plain" onClick=${pass}>Go again</button>`}</div>`;
+    return html`<div class="two">${on}<button type="button" class="act plain" onClick=${pass}>Go again</button></div>`;
   const word = next.standing === 'differs' ? 'Settle' : WORD[next.sort];
   return html`<div class="two"><a class="act" href=${countPath(next)} onClick=${() => goCounting(month, placeOf(next))}>${word} ${next.tag}</a>
     <button type="button" class="act plain" onClick=${pass}>Pass over</button></div>`;

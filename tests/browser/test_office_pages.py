@@ -84,7 +84,7 @@ def opens_to_its_places(page, entries: list, month: str) -> None:
     page.evaluate("(month) => { location.hash = `#/account/${month}/account/storage/closing`; }", month)
     page.get_by_role("heading", name=f"Closing: {lpa_text(row['closing'])} LPA").wait_for()
     places = account(entries, month, "place")["rows"]
-    shown = page.locator(".account-entry b:last-child").all_inner_texts()
+    shown = page.locator(".account-entry > b").all_inner_texts()
     assert sorted(shown) == sorted(lpa_text(places[f"vessel/{tag}"]["closing"]) for tag in tags(page))
     page.locator(".account-entry").first.click()
     page.get_by_text("at the end of").wait_for()
@@ -152,7 +152,7 @@ def test_every_record_prints_on_both_papers_and_a_recall_is_written_down(desk):
             is_a_paper(text, count, site, title)
             assert [word for word in words if word not in text] == [], (sort, paper)
     page.evaluate("() => { location.hash = '#/recall'; }")
-    page.get_by_label("Code on the bottle, the case or the sack").fill(f"{ids['lot']}/14")  # the fourteenth case
+    page.get_by_role("textbox", name="Code on the bottle, the case or the sack").fill(f"{ids['lot']}/14")  # the fourteenth case
     page.get_by_role("heading", name="Lots: raw material").wait_for(state="detached")
     assert page.locator("main a.link .tag").all_inner_texts() == [ids["lot"]]
     page.locator("main a.link").click()

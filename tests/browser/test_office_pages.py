@@ -152,7 +152,8 @@ def test_every_record_prints_on_both_papers_and_a_recall_is_written_down(desk):
             is_a_paper(text, count, site, title)
             assert [word for word in words if word not in text] == [], (sort, paper)
     page.evaluate("() => { location.hash = '#/recall'; }")
-    page.get_by_role("textbox", name="Code on the bottle, the case or the sack").fill(f"{ids['lot']}/14")  # the fourteenth case
+    fourteenth_case = f"{ids['lot']}/14"
+    page.get_by_role("textbox", name="Code on the bottle, the case or the sack").fill(fourteenth_case)
     page.get_by_role("heading", name="Lots: raw material").wait_for(state="detached")
     assert page.locator("main a.link .tag").all_inner_texts() == [ids["lot"]]
     page.locator("main a.link").click()

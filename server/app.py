@@ -12,7 +12,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Mount, Route, Router
 
-from server import __version__, admission, assets, devices, pins, sync
+from server import __version__, admission, assets, devices, openings, pins, sync
 from server.admission import Office, office_of
 from server.asked import sync_asked
 from server.body import read_json
@@ -73,6 +73,17 @@ def synced(book: Store, asked: dict, token: str | None, is_trusted: bool) -> dic
     return answered
 
 
+def opening(request: Request) -> Response:
+    """What the book was at a moment, for a device that goes on from there instead of taking all of it."""
+    if not is_trusted(request):
+        admission.paired_device(request)
+    with office_of(request).book.read() as reader:
+        found = openings.for_device(reader)
+    if found is None:
+        raise of_status(404, "GET /api/opening")
+    return JSONResponse({"v": 1, **found})
+
+
 def check_site_and_token(book: Store, asked: dict, token: str | None) -> None:
     """The site first: a phone that holds another book must hear that, whatever became of its token."""
     with book.read() as reader:
@@ -92,6 +103,7 @@ ROUTES = [
     Mount("/api", Router(redirect_slashes=False, routes=[
         Route("/ready", ready),
         Route("/sync", take_and_give, methods=["POST"]),
+        Route("/opening", opening),
         *admission.ROUTES,
         *addresses.ROUTES,
     ])),

@@ -103,8 +103,11 @@ def sync_asked(body: dict) -> dict:
                       f"{len(entries)} entries are more than the {BATCH} that are taken at once. Send fewer.")
     have = body.get("have", False)
     _check(isinstance(have, bool), "have", have, "true or false")
-    return {"site": body["site"], "device": body["device"], "epoch": epoch, "since": since, "entries": entries,
-            "have": have, "head": _head(body.get("head"))}  # fmt: skip
+    opening = body.get("opening")
+    _check(opening is None or _is_text(opening, 40), "opening", opening, "the id of an opening, or null")
+    asked = {"site": body["site"], "device": body["device"], "epoch": epoch, "since": since, "entries": entries,
+             "have": have, "head": _head(body.get("head"))}  # fmt: skip
+    return {**asked, "opening": opening} if "opening" in body else asked
 
 
 def _head(head: object) -> dict | None:

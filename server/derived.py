@@ -6,8 +6,9 @@ import threading
 import time
 from collections.abc import Callable
 
-from server import store
+from server import openings, past, store
 from server.book.fold import fold
+from server.book.gauges import is_nothing, only_sums
 from server.store import FLOOR_SETUP, NUMBER_TWICE, Reader, Store
 from server.sync import marks_of
 
@@ -34,9 +35,9 @@ def folded(entries: list[dict], marks: dict[str, list[str]]) -> dict:
 
 
 def places_of(state: dict) -> dict[str, tuple[int, int, int]]:
-    return {
-        place: (sums["ethanol_mg"], sums["liquid_mg"], sums["extract_mg"]) for place, sums in state["places"].items()
-    }
+    """The sums of every place that the book has something of, mg."""
+    places = {place: only_sums(sums) for place, sums in state["places"].items()}
+    return {place: tuple(sums.values()) for place, sums in places.items() if not is_nothing(sums)}
 
 
 def marks_from_log(reader: Reader) -> dict[str, list[str]]:
@@ -59,13 +60,13 @@ def rebuild_marks(book: Store) -> None:
         upto, marks, kept = reader.head()["seq"], marks_from_log(reader), reader.marks()
     if marks != kept:
         book.write(store.replace_marks, upto, marks).result()
+        book.write(past.forget, -1).result()  # openings have the findings of marks in them
 
 
 def refresh(book: Store) -> None:
     """Work out the sums of every place and keep them with the number of the record that they stand for."""
-    with book.read() as reader:
-        upto, places = reader.head()["seq"], places_of(state_of(reader))
-    book.write(store.replace_places, upto, places).result()
+    upto, state = openings.bring_up(book)
+    book.write(store.replace_places, upto, places_of(state)).result()
 
 
 class Refresher:

@@ -100,3 +100,29 @@ def who_has_a_pin(db: Database) -> None:
             person TEXT PRIMARY KEY, salt TEXT NOT NULL, rounds INTEGER NOT NULL, verifier TEXT NOT NULL,
             set_at TEXT NOT NULL, device TEXT NOT NULL
         ) STRICT, WITHOUT ROWID""")
+
+
+@steps()
+def what_the_book_was(db: Database) -> None:
+    """Openings, and what was put away from them (server/book/opening.py); all of it follows from the log."""
+    db.execute("CREATE TABLE moments (seq INTEGER PRIMARY KEY, at INTEGER NOT NULL) STRICT")
+    db.execute("CREATE INDEX moments_at ON moments (at)")
+    # Which entry bears on which: strikes, corrections, choices. The other one need not be here yet.
+    db.execute("CREATE TABLE links (target TEXT, seq INTEGER, PRIMARY KEY (target, seq)) STRICT, WITHOUT ROWID")
+    db.execute("CREATE TABLE openings (cut INTEGER PRIMARY KEY, body TEXT NOT NULL) STRICT")
+    db.execute("""
+        CREATE TABLE put_away (
+            sort TEXT, key TEXT, cut INTEGER,
+            back INTEGER,  -- the cut of the opening that has it again
+            body TEXT NOT NULL,
+            PRIMARY KEY (sort, key, cut)
+        ) STRICT, WITHOUT ROWID""")
+    db.execute("""
+        CREATE TABLE put_away_names (
+            name TEXT, sort TEXT, key TEXT, cut INTEGER, PRIMARY KEY (name, sort, key, cut)
+        ) STRICT, WITHOUT ROWID""")
+    db.execute("""
+        CREATE TABLE given (
+            number INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE, cut INTEGER NOT NULL, upto INTEGER NOT NULL,
+            is_good INTEGER NOT NULL, body TEXT NOT NULL
+        ) STRICT""")

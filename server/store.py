@@ -1,8 +1,8 @@
 """The book at rest: one SQLite file, one connection that writes, in one thread; readers look on read-only.
 
-SQL stands only here and in schema.py, devices.py and pins.py. sqlite-utils opens, migrates and reads; the log is
-written by plain SQL in `BEGIN IMMEDIATE ... COMMIT`, since a helper that ignores a broken row would acknowledge what it
-lost. One writer also keeps clear of the WAL-reset fault of SQLite 3.7.0 to 3.51.2, which needs two connections that
+SQL stands only here and in schema.py, past.py, devices.py and pins.py. sqlite-utils opens, migrates and reads; the log
+is written by plain SQL in `BEGIN IMMEDIATE ... COMMIT`, since a helper that ignores a broken row would acknowledge what
+it lost. One writer also keeps clear of the WAL-reset fault of SQLite 3.7.0 to 3.51.2, which needs two connections that
 write or checkpoint.
 """
 
@@ -142,6 +142,10 @@ class Reader:
     def fact(self, key: str) -> str:
         return self.db["facts"].get(key)["value"]
 
+    def fact_or(self, key: str, otherwise: str | None) -> str | None:
+        row = next(iter(self.db["facts"].rows_where("key = ?", [key])), None)
+        return row["value"] if row else otherwise
+
     def head(self) -> dict:
         """The newest record of the log: {seq, hash}; seq 0 before the first."""
         seq, hash_ = self.fact("head").split(" ")
@@ -225,8 +229,8 @@ class Reader:
 
     def places_upto(self) -> int | None:
         """The number of the record that the places stand for; None before they were worked out."""
-        row = next(iter(self.db["facts"].rows_where("key = 'places'")), None)
-        return int(row["value"]) if row else None
+        upto = self.fact_or("places", None)
+        return None if upto is None else int(upto)
 
     def first_received(self) -> str | None:
         """When the first record came; None in an empty book."""

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import groupby
 
-from server import devices, envelope, store
+from server import devices, envelope, openings, store
 from server.book.kinds import check_said, is_set_up
 from server.book.lines import lines_of
 from server.store import Reader, Store
@@ -125,16 +125,25 @@ def _rivals(conn, entry: dict) -> list[str]:
 
 
 def give(reader: Reader, asked: dict) -> dict:
-    """What a device lacks: entries after its cursor, or from 0 with `have` when it knew another state of this book."""
+    """What a device lacks: entries after its cursor, or from 0 with `have` when it knew another state of this book.
+
+    A device that goes on from an opening, or could, is told of the one to take, or to take the whole book. Where it
+    knew another state of this book, it is to show all that it holds again.
+    """
     epoch, head = reader.fact("epoch"), reader.head()
     is_strange = is_other_history(reader, asked, epoch, head["seq"])
+    answer = {"epoch": epoch, "head": head, "time": store.now_utc()}
+    offered = openings.offer(reader, asked, is_strange)
+    if offered:
+        answer["opening"] = {"id": offered["id"], "whole": offered["whole"], "again": is_strange}
+        if offered["wait"]:  # it takes the opening, or the whole book, before it takes entries
+            return {"entries": [], "since": 0, "more": False, **answer}
     since = 0 if is_strange else asked["since"]
     entries, more = reader.page(since, PAGE_ENTRIES, PAGE_BYTES)
     upto = entries[-1]["seq"] if more else max(head["seq"], since)
-    answer = {"entries": entries, "since": upto, "more": more, "epoch": epoch, "head": head, "time": store.now_utc()}
     if is_strange or asked["have"]:
         answer["have"] = ranges(reader.numbers())
-    return answer
+    return {"entries": entries, "since": upto, "more": more, **answer}
 
 
 def is_other_history(reader: Reader, asked: dict, epoch: str, head_seq: int) -> bool:

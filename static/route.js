@@ -1,7 +1,7 @@
 /** Finds the page for an address like `#/run/0192.../reading`. Pure. */
 
 /**
- * @param {Array<[string, Function, string]>} routes as pages/routes.js has them
+ * @param {Array<[string, Function, string, string?]>} routes as pages/routes.js has them
  * @param {string} hash what stands after the address, with its `#`
  * @returns {{route: Array, params: Object<string, string>} | null}
  */

@@ -52,7 +52,7 @@ def finish(walk: dict) -> None:
     state = walk["state"]
     for month in sorted(state["closes"]):
         closed = state["closes"][month]
-        late = walk["late_closed"].setdefault(month, [])
+        late = walk["late_closed"].setdefault(closed["id"], [])
         late += late_ids(state, walk["due"], closed, bounds_of(month, state["site"])[1])
         if late:
             say = f"{len(late)} {'entry' if len(late) == 1 else 'entries'} about the time before the end of {month} "

@@ -68,10 +68,13 @@ def finish(walk: dict) -> None:
             keep(walk, run["ended_at"], known["id"], "run", place, known["ethanol_mg"], known["pm_mg"])
     for one in state["received"].values():
         keep(walk, one["at"], one["id"], "transit", f"vessel/{one['vessel']}", one["transit_mg"], one["pm_mg"])
-    state["differences"]["each"].sort(key=lambda one: (one["at"], one["id"]))
+    each = sorted(state["differences"]["each"], key=lambda one: (one["at"], one["id"]))
+    for one in each:
+        one["month"] = month_of(one["at"], state["site"])
+    # An opening knows its own month and those after; what is left of an earlier one would be a part of it only.
+    state["differences"]["each"] = [one for one in each if one["month"] >= walk["month"]]
     sums: dict[str, dict] = {}
     for one in state["differences"]["each"]:
-        one["month"] = month_of(one["at"], state["site"])
         gather(sums.setdefault(f"{one['month']}/{one['place']}", new_sum(one)), one)
     for key in sorted(sums):
         judge(walk, sums[key])

@@ -57,7 +57,7 @@ def begun(entries: list, opening: dict | None = None) -> dict:
 def nothing() -> dict:
     """What a walk carries beside the state, before the first entry. `opening.py` says which of it lasts."""
     maps = ("pm2", "found", "fills", "low", "over", "gauge_keys", "by_pass", *findings.LASTING_MAPS)
-    return {**{name: {} for name in maps}, **findings.nothing(), **steps.nothing_walked(), "unreadable": 0}
+    return {**{name: {} for name in maps}, **findings.nothing(), **steps.nothing_walked(), "unreadable": 0, "month": ""}
 
 
 def nothing_yet() -> dict:

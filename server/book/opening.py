@@ -1,11 +1,12 @@
 """What a book was at a moment, so that it can be gone on from there without all that led to it.
 
-An opening is {"cut", "walk", "entries", "live"}: the walk of the fold after the last entry before `cut` (ms), less the
-work that was done by then; the entries that what is left rests on, whole; and which of those it counted. Folding it
-with the entries that came after gives what the fold of the whole book gives, but for the work that is done and the
-notes and answers about it. That work is put away, each thing by itself, with the names by which a later entry may
-speak of it: before such an entry is folded, `brought` puts it back. Only the server makes openings; both languages go
-on from one (fold.py, static/book/fold.js).
+An opening is {"cut", "walk", "entries", "live", "waiting"}: the walk of the fold after the last entry before `cut` ms,
+less the work that was done by then; the entries that what is left rests on, whole, and which of those it counted; and
+what would change the past if it came yet, or were struck, with the moment that it would change. Folding it with
+the entries that came after gives what the fold of the whole book gives, but for the work that is done and the notes and
+answers about it. That work is put away, each thing by itself, with the names by which a later entry may speak of it:
+before such an entry is folded, `brought` puts it back. Only the server makes openings; both languages go on from one
+(fold.py, static/book/fold.js).
 """
 
 import json
@@ -15,6 +16,7 @@ from server.book import fold, put_away
 from server.book.closing import late_ids
 from server.book.kinds import is_readable
 from server.book.periods import bounds_of
+from server.book.runs import run_id_of
 from server.book.strikes import about_of, target_of
 
 MOST_IDS = 20  # entries that a finding or a used lot names, the newest: older ones are history
@@ -22,6 +24,10 @@ SET_UPS = ("site", "person", "vessel", "still", "instrument", "strapping", "chec
 AT_THE_END = ("entries", "order", "findings", "pm", "distilled", "efficiency")  # of the state: made by `finished`
 OF_THIS_FOLD = ("state", "strikes", "due", "alcohol")  # of the walk
 OF_ONE_ENTRY = ("sure_before", "foreshots_in", "end_square")
+
+
+WAITS_MS = 400 * put_away.DAY_MS  # for so long a past waits for what would change it
+OF_BOTTLES = ("dispatch", "customer_return", "stocktake", "destroy")
 
 
 class Stale(ValueError):
@@ -47,6 +53,8 @@ def opening_of(entries: list, cut: int, marks: dict | None = None, before: dict 
     settle_findings(kept, whole, away, names)
     carry(kept, whole, records, later)
     opening = {"cut": cut, "walk": kept, "entries": [], "live": []}
+    waiting = {**waiting_in(walk, covered, later), **(before["waiting"] if before else {})}
+    opening["waiting"] = {name: at for name, at in waiting.items() if at > cut - WAITS_MS}
     add_entries(opening, records, later, names)
     missing = settled_by(opening, whole, marks or {}, names)
     kept["found"].update(missing)
@@ -55,6 +63,46 @@ def opening_of(entries: list, cut: int, marks: dict | None = None, before: dict 
         ids = linked(records, ids_in(one["what"], records), set(later))
         one["entries"], one["live"] = ids, [entry_id for entry_id in ids if records[entry_id]["live"]]
     return opening, away
+
+
+def waiting_in(walk: dict, covered: list, later: list) -> dict[str, int]:
+    """What would change the past if it came, or were struck, and the first moment that it would change.
+
+    Ids that covered entries strike although they are not here; work and bottled lots that they speak of and that nobody
+    opened; and the entries that open such, when they happened after the cut.
+    """
+    records, state = walk["state"]["entries"], walk["state"]
+    found: dict[str, int] = {}
+    for record in (records[one] for one in reversed(covered)):
+        entry = record["entry"]
+        for target in (target_of(entry), about_of(entry)):
+            if target is not None and target not in records:
+                found[target] = record["at"]
+        for name in spoken_of(entry):
+            found[name] = record["at"]
+    for one in later:
+        name = opened_by(records[one]["entry"])
+        if name in found:
+            found[f"struck/{one}"] = found[name]
+    known = {f"{sort}/{one}" for sort in ("runs", "mashes", "stock") for one in state[sort]}
+    return {name: at for name, at in found.items() if name not in known}
+
+
+def spoken_of(entry: dict) -> list[str]:
+    """The work and the bottled lot that an entry is about."""
+    said = entry["said"] if isinstance(entry.get("said"), dict) else {}
+    place = said["place"] if isinstance(said.get("place"), dict) else {}
+    lots = (said.get("lot"), place.get("stock")) if entry.get("kind") in OF_BOTTLES else ()
+    groups = [f"{sort}/{entry['group']}" for sort in ("runs", "mashes") if isinstance(entry.get("group"), str)]
+    return groups + [f"stock/{lot}" for lot in lots if isinstance(lot, str)]
+
+
+def opened_by(entry: dict) -> str | None:
+    """What an entry opens: "runs/" or "mashes/" with an id, "stock/" with a lot code."""
+    if entry.get("kind") == "bottling" and isinstance(entry.get("said"), dict):
+        return f"stock/{entry['said'].get('lot')}"
+    sort = {"charge": "runs", "mash": "mashes"}.get(str(entry.get("kind")))
+    return f"{sort}/{run_id_of(entry)}" if sort else None
 
 
 def live_of(walk: dict, entries: list) -> list[str]:
@@ -73,6 +121,7 @@ def whole_at(walk: dict, covered: list, later: list, marks: dict) -> dict:
     after, records = set(later), walk["state"]["entries"]
     order = [one for one in walk["state"]["order"] if one not in after]
     copy = copied(walk)
+    put_away.not_begun(copy["kept"])
     state = {**copy.pop("kept"), "entries": records, "order": order, "efficiency": None}
     state.update(pm={}, distilled={}, findings=[])
     rivals = [one for one in walk["strikes"]["rivals"] if not after & {one, *records[one]["rivals"]}]
@@ -157,14 +206,12 @@ def carry(kept: dict, whole: dict, records: dict, later: list) -> None:
         clock["ids"] = clock["ids"][-MOST_IDS:]
     kept["signed"]["before"] = kept["signed"]["before"][-MOST_IDS:]
     # A closing that follows says which entries it knew; those before the cut that it did not are found here.
-    closes = [records[one]["entry"] for one in later if records[one]["live"]]
-    for said in (one["said"] for one in closes if one.get("kind") == "close" and is_readable(one)):
-        if said["month"] not in state["closes"] | pending:
-            until = bounds_of(said["month"], state["site"])[1]
-            known = kept["late_closed"].get(said["month"], [])
-            pending[said["month"]] = [*known, *late_ids(state, whole["due"], said, until)]
-    closed = {month: ids for month, ids in kept["late_closed"].items() if month in kept["kept"]["closes"]}
-    kept["late_closed"] = closed | pending
+    for entry in (records[one]["entry"] for one in later):
+        if entry.get("kind") == "close" and is_readable(entry):
+            until, known = bounds_of(entry["said"]["month"], state["site"])[1], kept["late_closed"].get(entry["id"], [])
+            pending[entry["id"]] = [*known, *late_ids(state, whole["due"], entry["said"], until)]
+    closed = {one["id"] for one in kept["kept"]["closes"].values()}
+    kept["late_closed"] = {one: ids for one, ids in kept["late_closed"].items() if one in closed} | pending
 
 
 def add_entries(opening: dict, records: dict, later: list, names: set) -> None:

@@ -20,12 +20,24 @@ def put_away(kept: dict, whole: dict, cut: int, names: set) -> list[dict]:
     names: all words of the entries that follow: what they speak of stays
     """
     month = month_of(cut, whole["site"])
+    not_begun(kept["kept"])
     away = [one for sort in SORTS for one in CHOOSE[sort](kept, whole, cut, names)]
     each = kept["kept"]["differences"]["each"]
+    kept["month"] = month
     each = [one for one in each if month_of(one["at"], whole["site"]) >= month]
     kept["kept"]["differences"] = {"each": each, "sums": []}
     drop_results(kept["kept"])
     return away
+
+
+def not_begun(state: dict) -> None:
+    """Work that only an entry after the cut opens is opened again by that entry, if it still counts then."""
+    for sort, parts in BEGUN.items():
+        state[sort] = {key: one for key, one in state[sort].items() if any(one[part] for part in parts)}
+
+
+BEGUN = {"runs": ("entries",), "mashes": ("entries",)}
+BEGUN["stock"] = ("bottlings", "dispatched", "returned", "counted", "destroyed")
 
 
 def thing(sort: str, key: str, names: list, what: dict) -> dict:

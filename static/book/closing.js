@@ -48,7 +48,7 @@ export function finish(walk) {
   const { state } = walk;
   for (const month of Object.keys(state.closes).sort()) {
     const closed = state.closes[month];
-    const late = (walk.late_closed[month] ??= []);
+    const late = (walk.late_closed[closed.id] ??= []);
     late.push(...lateIds(walk, closed, boundsOf(month, state.site)[1]));
     if (!late.length) continue;
     const count = `${late.length} ${late.length === 1 ? 'entry' : 'entries'}`;

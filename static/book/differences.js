@@ -57,9 +57,11 @@ export function finish(walk) {
   for (const one of Object.values(received))
     keep(walk, one.at, one.id, 'transit', `vessel/${one.vessel}`, one.transit_mg, one.pm_mg);
   differences.each.sort((a, b) => a.at - b.at || compare(a.id, b.id));
+  for (const one of differences.each) one.month = monthOf(one.at, site);
+  // An opening knows its own month and those after; what is left of an earlier one would be a part of it only.
+  differences.each = differences.each.filter((one) => one.month >= walk.month);
   const sums = new Map();
   for (const one of differences.each) {
-    one.month = monthOf(one.at, site);
     const key = `${one.month}/${one.place}`;
     if (!sums.has(key)) sums.set(key, newSum(one));
     gather(sums.get(key), one);

@@ -61,6 +61,7 @@ const nothing = () => ({
   ...nothingFound(),
   ...steps.nothingWalked(),
   unreadable: 0,
+  month: '',
 });
 
 const nothingYet = () => ({

@@ -7,6 +7,7 @@ import { compose, uuid7 } from '../book/compose.js';
 import { fold } from '../book/fold.js';
 import { device, entryOff, openDevice } from './device.js';
 import { forgetDraft, loadDrafts } from './drafts.js';
+import { isCovered, openingOf } from './opening.js';
 import { STORES, addEntry } from './outbox.js';
 import { listeners } from './signal.js';
 import { listenTo, tellTabs } from './tabs.js';
@@ -38,6 +39,12 @@ export const book = {
   entries: [],
   /** id -> {id, text, entry, seq, marks, device, n, waiting, refused}; `entry` is null when the text cannot be read. */
   records: new Map(),
+  /** @type {import('./opening.js').Opening | null} what this device goes on from; null where it holds the whole book */
+  opening: null,
+  /** ms: since when this device has the entries of the book, null for all of it. */
+  get since() {
+    return book.opening?.cut ?? null;
+  },
   /** Name of the person who writes on this device. */
   person: null,
   /**
@@ -95,7 +102,7 @@ async function load() {
   isWhole = false;
   book.records.clear();
   owed.clear();
-  Object.assign(book, { person: null, clock: null });
+  Object.assign(book, { person: null, clock: null, opening: null });
   if (device.db) {
     const readAll = device.db.read(STORES, (tx) => Promise.all([tx.objectStore('entries').getAll(), othersOf(tx)]));
     const [[rows, others]] = await Promise.all([readAll, loadDrafts(device.db)]);
@@ -124,6 +131,7 @@ async function othersOf(tx) {
 }
 
 function takeIn([outbox, refused, meta]) {
+  book.opening = meta.opening;
   for (const record of book.records.values()) Object.assign(record, { waiting: false, refused: null });
   for (const { id } of outbox) mark(id, { waiting: true });
   for (const verdict of refused) mark(verdict.id, { refused: verdict });
@@ -149,7 +157,8 @@ function mark(id, words) {
 async function metaOf(tx) {
   const store = tx.objectStore('meta');
   const names = ['person', 'clock', 'saved_at', 'last_sync', 'backup', 'head'];
-  return Object.fromEntries(await Promise.all(names.map(async (name) => [name, await store.get(name)])));
+  const found = Object.fromEntries(await Promise.all(names.map(async (name) => [name, await store.get(name)])));
+  return { ...found, opening: await openingOf(tx, book.opening) };
 }
 
 /** Entries came or changed: the sums are due, and everybody who shows them is told. */
@@ -163,7 +172,7 @@ function summed() {
   if (!sums.isStale) return sums;
   sums.isStale = false;
   try {
-    sums.state = fold(book.entries, { marks: marksOf(book.records), now: Date.now() });
+    sums.state = fold(uncovered(), { marks: marksOf(book.records), now: Date.now(), opening: opened() });
     sums.trouble = null;
   } catch (problem) {
     // The last good sums stay in sight; what people write is saved and sent whatever the fold thinks of it.
@@ -171,6 +180,20 @@ function summed() {
     sums.trouble = `The book cannot be summed up (${problem.message}). Entries are saved and sent; tell the office.`;
   }
   return sums;
+}
+
+/** The entries that are folded: all, or those that the opening does not count. */
+function uncovered() {
+  const { opening, records } = book;
+  if (!opening) return book.entries;
+  return [...records.values()].filter((one) => one.entry && !isCovered(one, opening)).map((one) => one.entry);
+}
+
+/** The opening as the fold takes it. */
+function opened() {
+  if (!book.opening) return null;
+  const { walk, live, ids } = book.opening;
+  return { walk, live, entries: [...ids].map((id) => book.records.get(id)?.entry).filter(Boolean) };
 }
 
 /** What the server found in entries, by id: only where it found something. */
@@ -198,11 +221,12 @@ async function refresh(ids, isOwn = true) {
     Promise.all([Promise.all(due.map((id) => tx.objectStore('entries').get(id))), othersOf(tx)]),
   );
   if (db !== device.db) return;
+  const before = book.opening;
   for (const id of due) owed.delete(id);
   const isNew = rows.some((row) => row && (row.marks?.length || !book.records.has(row.id)));
   for (const row of rows) if (row) put(row);
   takeIn(others);
-  if (isNew) changed();
+  if (isNew || book.opening !== before) changed();
   else changes.tell(book);
   if (isOwn) tellTabs({ site: device.site, ids: due });
 }

@@ -3,6 +3,8 @@
  * its caller opened over STORES; nothing leaves the outbox but by a verdict of the server.
  */
 
+import { endOpening, keepOpening, openingSaid, wantWhole } from './opening.js';
+
 export const STORES = ['entries', 'outbox', 'refused', 'meta'];
 
 const BATCH = 500;
@@ -30,7 +32,8 @@ export async function nextBatch(tx, most = BATCH) {
 async function known(tx) {
   const names = ['device', 'epoch', 'since', 'head'];
   const [device, epoch, since, head] = await Promise.all(names.map((name) => tx.objectStore('meta').get(name)));
-  return { device: device?.id, token: device?.token, epoch: epoch ?? null, since: since ?? 0, head };
+  const said = { device: device?.id, token: device?.token, epoch: epoch ?? null, since: since ?? 0, head };
+  return { ...said, part: await openingSaid(tx) };
 }
 
 /** A new entry, and its place in the outbox. `add`, never `put`: an id is written once. */
@@ -58,7 +61,10 @@ export async function applyAnswer(tx, batch, answer, changed) {
   await Promise.all(answer.entries.map((row) => keep(tx, row, changed)));
   const isLacking = await settleDoubts(tx, answer, changed);
   const meta = tx.objectStore('meta');
+  if (answer.opening?.again) await showAgain(tx, changed);
   await meta.put(answer.since, 'since'); // in the transaction of the entries that it covers
+  if (answer.opening?.whole) await wantWhole(tx);
+  else if (!answer.more && !answer.opening) await endOpening(tx);
   await meta.put(answer.epoch, 'epoch');
   await meta.put(answer.head, 'head');
   return isLacking;
@@ -103,6 +109,26 @@ async function sendAgain(tx, have, changed) {
   await tx.objectStore('meta').put(doubtful, 'doubtful');
 }
 
+/**
+ * The server's book is another one, and this device holds only a part: all that it holds goes again. It is a few thousand
+ * entries, and the server takes each once.
+ */
+async function showAgain(tx, changed) {
+  const waiting = new Set((await tx.objectStore('outbox').getAll()).map((row) => row.id));
+  const refused = new Set(await tx.objectStore('refused').getAllKeys());
+  for (const { id, device } of await tx.objectStore('entries').getAll()) {
+    if (device === null || waiting.has(id) || refused.has(id)) continue;
+    await tx.objectStore('outbox').add({ id });
+    changed.add(id);
+  }
+}
+
+/** An opening with the entries that it carries and those that follow it, all of it or nothing. */
+export async function takeOpening(tx, answer, changed) {
+  await Promise.all(answer.entries.map((row) => keep(tx, row, changed)));
+  await keepOpening(tx, answer);
+}
+
 async function sendOnce(tx, record, changed) {
   await tx.objectStore('outbox').add({ id: record.id });
   await tx.objectStore('entries').put({ ...record, seq: null });
@@ -134,7 +160,7 @@ async function keep(tx, { seq, text, marks }, changed) {
     if (record.seq === null) await markRefused(tx, { id: head.id, why: 'clash', say }, changed);
     return;
   }
-  await leaveOutbox(tx, head.id);
+  if (record) await leaveOutbox(tx, head.id);
   if (record && record.seq === seq && String(record.marks) === String(marks)) return;
   await tx.objectStore('entries').put({ ...head, text, seq, marks });
   changed.add(head.id);

@@ -6,14 +6,16 @@
 import { NoAnswer, ask } from './ask.js';
 import { book } from './book.js';
 import { device, isOwnDesk, keepTold } from './device.js';
-import { STORES, applyAnswer, markRefused, nextBatch } from './outbox.js';
+import { wantWhole } from './opening.js';
+import { STORES, applyAnswer, markRefused, nextBatch, takeOpening } from './outbox.js';
 import { listeners } from './signal.js';
 
 const CALM_MS = 30_000;
 const FIRST_RETRY_MS = 2_000;
 const LAST_RETRY_MS = 300_000;
 const LOCK_MS = 30_000;
-const ROUNDS = 1000; // of one go; more than a season of entries, and an end for a server that never says "that is all"
+const ROUNDS = 4000; // of one go; more than ten years of entries, and an end for a server that never says "that is all"
+const OPENING_MS = 120_000; // a few megabytes through a bad network
 
 const changes = listeners();
 
@@ -118,6 +120,11 @@ async function rounds() {
     device.hear(answer.json.role);
     await book.refresh([...changed]);
     if (answer.json.part) await partFrom(device.id, batch.known.device);
+    if (answer.json.opening?.id && answer.json.opening.id !== batch.known.part.opening) {
+      await fetchOpening(db, batch.known);
+      continue;
+    }
+    if (answer.json.opening?.whole || answer.json.opening?.again) continue;
     if (!answer.json.more && !batch.more && !answer.json.have && !isLacking) return;
   }
 }
@@ -142,6 +149,20 @@ async function takeIn(db, entries, { json, clock }) {
   }
 }
 
+/** What the book was at a moment, instead of all that led to it. */
+async function fetchOpening(db, { token }) {
+  const answer = await ask('/api/opening', null, { token, patience_ms: OPENING_MS });
+  const changed = new Set();
+  await db.write(STORES, (tx) => takeOpening(tx, answer, changed));
+  if (device.db === db) await book.refresh([...changed]);
+}
+
+/** Asks for the whole book, from its first entry on; what is here stays in use until all of it has come. */
+export async function fetchWhole() {
+  await device.db.write(STORES, (tx) => wantWhole(tx));
+  await syncNow();
+}
+
 async function askOnce(site, { entries, known }) {
   const began = Date.now();
   const json = await ask(
@@ -153,6 +174,7 @@ async function askOnce(site, { entries, known }) {
       epoch: known.epoch,
       since: known.since,
       ...(known.head && { head: known.head }),
+      ...known.part,
       entries: entries.map((entry) => entry.text),
     },
     { token: known.token },

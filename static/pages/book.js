@@ -45,11 +45,14 @@ export function BookPage({ day }) {
     ${shown ? html`<${Day} key=${shown.day} day=${shown.day} ids=${shown.ids} state=${state} site=${site}/>` : html`<${Nothing} filter=${filter} onAll=${() => choose(NO_FILTER)}/>`}
     ${shown && days[index + 1] && html`<${DayLink} day=${days[index + 1]} word="Earlier" icon="down"/>`}
     ${index === 0 && state.differences.each.length > 0 && html`<a class="link" href="#/differences"><${Icon} name="flag"/>Differences of each month together<${Icon} name="on"/></a>`}
-    ${shown && !days[index + 1] && html`<p class="part note">The book begins here.</p>`}
+    ${shown && !days[index + 1] && html`<p class="part note">${book.since === null ? 'The book begins here.' : PART}</p>`}
     <${Unreadable}/>
     ${isOpen && html`<${FilterPanel} filter=${filter} state=${state} onPick=${choose} onClose=${() => setOpen(false)}/>`}
   <//>`;
 }
+
+const PART =
+  'This device has a part of the book: what it rests on, and what came since. The search finds older entries.';
 
 function Day({ day, ids, state, site }) {
   const [most, setMost] = useState(WINDOW);

@@ -1,13 +1,14 @@
 /**
  * Every page and its address, read from top to bottom. One line a page: [address, loader, name of the component].
  * `:word` in an address takes one part and gives it to the page as a prop of that name; `:word?` may be missing.
+ * A fourth word, "whole", stands with pages that are made of the whole book: see whole-first.js.
  * A page's modules load when it is first wanted, or in the quiet after the start; see turn.js. All of them are in the
  * service worker's list, so that none needs the network.
  */
 
 import * as danger from './danger.js';
 
-/** @type {Array<[string, () => Promise<object>, string]>} */
+/** @type {Array<[string, () => Promise<object>, string, string?]>} */
 export const routes = [
   ['/now', () => import('./now.js'), 'NowPage'],
   ['/book/:day?', () => import('./book.js'), 'BookPage'],
@@ -48,9 +49,9 @@ export const routes = [
   ['/reckon/blend', () => import('./reckon-blend.js'), 'ReckonBlend'],
   ['/reckon/quantity', () => import('./reckon-quantity.js'), 'ReckonQuantity'],
   ['/reduce/:tag?/:view?', () => import('./reduce.js'), 'Reduce'],
-  ['/trace', () => import('./trace-pick.js'), 'TracePickPage'],
-  ['/trace/from/:source', () => import('./trace-from.js'), 'TraceFromPage'],
-  ['/trace/:sort/:tag', () => import('./trace.js'), 'TracePage'],
+  ['/trace', () => import('./trace-pick.js'), 'TracePickPage', 'whole'],
+  ['/trace/from/:source', () => import('./trace-from.js'), 'TraceFromPage', 'whole'],
+  ['/trace/:sort/:tag', () => import('./trace.js'), 'TracePage', 'whole'],
   ['/recall', () => import('./recall-pick.js'), 'RecallPickPage', 'whole'],
   ['/recall/:sort/:tag/:reach?', () => import('./recall.js'), 'RecallPage', 'whole'],
   ['/write/:kind?/:tag?', () => import('./write.js'), 'WritePage'],
@@ -59,14 +60,14 @@ export const routes = [
   ['/lab/:sort/:tag', () => import('./lab.js'), 'LabPage'],
   ['/mash/:id', () => import('./mash.js'), 'MashPage'],
   ['/office', () => import('./office.js'), 'OfficePage'],
-  ['/account/:month?/:level?', () => import('./account.js'), 'AccountPage'],
-  ['/account/:month/:level/:group/:column', () => import('./account-flow.js'), 'AccountFlowPage'],
-  ['/records/:month?/:what?', () => import('./records.js'), 'RecordsPage'],
+  ['/account/:month?/:level?', () => import('./account.js'), 'AccountPage', 'whole'],
+  ['/account/:month/:level/:group/:column', () => import('./account-flow.js'), 'AccountFlowPage', 'whole'],
+  ['/records/:month?/:what?', () => import('./records.js'), 'RecordsPage', 'whole'],
   ['/labels/:what?/:tag?', () => import('./labels.js'), 'LabelsPage'],
-  ['/plots/:what?/:of?/:over?', () => import('./plots.js'), 'PlotsPage'],
+  ['/plots/:what?/:of?/:over?', () => import('./plots.js'), 'PlotsPage', 'whole'],
   ['/sheet/:sort/:id', () => import('./sheet.js'), 'RecordSheetPage', 'whole'],
   ['/close/:month/count', () => import('./close-count.js'), 'CountRoundPage', 'whole'],
-  ['/close/:month', () => import('./close.js'), 'ClosePage'],
+  ['/close/:month', () => import('./close.js'), 'ClosePage', 'whole'],
   ['/vessels', () => import('./vessels.js'), 'VesselsPage'],
   ['/feints', () => import('./feints.js'), 'FeintsPage'],
   ['/vessel/:tag', () => import('./vessel.js'), 'VesselPage'],

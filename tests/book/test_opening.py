@@ -12,6 +12,7 @@ from demo_site.season import build
 from server.book.fold import fold
 from server.book.gauges import is_nothing
 from server.book.opening import names_in, opening_of
+from server.book.periods import month_of
 from server.book.put_away import brought
 from server.book.strikes import target_of
 
@@ -48,9 +49,8 @@ def check_same(here: dict, whole: dict, cut: int) -> None:
         assert here["places"].get(place, sums) == sums, place
         assert here["pm"].get(place, 0) == whole["pm"].get(place, 0) or place not in here["places"], place
     check_findings(here, whole, cut)
-    month = max((one["month"] for one in here["differences"]["sums"]), default="")
-    sums = [[one for one in state["differences"]["sums"] if one["month"] >= month] for state in (here, whole)]
-    assert sums[0] == sums[1]
+    month = month_of(cut, whole["site"])
+    assert here["differences"]["sums"] == [one for one in whole["differences"]["sums"] if one["month"] >= month]
 
 
 def check_findings(here: dict, whole: dict, cut: int) -> None:

@@ -1,0 +1,159 @@
+"""Moments, openings and what was put away, at rest: the SQL of server/openings.py. All of it follows from the log."""
+
+import json
+from collections.abc import Iterable, Iterator
+
+from server.store import Reader
+
+CHUNK = 500  # names in one question
+
+
+def chunks(values: Iterable) -> Iterator[list]:
+    rows = sorted(values)
+    return (rows[at : at + CHUNK] for at in range(0, len(rows), CHUNK))
+
+
+def marks_for(count: int) -> str:
+    return ",".join("?" * count)
+
+
+def last_moment(reader: Reader) -> int:
+    """The number of the newest record whose moment is known."""
+    return next(reader.db.query("SELECT coalesce(max(seq), 0) AS seq FROM moments"))["seq"]
+
+
+def texts_after(reader: Reader, seq: int, limit: int) -> list[dict]:
+    sql = "SELECT seq, id, text FROM log WHERE seq > ? AND sort = 'entry' ORDER BY seq LIMIT ?"
+    return list(reader.db.query(sql, [seq, limit]))
+
+
+def count(reader: Reader) -> int:
+    return next(reader.db.query("SELECT count(*) AS n FROM moments"))["n"]
+
+
+def first_moment(reader: Reader) -> int:
+    """The first moment that can be one; what says none counts as the year 1970."""
+    found = next(reader.db.query("SELECT min(at) AS at FROM moments WHERE at > 86400000"))["at"]
+    return found or 0
+
+
+def seqs_between(reader: Reader, begin: int, until: int, upto: int = 2**62) -> set[int]:
+    sql = "SELECT seq FROM moments WHERE at >= ? AND at < ? AND seq <= ?"
+    return {row["seq"] for row in reader.db.query(sql, [begin, until, upto])}
+
+
+def linked_seqs(reader: Reader, ids: Iterable[str]) -> set[int]:
+    """Numbers of the entries that strike some of these, or choose about them."""
+    found = set()
+    for some in chunks(ids):
+        rows = reader.db.query(f"SELECT seq FROM links WHERE target IN ({marks_for(len(some))})", some)
+        found.update(row["seq"] for row in rows)
+    return found
+
+
+def rows_of(reader: Reader, seqs: Iterable[int]) -> Iterator[dict]:
+    for some in chunks(seqs):
+        yield from reader.db.query(f"SELECT seq, id, text FROM log WHERE seq IN ({marks_for(len(some))})", some)
+
+
+def rows_by_id(reader: Reader, ids: Iterable[str]) -> Iterator[dict]:
+    for some in chunks(ids):
+        yield from reader.db.query(f"SELECT seq, id, text FROM log WHERE id IN ({marks_for(len(some))})", some)
+
+
+def moment_of(reader: Reader, id_: str) -> int | None:
+    rows = reader.db.query("SELECT at FROM moments JOIN log USING (seq) WHERE id = ?", [id_])
+    return next((row["at"] for row in rows), None)
+
+
+def moment_of_number(reader: Reader, device: str, first: int, last: int) -> int | None:
+    """The earliest moment of a device's entries with these numbers."""
+    sql = "SELECT min(at) AS at FROM moments JOIN log USING (seq) WHERE device = ? AND n BETWEEN ? AND ?"
+    return next(reader.db.query(sql, [device, first, last]))["at"]
+
+
+def marks_of(reader: Reader, ids: set) -> dict[str, list[str]]:
+    return {id_: words for id_, words in reader.marks().items() if id_ in ids}
+
+
+def newest_opening(reader: Reader) -> dict | None:
+    row = next(iter(reader.db["openings"].rows_where(order_by="cut desc", limit=1)), None)
+    return {"cut": row["cut"], **json.loads(row["body"])} if row else None
+
+
+STANDS = "cut <= :cut AND (back IS NULL OR back > :cut)"
+
+
+def named(reader: Reader, cut: int, names: set[str]) -> list[dict]:
+    """What was put away by the opening of a cut and has one of these names, with what that needs."""
+    keys = set()
+    for some in chunks(names):
+        sql = f"SELECT DISTINCT sort, key FROM put_away_names WHERE name IN ({marks_for(len(some))})"
+        keys |= {(row["sort"], row["key"]) for row in reader.db.query(sql, some)}
+    found = {key: thing for key in keys if (thing := _thing(reader, cut, *key))}
+    for needed in [("lot", lot) for thing in found.values() for lot in thing.get("needs", ())]:
+        thing = found.get(needed) or _thing(reader, cut, *needed)
+        if thing:
+            found[needed] = thing
+    return [found[key] for key in sorted(found)]
+
+
+def _thing(reader: Reader, cut: int, sort: str, key: str) -> dict | None:
+    sql = f"SELECT body FROM put_away WHERE sort = :sort AND key = :key AND {STANDS}"
+    rows = reader.db.query(sql, {"sort": sort, "key": key, "cut": cut})
+    return next((json.loads(row["body"]) for row in rows), None)
+
+
+def newest_given(reader: Reader) -> dict | None:
+    """The opening that devices get: {id, cut, upto, is_good, walk, live, ids, things}."""
+    row = next(iter(reader.db["given"].rows_where(order_by="number desc", limit=1)), None)
+    return {**row, **json.loads(row["body"])} if row else None
+
+
+def given_id(reader: Reader) -> str | None:
+    """The id of the opening that devices get, while it is right."""
+    sql = "SELECT id FROM given WHERE is_good AND number = (SELECT max(number) FROM given)"
+    return next((row["id"] for row in reader.db.query(sql)), None)
+
+
+def is_good(reader: Reader, id_: str) -> bool:
+    return any(reader.db.query("SELECT 1 AS one FROM given WHERE id = ? AND is_good", [id_]))
+
+
+# What the writer's thread does inside its transaction.
+
+
+def add_moments(conn, rows: list[tuple[int, int, list[str]]]) -> None:
+    """rows: (seq, at, ids that the entry bears on)"""
+    conn.executemany("INSERT OR IGNORE INTO moments VALUES (?, ?)", [(seq, at) for seq, at, _ in rows])
+    links = [(target, seq) for seq, _, targets in rows for target in targets]
+    conn.executemany("INSERT OR IGNORE INTO links VALUES (?, ?)", links)
+
+
+def keep_opening(conn, cut: int, body: dict, away: list[dict], back: list[dict]) -> None:
+    """back: what the opening brought back of what stood put away"""
+    conn.execute("INSERT OR REPLACE INTO openings VALUES (?, ?)", (cut, json.dumps(body)))
+    for thing in back:
+        key = {"sort": thing["sort"], "key": thing["key"], "cut": cut}
+        conn.execute(f"UPDATE put_away SET back = :cut WHERE sort = :sort AND key = :key AND {STANDS}", key)
+    for thing in away:
+        key = (thing["sort"], thing["key"], cut)
+        conn.execute("INSERT OR REPLACE INTO put_away VALUES (?, ?, ?, NULL, ?)", (*key, json.dumps(thing)))
+        names = [(name, *key) for name in thing["names"]]
+        conn.executemany("INSERT OR IGNORE INTO put_away_names VALUES (?, ?, ?, ?)", names)
+
+
+def forget(conn, since: int) -> None:
+    """Openings that count what came to be otherwise: all whose cut is after a moment."""
+    for table in ("openings", "put_away", "put_away_names"):
+        conn.execute(f"DELETE FROM {table} WHERE cut > ?", (since,))
+    conn.execute("UPDATE put_away SET back = NULL WHERE back > ?", (since,))
+    conn.execute("UPDATE given SET is_good = 0 WHERE cut > ?", (since,))
+
+
+def give(conn, id_: str, cut: int, upto: int, body: dict, good_from: int) -> None:
+    """Put another opening in the place of the one that devices get; those before stay good from a cut on."""
+    conn.execute("UPDATE given SET body = '{}', is_good = is_good AND cut >= ?", (good_from,))
+    conn.execute(
+        "INSERT INTO given (id, cut, upto, is_good, body) VALUES (?, ?, ?, 1, ?)", (id_, cut, upto, json.dumps(body))
+    )

@@ -1,0 +1,161 @@
+"""A large book is gone on from its openings: the same sums and findings as of the whole log, whatever comes late."""
+
+import json
+import random
+
+import pytest
+from book.test_opening import check_same
+from book.test_same_book import NOW, random_book
+
+from server import openings, past, store
+from server.book.compose import iso_of
+from server.book.fold import fold
+from server.book.order import at_of, ms_of
+from server.derived import places_of
+from server.store import Store
+
+from .conftest import Client
+
+SITE = "s-large"
+SLOWER = 700  # a minute of the random book becomes half a day
+DAY = openings.DAY_MS
+
+
+@pytest.fixture
+def book(tmp_path):
+    with Store(tmp_path / "book.db", site=SITE) as book:
+        book.write(store.set_fact, "openings_from", "40").result()
+        yield book
+
+
+def slower(entry: dict) -> dict:
+    """The same entry in a book that lasts some ten weeks."""
+    at = NOW + (ms_of(entry["happened"]) - NOW) * SLOWER
+    return {**entry, "happened": iso_of(at), "written": iso_of(at), "site": SITE}
+
+
+def arrivals(seed: int) -> list[list[dict]]:
+    """A random book in batches as a server gets it: in order, but that some entries are days or weeks late."""
+    dice = random.Random(seed)
+    entries = [slower(one) for one in random_book(seed)]
+    late = lambda: dice.choice((0, 0, 0, 0, 0, 3, 12, 40)) * DAY  # noqa: E731
+    entries = [one for _, _, one in sorted((at_of(one) + late(), one["id"], one) for one in entries)]
+    size = dice.choice((15, 30, 60))
+    return [entries[at : at + size] for at in range(0, len(entries), size)]
+
+
+def take(book: Store, entries: list[dict]) -> None:
+    def work(conn):
+        for one in entries:
+            store.append(conn, "entry", one["id"], json.dumps(one), "A.00000001", one)
+
+    book.write(work).result()
+
+
+def whole(book: Store) -> dict:
+    with book.read() as reader:
+        return fold([json.loads(text) for text in reader.texts()], reader.marks())
+
+
+def newest_cut(book: Store) -> int | None:
+    with book.read() as reader:
+        opening = past.newest_opening(reader)
+    return opening and opening["cut"]
+
+
+def check_given(book: Store, state: dict, cut: int) -> None:
+    """What a device gets: the opening with the entries that it names, and all that came after."""
+    with book.read() as reader:
+        given = openings.for_device(reader)
+        rows = [*given["entries"], *reader.page(given["upto"], 999, 10**9)[0]]
+    entries = {row["seq"]: json.loads(row["text"]) for row in rows}
+    ids = set(given["ids"])
+    opening = {"walk": given["walk"], "live": given["live"]}
+    opening["entries"] = [one for one in entries.values() if one["id"] in ids]
+    assert len(opening["entries"]) == len(ids)
+    check_same(fold([one for one in entries.values() if one["id"] not in ids], opening=opening), state, cut)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_book_that_grows_by_and_by(book, seed):
+    made = 0
+    for batch in arrivals(seed):
+        take(book, batch)
+        now = max(at_of(one) for one in batch)
+        _, state = openings.bring_up(book, now)
+        cut, all_of_it = newest_cut(book), whole(book)
+        if cut is None:
+            assert state == all_of_it
+            continue
+        made += 1
+        check_same(state, all_of_it, cut)
+        assert places_of(state) == places_of(all_of_it)
+        check_given(book, all_of_it, cut)
+    assert made
+
+
+def test_a_small_book_has_no_openings_and_says_nothing_of_them(tmp_path):
+    with Store(tmp_path / "book.db", site=SITE) as book:
+        take(book, [slower(one) for one in random_book(3)])
+        _, state = openings.bring_up(book)
+        assert state == whole(book) and newest_cut(book) is None
+        phone = Client(book).pair()
+        assert "opening" not in synced(phone, opening=None) and synced(phone, opening=None)["entries"]
+
+
+def synced(phone, **more) -> dict:
+    asked = {"v": 1, "site": phone.site, "device": phone.device, "epoch": phone.epoch, "since": 0, "entries": []}
+    headers = {"Authorization": f"Bearer {phone.token}"}
+    answer = phone.client.ask("POST", "/api/sync", json={**asked, **more}, headers=headers)
+    assert answer.status == 200, answer.json
+    return answer.json
+
+
+def given_to(phone) -> dict:
+    answer = phone.client.ask("GET", "/api/opening", headers={"Authorization": f"Bearer {phone.token}"})
+    assert answer.status == 200, answer.json
+    return answer.json
+
+
+def test_a_new_device_is_given_an_opening_and_keeps_it_while_it_is_right(book):
+    entries = sorted((slower(one) for one in random_book(5)), key=at_of)
+    take(book, entries)
+    phone = Client(book).pair()
+    waits = synced(phone, opening=None)
+    assert waits["opening"] == {"id": None, "whole": False, "again": False} and not waits["entries"]  # none is made yet
+    openings.bring_up(book, at_of(entries[-1]))
+    told = synced(phone, opening=None)
+    given = given_to(phone)
+    assert told["opening"]["id"] == given["id"] and told["since"] == 0 and given["upto"] == told["head"]["seq"]
+    assert synced(phone)["entries"], "an older app is given the whole book"
+    plain = {**entries[-1], "kind": "person", "lines": [], "strikes": None, "uses": [], "group": None}
+    take(book, [{**plain, "id": f"p-{n}", "n": 900 + n, "said": {"name": f"Person {n}"}} for n in range(10)])
+    openings.bring_up(book, at_of(entries[-1]))
+    after = synced(phone, opening=given["id"], since=given["upto"])
+    assert "opening" not in after and len(after["entries"]) == 10
+    struck = next(one for one in entries if at_of(one) < given["cut"] and one["lines"])
+    strike = {**plain, "id": "late-strike", "n": 999, "kind": "strike", "said": {}}
+    take(book, [{**strike, "strikes": {"id": struck["id"], "reason": "slip"}}])
+    openings.bring_up(book, at_of(entries[-1]))
+    after = synced(phone, opening=given["id"], since=given["upto"])
+    assert after["opening"]["id"] == given_to(phone)["id"] != given["id"] and len(after["entries"]) == 11
+
+
+def test_after_a_restore_a_device_with_a_part_shows_all_it_holds_and_takes_another_opening(book):
+    entries = sorted((slower(one) for one in random_book(6)), key=at_of)
+    take(book, entries)
+    openings.bring_up(book, at_of(entries[-1]))
+    phone = Client(book).pair()
+    held = given_to(phone)["id"]
+    told = synced(phone, opening=held, since=50, epoch="another")
+    assert told["opening"] == {"id": held, "whole": False, "again": True}
+    assert not told["entries"] and told["since"] == 0 and "have" not in told
+    book.write(store.set_fact, "openings_from", "1000000").result()
+    book.write(past.forget, -1).result()
+    assert synced(phone, opening=held, since=50)["opening"] == {"id": None, "whole": True, "again": False}
+
+
+def test_only_a_paired_device_is_given_an_opening(book):
+    answer = Client(book).ask("GET", "/api/opening", peer=("192.168.7.20", 50000), host="still.example")
+    assert answer.status == 401
+    assert Client(book).ask("GET", "/api/opening").status == 404

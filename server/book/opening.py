@@ -55,12 +55,13 @@ def opening_of(entries: list, cut: int, marks: dict | None = None, before: dict 
     opening = {"cut": cut, "walk": kept, "entries": [], "live": []}
     waiting = {**waiting_in(walk, covered, later), **(before["waiting"] if before else {})}
     opening["waiting"] = {name: at for name, at in waiting.items() if at > cut - WAITS_MS}
-    add_entries(opening, records, later, names)
+    links, after = links_of(records), set(later)
+    add_entries(opening, records, links, after, names)
     missing = settled_by(opening, whole, marks or {}, names)
     kept["found"].update(missing)
-    add_entries(opening, records, later, names)
+    add_entries(opening, records, links, after, names)
     for one in away:
-        ids = linked(records, ids_in(one["what"], records), set(later))
+        ids = linked(links, ids_in(one["what"], records), after)
         one["entries"], one["live"] = ids, [entry_id for entry_id in ids if records[entry_id]["live"]]
     return opening, away
 
@@ -214,24 +215,28 @@ def carry(kept: dict, whole: dict, records: dict, later: list) -> None:
     kept["late_closed"] = {one: ids for one, ids in kept["late_closed"].items() if one in closed} | pending
 
 
-def add_entries(opening: dict, records: dict, later: list, names: set) -> None:
+def add_entries(opening: dict, records: dict, links: dict, after: set, names: set) -> None:
     """The entries that what is kept rests on, with all that strikes or chooses among them."""
-    after = set(later)
     ids = ids_in(opening["walk"], records) | {one for one in names if one in records}
     ids |= {one for one, record in records.items() if record["entry"].get("kind") in SET_UPS}
-    ids = linked(records, ids | after, after)
+    ids = linked(links, ids | after, after)
     opening["entries"] = [records[one]["entry"] for one in ids]
     opening["live"] = [one for one in ids if records[one]["live"]]
 
 
-def linked(records: dict, ids: set, after: set) -> list[str]:
-    """Some entries with all that strike them, that they strike, and so on; without those that come after."""
+def links_of(records: dict) -> dict[str, list]:
+    """Which entries bear on each other: strikes, corrections, choices, both ways."""
     links: dict[str, list] = {}
     for one, record in records.items():
         for other in (target_of(record["entry"]), about_of(record["entry"])):
             if other is not None and other in records:
                 links.setdefault(one, []).append(other)
                 links.setdefault(other, []).append(one)
+    return links
+
+
+def linked(links: dict, ids: set, after: set) -> list[str]:
+    """Some entries with all that strike them, that they strike, and so on; without those that come after."""
     found, open_ids = set(), list(ids)
     while open_ids:
         one = open_ids.pop()

@@ -120,7 +120,9 @@ function NoEntry({ id }) {
     <p class="part">${
       kept
         ? 'This came to the book and no version here can read it. It is kept as it is, and nothing was lost. Tell the office.'
-        : 'This phone’s book has no such entry. It may have been written on another phone and not be here yet: sync, and look again.'
+        : book.since === null
+          ? 'This phone’s book has no such entry. It may have been written on another phone and not be here yet: sync, and look again.'
+          : 'This phone has a part of the book, and this entry is not in it. The search shows it while there is a network.'
     }</p>
     ${kept && html`<${RawText} text=${kept.text} open/>`}
   <//>`;

@@ -1,9 +1,9 @@
 /** In the place of a page that wants the whole book, on a device that holds a part of it: what it holds, and how to get all. */
 import { book } from '../data/book.js';
-import { fetchWhole, status } from '../data/sync.js';
+import { fetchWhole } from '../data/sync.js';
 import { dateText } from '../parts/format.js';
 import { tick } from '../parts/haptic.js';
-import { html, useEffect, useState } from '../parts/html.js';
+import { html, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useSite } from '../parts/use.js';
@@ -12,13 +12,14 @@ import { useBook, useSite } from '../parts/use.js';
 export const wholeFirst = (page) =>
   function WholeFirst(params) {
     useBook();
-    return book.since === null ? html`<${page} ...${params}/>` : html`<${PartPage}/>`;
+    return book.since === null ? html`<${page} ...${params}/>` : html`<${PartPage} since=${book.since}/>`;
   };
 
-function PartPage() {
+/** since: handed down, as this may be drawn once more when the rest has just come */
+function PartPage({ since }) {
   const site = useSite();
-  return html`<${Page} title="Only a part of the book is here" sub=${`since ${dateText(book.since, site)}`} back="#/office">
-    <p class="part lead">Accounts, records and traces are made of the whole book, and this device has the entries since ${dateText(book.since, site)} with
+  return html`<${Page} title="Only a part of the book is here" sub=${`since ${dateText(since, site)}`} back="#/office">
+    <p class="part lead">Accounts, records and traces are made of the whole book, and this device has the entries since ${dateText(since, site)} with
       the sums of what was before. A device that has the whole book shows this page.</p>
     <${WholeKey}/>
   <//>`;
@@ -36,15 +37,13 @@ export function PartOfBook() {
 }
 
 function WholeKey() {
-  const [state, again] = useState(null);
-  useEffect(() => status.subscribe(() => again({})), []);
-  const [isAsked, setAsked] = useState(false);
+  const [isBusy, setBusy] = useState(false);
+  useBook();
   const fetchIt = () => {
     tick();
-    setAsked(true);
-    fetchWhole().finally(() => setAsked(false));
+    setBusy(true);
+    fetchWhole().finally(() => setBusy(false));
   };
-  const isBusy = isAsked || (state && status.state === 'busy' && isAsked);
   return html`<button type="button" class="box wide" aria-disabled=${isBusy ? 'true' : undefined} onClick=${isBusy ? null : fetchIt}>
       ${isBusy ? `Fetching: ${book.records.size} entries are here` : 'Fetch the whole book'}</button>
     <p class="note">A book of years takes minutes and room on this device; each entry written afterwards takes longer to add up.</p>`;

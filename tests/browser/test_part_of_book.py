@@ -1,0 +1,93 @@
+"""A new phone of a large book: it starts from an opening, knows what stands in the house, and loses nothing by it."""
+
+import json
+from datetime import UTC, datetime
+
+from book.test_opening import check_same
+from floor import run, saved, sync_now, until
+from glove import Glove
+
+from demo_site.season import build
+from server import openings, store
+from server.book.fold import fold
+from server.store import Store
+
+DEVICES = ["Q.3f9a1c2e", "R.5d20e7f4", "S.19c4d0aa"]
+
+
+def fill(server) -> list[dict]:
+    """Four months of the demo's house in this server's book, which counts as large."""
+    server.kill()
+    with Store(server.book) as book:
+        with book.read() as reader:
+            site = reader.fact("site")
+        entries = build(site, DEVICES, datetime.now(UTC))
+
+        def work(conn):
+            for one in entries:
+                store.append(conn, "entry", one["id"], json.dumps(one), "desk", one)
+            store.set_fact(conn, "openings_from", "1000")
+
+        book.write(work).result()
+        openings.bring_up(book)
+    server.start()
+    return entries
+
+
+STATE = """
+  const { entries, order, ...state } = book.state;
+  const ats = Object.fromEntries(order.map((id) => [id, { at: entries[id].at }]));
+  const shown = JSON.parse(JSON.stringify({ ...state, entries: ats }));
+  return { state: shown, cut: book.since, now: Date.now(), held: book.entries.length };
+"""
+
+
+def test_a_new_phone_of_a_large_book(phone, server):
+    entries = fill(server)
+    ines = phone()
+    page = ines.open()
+    until(page, "book.opening && sync.status.state === 'idle'")
+    told = run(page, STATE)
+    assert told["held"] < len(entries) / 3
+    check_same(told["state"], json.loads(json.dumps(fold(entries, now=told["now"]))), told["cut"])
+
+    # It writes as any phone does, also without a network, and after it was closed.
+    ines.offline()
+    run(page, "await book.setPerson('Ines'); await book.write('person', { name: 'Ada' }, { by: 'Ines' })")
+    page.reload()
+    until(page, "book.opening && book.state.persons.Ada && book.saved.waiting === 1")
+    ines.offline(False)
+    assert sync_now(page)["waiting"] == 0
+
+    # A strike of what the opening has counted: the server makes another one, and the phone takes it.
+    before = run(page, "return [book.opening.id, book.state.places['vessel/B-1']]")
+    struck = next(one for one in entries if one["kind"] == "opening" and one["said"]["vessel"] == "B-1")
+    strike = "await book.write('strike', {}, { by: 'Ines', strikes: { id: given, reason: 'other' } })"
+    run(page, strike, struck["id"])
+    sync_now(page)
+    until(page, "(await sync.syncNow(), book.opening.id !== given)", before[0])
+    (line,) = struck["lines"]
+    after = run(page, "return book.state.places['vessel/B-1']")
+    assert after["ethanol_mg"] == before[1]["ethanol_mg"] - line["ethanol_mg"]
+
+    # Another history of the same book: the phone shows all that it holds again, and none is doubled.
+    with_epoch(server, "another")
+    assert sync_now(page)["waiting"] == 0
+    assert len(server.entries()) == len(entries) + 2 and saved(page)["refused"] == 0
+    again = run(page, "return book.state.places['vessel/B-1']")
+    assert again == after
+
+    # Accounts and traces want the whole book: the page says so, and one key fetches it.
+    Glove(page).go("#/account")
+    page.get_by_text("Only a part of the book is here").wait_for()
+    page.get_by_role("button", name="Fetch the whole book").click()
+    until(page, "book.since === null && book.entries.length === given", len(entries) + 2)
+    page.get_by_role("heading", name="Account,").wait_for()
+    assert run(page, "return book.state.places['vessel/B-1']") == after
+
+
+def with_epoch(server, epoch: str) -> None:
+    server.kill()
+    with Store(server.book) as book:
+        book.write(store.set_fact, "epoch", epoch).result()
+    server.start()

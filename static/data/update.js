@@ -69,7 +69,7 @@ export function coming() {
 /**
  * The person agreed. The page waits for the change of the controller and does not load itself before. A file asked for just
  * now, or a page loaded again too early, wakes the old worker that the browser is ending, and the new one then waits for
- * minutes, or the browser (Chromium 156) answers for this address no more. Closing the app always helps.
+ * minutes, or the browser (Chromium 150) answers for this address no more. Closing the app always helps.
  */
 export function useItNow() {
   asked = true;

@@ -5,12 +5,11 @@
 import { alcoholOf, bareAlcohol } from './figures.js';
 import { add } from './findings.js';
 import { compare } from './order.js';
-import { monthOf } from './periods.js';
+import { MONTHS, monthOf } from './periods.js';
 import { rootMg } from './plusMinus.js';
 
 const LEAST_COUNT = 3; // fewer are judged one by one, where they were booked
 const ONE_WAY = 0.75; // this share of them goes the same way: that is no chance of the gauges
-const MONTHS = 'January February March April May June July August September October November December'.split(' ');
 const KINDS = ['settle', 'bottling', 'stocktake'];
 
 const placeOf = ({ kind, said }) => (kind === 'stocktake' ? `stock/${said.lot}` : `vessel/${said.vessel}`);

@@ -14,6 +14,9 @@ import { dataOf, kindOf } from './kinds.js';
 export const STARCH_YIELD = HEXOSE.starch * ETHANOL_PER_HEXOSE;
 export const SUGAR_YIELD = HEXOSE.sucrose * ETHANOL_PER_HEXOSE;
 
+/** Sorts of lots that alcohol is made of. */
+export const RAW = 'rye wheat barley malt triticale maize rice potato molasses sugar other_agricultural'.split(' ');
+
 /** The whole of materials.json. */
 export const USUAL = await dataOf('materials.json');
 

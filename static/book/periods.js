@@ -3,6 +3,14 @@
 
 const DAY = 86400000;
 const DAY_START = '06:00';
+
+export const MONTHS = 'January February March April May June July August September October November December'.split(
+  ' ',
+);
+
+/** "2026-11" as "November 2026" */
+export const monthText = (month) => `${MONTHS[Number(month.slice(5)) - 1]} ${month.slice(0, 4)}`;
+
 const clocks = new Map();
 
 function clockOf(zone) {

@@ -6,25 +6,7 @@ import { fromBase } from '../reckon/units.js';
 import { lpaOf } from './run-data.js';
 import { placeText, splitPlace } from './trace-data.js';
 
-const MONTHS = [
-  'January',
-  'February',
-  'March',
-  'April',
-  'May',
-  'June',
-  'July',
-  'August',
-  'September',
-  'October',
-  'November',
-  'December',
-];
-
 export const accountPath = (...parts) => `#/account/${parts.map(encodeURIComponent).join('/')}`;
-
-/** "October 2026" */
-export const monthText = (month) => `${MONTHS[Number(month.slice(5)) - 1]} ${month.slice(0, 4)}`;
 
 /** The book months from the first entry that moved something to now, newest first. */
 export function monthsOf(state, now) {

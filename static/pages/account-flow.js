@@ -1,20 +1,10 @@
 /** One figure of the account, opened: the flows or places that it is made of, every entry behind them, and what was read. */
 import { dayText, momentText } from '../parts/format.js';
-import { monthBefore } from '../book/periods.js';
+import { monthBefore, monthText } from '../book/periods.js';
 import { html, useMemo } from '../parts/html.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
-import {
-  accountPath,
-  figureText,
-  groupText,
-  levelOf,
-  monthIn,
-  monthText,
-  monthsOf,
-  otherText,
-  unitOf,
-} from './account-data.js';
+import { accountPath, figureText, groupText, levelOf, monthIn, monthsOf, otherText, unitOf } from './account-data.js';
 import { columnText, flowsOf, sumOf, wayOf } from './account-flows.js';
 import { placesIn, readingsOf, sidesOfPlace } from './account-places.js';
 import { useAccounts, useBooks } from './account-use.js';

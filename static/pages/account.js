@@ -1,4 +1,5 @@
 /** The account of a book month: the house as an equation, the table by stage, account, contents or vessel, what came late. */
+import { monthText } from '../book/periods.js';
 import { alcoholText, dayText, momentText, numberText, timeText } from '../parts/format.js';
 import { go } from '../parts/go.js';
 import { html, useState } from '../parts/html.js';
@@ -14,7 +15,6 @@ import {
   isOver,
   levelOf,
   monthIn,
-  monthText,
   monthsOf,
   unitOf,
 } from './account-data.js';

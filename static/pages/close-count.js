@@ -1,12 +1,12 @@
 /** The stock-take as a round: one place after the other, what the book has, the way to count it, and how it came out. */
-import { boundsOf } from '../book/periods.js';
+import { boundsOf, monthText } from '../book/periods.js';
 import { momentText } from '../parts/format.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
-import { monthIn, monthText, monthsOf } from './account-data.js';
+import { monthIn, monthsOf } from './account-data.js';
 import { countsOf, isCounted } from './close-counts.js';
 import { goCounting, skip, skipNothing, skippedIn } from './close-round.js';
 import { Drawn } from './vessel-drawn.js';

@@ -1,4 +1,5 @@
 /** Closing a book month: count vessel by vessel, look at what is open, then seal what the book has. */
+import { monthText } from '../book/periods.js';
 import { knownOf } from '../book/account.js';
 import { book } from '../data/book.js';
 import { alcoholText, momentText } from '../parts/format.js';
@@ -10,7 +11,7 @@ import { useBook, useNow, useSite } from '../parts/use.js';
 import { Counted } from './close-count.js';
 import { countsOf, isCounted } from './close-counts.js';
 import { useAccounts } from './account-use.js';
-import { accountPath, groupText, inOrder, isOver, monthIn, monthText, monthsOf } from './account-data.js';
+import { accountPath, groupText, inOrder, isOver, monthIn, monthsOf } from './account-data.js';
 import { headText } from './paper-head.js';
 import { lpaOf } from './run-data.js';
 import { Trouble, useSave } from './run-save.js';

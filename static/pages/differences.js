@@ -1,4 +1,5 @@
 /** Differences between what was read and what the book had: all of a place in a month together, with how sure they are. */
+import { monthText } from '../book/periods.js';
 import { amount, momentText, numberText, signedText, unitText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { How } from '../parts/how.js';
@@ -8,25 +9,10 @@ import { siteOf, useBook } from '../parts/use.js';
 import { lpaOf } from './run-data.js';
 import { mgSure } from './vessel-drawn.js';
 
-const MONTHS = [
-  'January',
-  'February',
-  'March',
-  'April',
-  'May',
-  'June',
-  'July',
-  'August',
-  'September',
-  'October',
-  'November',
-  'December',
-];
 const KINDS = { settle: 'settled', run: 'run', transit: 'on the road', bottling: 'bottling', stocktake: 'stock-take' };
 const ORDER = ['vessel', 'still', 'stock'];
 
 /** "November 2026" */
-const monthText = (month) => `${MONTHS[Number(month.slice(5)) - 1]} ${month.slice(0, 4)}`;
 
 /** month: of the address, as 2026-11; the newest one without */
 export function DifferencesPage({ month }) {

@@ -1,19 +1,8 @@
 /** Days as people spell them, put as the words that entries are found by: 2026-11-03, or --11-03 for any year. Pure. */
 
-const MONTHS = [
-  'january',
-  'february',
-  'march',
-  'april',
-  'may',
-  'june',
-  'july',
-  'august',
-  'september',
-  'october',
-  'november',
-  'december',
-];
+import { MONTHS } from '../book/periods.js';
+
+const NAMES = MONTHS.map((month) => month.toLowerCase());
 const WEEKDAYS = ['sunday', 'monday', 'tuesday', 'wednesday', 'thursday', 'friday', 'saturday'];
 const DAY_MS = 86400000;
 
@@ -28,7 +17,7 @@ const MONTH_YEAR = pattern('([a-z]{3,9})\\.? +(\\d{4})');
 const WORD = pattern('([a-z]{3,9})');
 
 const two = (n) => String(n).padStart(2, '0');
-const monthOf = (word) => MONTHS.findIndex((month) => month.startsWith(word)) + 1;
+const monthOf = (word) => NAMES.findIndex((month) => month.startsWith(word)) + 1;
 
 /** The mark of a day, or null where the calendar has none such. */
 function mark(year, month, day) {

@@ -1,25 +1,12 @@
 /** What a market asks to be named on the label of a spirit, by the raw materials it was made of; the rule with its document is data. */
 import { marketOf } from '../book/bottleChecks.js';
+import { RAW } from '../book/materials.js';
 import { traceBack } from '../book/traceAnswers.js';
 import { numberText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { traceOf } from './trace-data.js';
 import { sortWord } from './write-refs.js';
-
-const RAW = [
-  'rye',
-  'wheat',
-  'barley',
-  'malt',
-  'triticale',
-  'maize',
-  'rice',
-  'potato',
-  'molasses',
-  'sugar',
-  'other_agricultural',
-];
 
 export const isRaw = (lot) => RAW.includes(lot?.sort);
 

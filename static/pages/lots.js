@@ -1,4 +1,5 @@
 /** Lots of raw material and dry goods, and what is left of them. */
+import { RAW } from '../book/materials.js';
 import { dayText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
@@ -11,22 +12,7 @@ import { leftText, sortWord } from './write-refs.js';
 import { writePath } from './write-ways.js';
 
 const GROUPS = [
-  [
-    'For the mash',
-    [
-      'rye',
-      'wheat',
-      'barley',
-      'malt',
-      'triticale',
-      'maize',
-      'rice',
-      'potato',
-      'molasses',
-      'sugar',
-      'other_agricultural',
-    ],
-  ],
+  ['For the mash', RAW],
   ['Yeast and enzymes', ['yeast', 'enzyme']],
   ['Filters and additives', ['carbon', 'sheets', 'additive']],
   ['For the bottles', ['bottle', 'closure', 'label']],

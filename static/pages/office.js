@@ -1,10 +1,9 @@
 /** The office: what is read and done at a desk, and on a phone where there is none. */
-import { monthOf } from '../book/periods.js';
+import { monthOf, monthText } from '../book/periods.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow } from '../parts/use.js';
-import { monthText } from './account-data.js';
 
 export function OfficePage() {
   const { state } = useBook();

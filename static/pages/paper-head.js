@@ -1,8 +1,8 @@
 /** The head of every paper: house, what it is, period, when and by whom it was printed, the head of the book; and the line at its foot. */
+import { monthText } from '../book/periods.js';
 import { momentText } from '../parts/format.js';
 import { html, useEffect } from '../parts/html.js';
 import { useBook } from '../parts/use.js';
-import { monthText } from './account-data.js';
 
 const HEAD_SHOWN = 24; // of the number and hash of the book's head: enough to compare by eye
 

@@ -1,13 +1,13 @@
 /** Stocks over time: what stood in each stage, account, content or vessel, day by day. */
 import { ledger } from '../book/ledger.js';
-import { beginOf, monthAfter, monthOf } from '../book/periods.js';
+import { beginOf, monthAfter, monthOf, monthText } from '../book/periods.js';
 import { stocksAt } from '../book/stocks.js';
 import { dashOf, timeTicks } from '../parts/chart.js';
 import { dayText, numberText } from '../parts/format.js';
 import { html, useMemo } from '../parts/html.js';
 import { LinesPlot } from '../parts/lines.js';
 import { StripsPlot } from '../parts/strips.js';
-import { LEVEL_WORDS, groupText, inOrder, monthText, unitOf } from './account-data.js';
+import { LEVEL_WORDS, groupText, inOrder, unitOf } from './account-data.js';
 import { Nothing, PlotTable } from './plots-parts.js';
 
 const DAY = 86400000;

@@ -1,12 +1,12 @@
 /** The records of a month: which papers there are, and one of them as it prints. */
-import { boundsOf } from '../book/periods.js';
+import { boundsOf, monthText } from '../book/periods.js';
 import { go } from '../parts/go.js';
 import { html, useMemo } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { tick } from '../parts/haptic.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
-import { accountPath, monthIn, monthText, monthsOf } from './account-data.js';
+import { accountPath, monthIn, monthsOf } from './account-data.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
 import { PaperTable } from './paper-table.js';

@@ -1,8 +1,9 @@
 /** A closed month as it was sealed: what stood there by account, how it was counted, who signed, the head of the book, what came late. Pure. */
+import { monthText } from '../book/periods.js';
 import { accountOf, booksOf } from '../book/account.js';
 import { KINDS } from '../book/kinds.js';
 import { numberText } from '../parts/format.js';
-import { figureText, groupText, inOrder, monthText, unitOf } from './account-data.js';
+import { figureText, groupText, inOrder, unitOf } from './account-data.js';
 import { dayOf, pairsOf, serials, spaced } from './sheet-words.js';
 
 /** id: the month */

@@ -1,4 +1,5 @@
 /** What an entry may name: vessels, lots, bottles, persons, mashes, instruments, as options to pick, the likeliest first. Pure. */
+import { RAW } from '../book/materials.js';
 import { massText, numberText } from '../parts/format.js';
 import { openMashes } from './mash-data.js';
 import { contentsOf } from './vessel-data.js';
@@ -17,23 +18,9 @@ const KNOWN = {
 
 export const knownAs = (of, state) => KNOWN[of]?.(state) ?? {};
 
-const GRIST = [
-  'rye',
-  'wheat',
-  'barley',
-  'malt',
-  'triticale',
-  'maize',
-  'rice',
-  'potato',
-  'molasses',
-  'sugar',
-  'other_agricultural',
-  'enzyme',
-];
 /** Which sorts of material a kind asks for first. */
 const LIKELY = {
-  mash: GRIST,
+  mash: [...RAW, 'enzyme'],
   mash_reading: ['enzyme'],
   pitch: ['yeast'],
   ferment_reading: ['yeast', 'additive', 'enzyme'],

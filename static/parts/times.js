@@ -1,4 +1,5 @@
 /** Times and dates in the site's own zone, whatever zone the phone believes in. A time is ms or the book's ISO text. */
+import { MONTHS } from '../book/periods.js';
 
 const MINUTE = 60000;
 const DAY = 86400000;
@@ -31,20 +32,6 @@ export function partsOf(time, site) {
   return { ...parts, monthName: MONTHS[parts.month - 1] };
 }
 
-const MONTHS = [
-  'January',
-  'February',
-  'March',
-  'April',
-  'May',
-  'June',
-  'July',
-  'August',
-  'September',
-  'October',
-  'November',
-  'December',
-];
 const two = (n) => String(n).padStart(2, '0');
 
 /** "11:40" */

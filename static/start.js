@@ -1,4 +1,4 @@
-// Watches over the start. In a busy Chromium one start of some 150 gave up the first modules, all in one moment and for no
+// Watches over the start. In a busy Chromium one start of some 200 gave up the first modules, all in one moment and for no
 // reason that we found; no module runs then, and the page would stay blank until it is loaded again. So that is done here,
 // a few times, and then said. A classic script on purpose: it must stand when the modules do not.
 (() => {

@@ -5,6 +5,7 @@ import { go } from '../parts/go.js';
 import { html, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
+import { DropDown } from '../parts/pick.js';
 import { tick } from '../parts/haptic.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
 import {
@@ -74,20 +75,10 @@ function standing({ sealed, until }, month, site, now) {
 }
 
 function Keys({ months, month, level, unit, setUnit }) {
-  const select = (label, value, options, onPick) => html`<label class="chosen"><span class="note">${label}</span>
-    <select value=${value} onChange=${(event) => {
-      tick();
-      onPick(event.target.value);
-    }}>${options.map(([key, word]) => html`<option key=${key} value=${key}>${word}</option>`)}</select></label>`;
   return html`<div class="part account-keys screen-only">
-    ${select(
-      'Month',
-      month,
-      months.map((one) => [one, monthText(one)]),
-      (one) => go(accountPath(one, level)),
-    )}
-    ${select('Shown', level, Object.entries(LEVEL_WORDS), (one) => go(accountPath(month, one)))}
-    ${select('In', unitOf(unit)[0], UNITS, setUnit)}
+    <${DropDown} label="Month" value=${month} options=${months.map((one) => [one, monthText(one)])} onPick=${(one) => go(accountPath(one, level))}/>
+    <${DropDown} label="Shown" value=${level} options=${Object.entries(LEVEL_WORDS)} onPick=${(one) => go(accountPath(month, one))}/>
+    <${DropDown} label="In" value=${unitOf(unit)[0]} options=${UNITS} onPick=${setUnit}/>
   </div>`;
 }
 

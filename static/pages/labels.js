@@ -6,7 +6,7 @@ import { tick } from '../parts/haptic.js';
 import { html, useEffect, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
-import { Pick } from '../parts/pick.js';
+import { DropDown, Pick } from '../parts/pick.js';
 import { useBook, useSite } from '../parts/use.js';
 import { LABELLED } from './labels-data.js';
 import { LEAST_MM, MOST_MM, PAPERS, rollOf } from './labels-layout.js';
@@ -37,11 +37,11 @@ function Labels({ set, tag, isAll, list, site }) {
   const toggle = (key) => pick(picked.includes(key) ? picked.filter((one) => one !== key) : [...picked, key]);
   return html`<${Page} title="Labels" sub=${sub} back="#/office" wide=${useDesk()} foot=${html`<${PrintKey} isHeld=${!labels.length || !roll.isGood}/>`}>
     <div class="part plot-keys label-keys screen-only">
-      <${Choose} label="For" value=${set} options=${LABELLED} onPick=${(value) => go(`#/labels/${value}`)}/>
-      <${Choose} label="Paper" value=${paper.key} options=${PAPERS.map(({ key, word }) => [key, word])} onPick=${choosePaper}/>
-      <${Choose} label="Of each" value=${copies} options=${copiesFor(set)} onPick=${setCopies}/>
-      ${places > 1 && html`<${Choose} label="Begin at label" value=${String(free)} options=${Array.from({ length: places }, (_, n) => [String(n), String(n + 1)])} onPick=${(value) => setSkip(Number(value))}/>`}
-      ${places > 1 && html`<${Choose} label="Lines to cut along" value=${isCut ? 'yes' : 'no'} options=${CUTS} onPick=${(value) => setCut(value === 'yes')}/>`}
+      <${DropDown} label="For" value=${set} options=${LABELLED} onPick=${(value) => go(`#/labels/${value}`)}/>
+      <${DropDown} label="Paper" value=${paper.key} options=${PAPERS.map(({ key, word }) => [key, word])} onPick=${choosePaper}/>
+      <${DropDown} label="Of each" value=${copies} options=${copiesFor(set)} onPick=${setCopies}/>
+      ${places > 1 && html`<${DropDown} label="Begin at label" value=${String(free)} options=${Array.from({ length: places }, (_, n) => [String(n), String(n + 1)])} onPick=${(value) => setSkip(Number(value))}/>`}
+      ${places > 1 && html`<${DropDown} label="Lines to cut along" value=${isCut ? 'yes' : 'no'} options=${CUTS} onPick=${(value) => setCut(value === 'yes')}/>`}
       ${paper.key === 'roll' && html`<${Roll} roll=${roll} setRoll=${setRoll}/>`}
     </div>
     ${!list.length && html`<p class="part lead screen-only">There is nothing of this kind to label yet.</p>`}
@@ -115,14 +115,6 @@ function Roll({ roll: { typed, isGood }, setRoll }) {
     <input type="text" inputmode="decimal" maxlength="6" value=${typed[index]} onInput=${(event) => setRoll(typed.map((old, at) => (at === index ? event.target.value.trim() : old)))}/></label>`;
   return html`${side(0, 'Width')}${side(1, 'Height')}
     ${!isGood && html`<p class="with" role="alert"><${Icon} name="advisory"/><span>A label is ${LEAST_MM} to ${MOST_MM} mm wide and high.</span></p>`}`;
-}
-
-function Choose({ label, value, options, onPick }) {
-  return html`<label class="chosen"><span class="note">${label}</span>
-    <select value=${value} onChange=${(event) => {
-      tick();
-      onPick(event.target.value);
-    }}>${options.map(([key, word]) => html`<option key=${key} value=${key}>${word}</option>`)}</select></label>`;
 }
 
 function PrintKey({ isHeld }) {

@@ -4,6 +4,7 @@ import { tick } from '../parts/haptic.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
+import { DropDown } from '../parts/pick.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
 import { PaperHead } from './paper-head.js';
 import { FERMENTS } from './plots-ferments.js';
@@ -53,8 +54,8 @@ function PlotPage({ plot, of: asked, over: wanted }) {
       }}>Print it</button>`}>
     <article class="paper">
       <div class="part plot-keys screen-only" data-long=${options.some(([, word]) => word.length > 20) ? '' : undefined}>
-        ${options.length > 1 && html`<${Choose} label=${plot.ofWord} value=${of} options=${options} onPick=${(value) => go(plotsPath(plot.key, value, over))}/>`}
-        <${Choose} label="Over" value=${over} options=${SPANS} onPick=${(value) => go(plotsPath(plot.key, of ?? '-', value))}/>
+        ${options.length > 1 && html`<${DropDown} label=${plot.ofWord} value=${of} options=${options} onPick=${(value) => go(plotsPath(plot.key, value, over))}/>`}
+        <${DropDown} label="Over" value=${over} options=${SPANS} onPick=${(value) => go(plotsPath(plot.key, of ?? '-', value))}/>
       </div>
       <${PaperHead} title=${[plot.title, chosen].filter(Boolean).join(': ')} span=${words} site=${site} now=${now}/>
       <${plot.body} state=${state} entries=${entries} site=${site} of=${of} span=${span} now=${now} isWide=${isWide}/>
@@ -66,12 +67,4 @@ function PlotPage({ plot, of: asked, over: wanted }) {
 function spanOf(state, now, days) {
   const first = state.order.map((id) => state.entries[id]).find(({ live, at }) => live && at > 0);
   return [Math.max(now - days * DAY, Math.min(first?.at ?? now, now - DAY)), now];
-}
-
-function Choose({ label, value, options, onPick }) {
-  return html`<label class="chosen"><span class="note">${label}</span>
-    <select value=${value} onChange=${(event) => {
-      tick();
-      onPick(event.target.value);
-    }}>${options.map(([key, word]) => html`<option key=${key} value=${key}>${word}</option>`)}</select></label>`;
 }

@@ -4,6 +4,7 @@ import { go } from '../parts/go.js';
 import { html, useMemo } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
+import { DropDown } from '../parts/pick.js';
 import { tick } from '../parts/haptic.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
 import { accountPath, monthIn, monthsOf } from './account-data.js';
@@ -31,11 +32,7 @@ function Menu({ month, months }) {
   const row = (href, icon, word, sub) =>
     html`<a class="link" href=${href}><${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/></a>`;
   return html`<${Page} title="Records" sub=${monthText(month)} back="#/office" wide=${useDesk()}>
-    <div class="part account-keys"><label class="chosen"><span class="note">Month</span>
-      <select value=${month} onChange=${(event) => {
-        tick();
-        go(recordsPath(event.target.value));
-      }}>${months.map((one) => html`<option key=${one} value=${one}>${monthText(one)}</option>`)}</select></label></div>
+    <div class="part account-keys"><${DropDown} label="Month" value=${month} options=${months.map((one) => [one, monthText(one)])} onPick=${(one) => go(recordsPath(one))}/></div>
     <div class="links">
       ${row(accountPath(month), 'reckon', 'Account', 'what was there, came, went, was lost and is here')}
       ${PAPERS.map(([key, title, about]) => row(recordsPath(month, key), 'print', title, about))}

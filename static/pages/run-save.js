@@ -75,21 +75,12 @@ export function Trouble({ problem }) {
 }
 
 /** Shown until a person is picked on this phone. */
-export function WhoWrites() {
-  const [isOpen, setOpen] = useState(false);
-  const pick = (name) => {
-    setOpen(false);
-    book.setPerson(name);
-  };
-  return html`<button type="button" class="box" onClick=${() => {
-    tick();
-    setOpen(true);
-  }}>Who writes? Pick your name</button>
-    ${isOpen && html`<${PersonPanel} title="Who writes?" onPick=${pick} onClose=${() => setOpen(false)}/>`}`;
-}
+export const WhoWrites = () => html`<${AskWho}>Who writes? Pick your name<//>`;
 
 /** The person who writes, as the boxed key of a head; a press picks another. */
-export function PersonKey() {
+export const PersonKey = () => html`<${AskWho}>${book.person ?? 'Who?'}<//>`;
+
+function AskWho({ children }) {
   const [isOpen, setOpen] = useState(false);
   const pick = (name) => {
     setOpen(false);
@@ -98,7 +89,7 @@ export function PersonKey() {
   return html`<button type="button" class="box" onClick=${() => {
     tick();
     setOpen(true);
-  }}>${book.person ?? 'Who?'}</button>
+  }}>${children}</button>
     ${isOpen && html`<${PersonPanel} title="Who writes?" value=${book.person} onPick=${pick} onClose=${() => setOpen(false)}/>`}`;
 }
 

@@ -30,3 +30,12 @@ export function Pick({ label, options, value, onPick, layout = 'tags' }) {
       )}
   </div>`;
 }
+
+/** A drop-down for the desk. options: [[key, word]]; value: a key; onPick(key) */
+export function DropDown({ label, value, options, onPick }) {
+  return html`<label class="chosen"><span class="note">${label}</span>
+    <select value=${value} onChange=${(event) => {
+      tick();
+      onPick(event.target.value);
+    }}>${options.map(([key, word]) => html`<option key=${key} value=${key}>${word}</option>`)}</select></label>`;
+}

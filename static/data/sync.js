@@ -130,7 +130,7 @@ async function rounds() {
 }
 
 /** The answer, all of it or nothing, in the phone's storage. */
-async function takeIn(db, entries, { json, clock }) {
+async function takeIn(db, entries, { json, measured }) {
   const changed = new Set();
   try {
     const isLacking = await db.write(STORES, async (tx) => {
@@ -139,7 +139,7 @@ async function takeIn(db, entries, { json, clock }) {
       await meta.put(Date.now(), 'last_sync');
       if (json.backup) await meta.put(json.backup, 'backup');
       await keepTold(tx, json);
-      if (clock !== null) await meta.put(clock, 'clock');
+      await meta.put(clockBy(measured, (await meta.get('clock')) ?? 0), 'clock');
       return isAgain;
     });
     return { changed, isLacking };
@@ -179,10 +179,16 @@ async function askOnce(site, { entries, known }) {
     },
     { token: known.token },
   );
-  const took = Date.now() - began;
-  const middle = Date.parse(json.time) - (began + took / 2);
-  // A slow answer says little about the clock: an earlier measure is better then.
-  return { json, clock: took < 3000 && Number.isFinite(middle) ? Math.round(middle) : null };
+  const half = (Date.now() - began) / 2;
+  return { json, measured: { off: Date.parse(json.time) - (began + half), within: half + 1 } };
+}
+
+/**
+ * The offset of this device's clock in ms: as it was held, unless the answer shows that it is another. What an answer says
+ * is uncertain by half of the time that it took; taken each time anew, entries of one minute would change their order.
+ */
+export function clockBy({ off, within }, held) {
+  return Math.abs(off - held) > within ? Math.round(off) : held;
 }
 
 /** Whether the request was turned away for what it carried. 401, 403, 409, 5xx and silence say nothing about an entry. */

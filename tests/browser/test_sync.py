@@ -2,6 +2,7 @@
 
 import itertools
 import shutil
+import time
 from functools import partial
 
 import pytest
@@ -233,3 +234,16 @@ def test_the_clock_is_measured_and_stands_in_the_entry(phone):
     run(page, "const real = Date.now; Date.now = () => real() - 90_000")  # this phone is a minute and a half behind
     sync_now(page)
     assert abs(write(page, "Ines")["clock"] - 90_000) < 2_000
+
+
+def test_a_slow_answer_does_not_turn_the_order_of_what_was_written_in_one_second(phone):
+    """An answer is uncertain by half of its way (Cristian, Distributed Computing 3, 1989, from memory)."""
+    ines = phone()
+    page = ines.open()
+    sync_now(page)
+    first = write(page, "Ines")
+    page.route("**/api/sync", lambda route: (time.sleep(1), route.continue_()))  # slow on the way there alone
+    sync_now(page)
+    assert saved(page)["waiting"] == 0
+    second = write(page, "Oskar")
+    assert first["clock"] == second["clock"] == 0

@@ -1,6 +1,6 @@
 """What the tests of saving and sending say over and over, once: things done on a phone, in its page."""
 
-from harness import wait_until
+from harness import evaluate, wait_until
 
 MODULES = """
   const { book, NotSaved } = await import('/data/book.js');
@@ -21,7 +21,7 @@ EMMERFOLD = """
 
 def run(page, body: str, given=None):
     """Run JavaScript in the page with the app's own modules at hand; `given` is what Python gives it."""
-    return page.evaluate(f"async (given) => {{ {MODULES} {body} }}", given)
+    return evaluate(page, f"async (given) => {{ {MODULES} {body} }}", given)
 
 
 def write(page, name: str) -> dict:

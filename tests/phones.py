@@ -10,7 +10,7 @@ import shutil
 import socket
 from pathlib import Path
 
-from harness import CHROME_ARGS, PHONE, Phone
+from harness import CHROME_ARGS, PHONE, Phone, evaluate
 
 # At an address without the app, so that nothing pairs and nothing is written
 PLAIN = "/api/ready"
@@ -74,7 +74,7 @@ class Shelf:
             install(helper, url)
         else:
             helper.goto(url + LISTED)
-            helper.evaluate(EMPTY)
+            evaluate(helper, EMPTY)
         page = context.new_page()
         helper.close()
         return context, page
@@ -104,7 +104,7 @@ class Shelf:
 
 def install(page, url: str) -> None:
     page.goto(url + PLAIN)
-    page.evaluate(INSTALL)
+    evaluate(page, INSTALL)
 
 
 class ReadyPhone(Phone):

@@ -10,7 +10,7 @@ import pytest
 from browser.test_signing import set_a_pin
 from floor import run, sync_now, until
 from glove import Glove
-from harness import Server, wait_until
+from harness import Server, evaluate, wait_until
 from pypdf import PdfReader
 
 from server.book.account import account
@@ -143,7 +143,7 @@ def test_every_record_prints_on_both_papers_and_a_recall_is_written_down(desk):
     page, house = desk
     gauge_record(page, house)
     site = next(entry["said"]["name"] for entry in house.entries() if entry["kind"] == "site")
-    ids = page.evaluate(IDS)
+    ids = evaluate(page, IDS)
     for sort, (title, words) in SHEETS.items():
         page.evaluate("(hash) => { location.hash = hash; }", f"#/sheet/{sort}/{ids[sort]}")
         page.locator(".record-sheet").get_by_text(words[0]).first.wait_for()
@@ -178,8 +178,8 @@ def test_a_month_is_counted_and_closed_on_a_phone_without_a_network(phone):
     device = phone()
     glove = Glove(device.open("#/now"))
     page, month = glove.page, month_before()
-    page.evaluate(SEED)
-    page.evaluate(BOTTLES)
+    evaluate(page, SEED)
+    evaluate(page, BOTTLES)
     set_a_pin(glove)
     sync_now(page)
     device.offline()
@@ -225,13 +225,13 @@ BOTTLES = """async () => {
 
 def test_a_month_is_closed_and_what_comes_later_is_carried(phone):
     page = phone().open("#/now")
-    page.evaluate(SEED)
+    evaluate(page, SEED)
     month = month_before()
     page.evaluate("(month) => { location.hash = `#/close/${month}`; }", month)
     page.get_by_role("button", name="Close", exact=False).click()
     until(page, "Object.keys(book.state.closes).length === 1")
     page.get_by_text("closed", exact=False).first.wait_for()
-    page.evaluate(LATE)
+    evaluate(page, LATE)
     page.locator("main").get_by_text("Came late").wait_for()
     assert "-1.3" in page.locator("main").inner_text().replace("\u2212", "-")
     page.evaluate("() => { location.hash = '#/account'; }")

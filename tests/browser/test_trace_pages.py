@@ -64,7 +64,7 @@ def test_from_the_bottle_back_to_the_wash_and_forward_to_the_shop(house):
     found = shares(page, "Sources")
     assert sum(found) == pytest.approx(100, abs=0.01)
     # All that ever came in was mixed in S-1 before anything left it, so each source's share is its part of all births.
-    places = page.evaluate("async () => (await import('/data/book.js')).book.state.places")
+    places = run(page, "return book.state.places")
     born = [-sums["ethanol_mg"] for place, sums in places.items() if place.split("/")[0] in ("made", "found")]
     assert -places["found/opening"]["ethanol_mg"] / 789_239.2 == pytest.approx(40 * 0.963, abs=0.01)  # OIML R 22
     assert found == pytest.approx([100 * mg / sum(born) for mg in sorted(born, reverse=True)], abs=0.1)

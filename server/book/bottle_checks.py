@@ -9,8 +9,9 @@ import math
 
 from server.book.figures import one_decimal
 from server.book.findings import add
-from server.book.gauges import pct_of, strength_of
+from server.book.gauges import extract_of, pct_of, strength_of
 from server.reckon import ReckonError, mixture, reckon, view
+from server.reckon.density import SIXTY_F_C
 from server.reckon.fill import negative_error_tenths
 from server.reckon.tables import MARKETS
 from server.reckon.units import to_base
@@ -34,7 +35,7 @@ def bottled(walk: dict, record: dict, said: dict, lot: dict, each: dict) -> None
     market, name = market_of(walk["state"])
     seen = view(each["ethanol_mg"], each["liquid_mg"], each["extract_mg"])
     fills = [one for one in (fill_ml(row["net"], each, lot["size_ml"]) for row in said.get("fill_checks") or ()) if one]
-    read = [one for one in (check_abv(row) for row in said.get("strength_checks") or ()) if one is not None]
+    read = [one for one in (check_abv(row, each) for row in said.get("strength_checks") or ()) if one is not None]
     extract = each["extract_mg"] / lot["size_ml"]
     check = {
         "id": record["entry"]["id"],
@@ -48,10 +49,18 @@ def bottled(walk: dict, record: dict, said: dict, lot: dict, each: dict) -> None
     strength_findings(walk, record, lot, check, market, name)
     fill_findings(walk, record, lot, check, market)
     limit = market.get("sweetening_max_g_l")
-    if limit and hundredths(extract) > limit["value"] * 100:
-        say = f"Lot {lot['lot']} has {one_decimal(extract)} g/L of extract; vodka may have {limit['value']} ({name})."
+    counted = sugar_counted(extract, limit) if limit else None
+    if counted is not None and hundredths(counted) > limit["value"] * 100:
+        say = f"Lot {lot['lot']} has {one_decimal(extract)} g/L of extract"
+        say += f", {one_decimal(counted)} as invert sugar" if limit.get("per_extract") else ""
+        say += f"; vodka may have {limit['value']} ({name})."
         do = "Sell it under another name, or look at what went in."
         add(walk, f"sweetening/{check['id']}", "note", say, do, [check["id"]])
+
+
+def sugar_counted(extract_g_l: float, limit: dict) -> float:
+    """Extract as a market's limit counts it: where that is as invert sugar, as the careful side does of sucrose."""
+    return extract_g_l * limit["per_extract"] if limit.get("per_extract") else extract_g_l
 
 
 def average(values: list) -> float | None:
@@ -65,19 +74,19 @@ def fill_ml(net: dict, each: dict, size_ml: float) -> float | None:
     """Millilitres at 20 °C of a net weight read on a scale."""
     try:
         pct = pct_of(each["ethanol_mg"], each["liquid_mg"])
-        weighed = mixture({"weight_in_air_kg": to_base(net), "mass_pct": pct})["mass_kg"] * 1e6
+        weighed = mixture({"weight_in_air_kg": to_base(net), "mass_pct": pct, **extract_of(each)})["mass_kg"] * 1e6
     except ReckonError:
         return None
     return weighed / each["liquid_mg"] * size_ml if each["liquid_mg"] > 0 else None
 
 
-def check_abv(row: dict) -> float | None:
-    """True % vol of a strength check; None where it cannot be reckoned."""
+def check_abv(row: dict, each: dict) -> float | None:
+    """True % vol of a strength check, the extract of the bottle put right; None where it cannot be reckoned."""
     try:
-        masses = mixture({"volume_l": 1.0, "temperature_c": 20.0, **strength_of(row)})
+        masses = mixture({"volume_l": 1.0, "temperature_c": 20.0, **extract_of(each), **strength_of(row)})
     except ReckonError:
         return None
-    return view(int(masses["ethanol_kg"] * 1e9), int(masses["mass_kg"] * 1e9), 0)["abv_pct"]
+    return view(*(int(masses[name] * 1e9) for name in ("ethanol_kg", "mass_kg", "extract_kg")))["abv_pct"]
 
 
 def is_by_proof(market: dict) -> bool:
@@ -91,6 +100,17 @@ def as_labelled(abv_pct: float | None, market: dict) -> float | None:
     if abv_pct is None or not is_by_proof(market):
         return abv_pct
     return reckon({"want": "strength", "abv_pct": abv_pct})["proof"] / 2.0
+
+
+def labelled_lpa(litres: float, label_pct: float, market: dict) -> float:
+    """Litres of pure alcohol at 20 °C by what stands on bottles: size and strength at 20 °C, in the US at 60 °F.
+
+    source: 26 USC 5002(a)(10), (11): a proof gallon is a gallon at 60 °F of which half is alcohol
+    """
+    if not is_by_proof(market):
+        return litres * label_pct / 100.0
+    whole = {"volume_l": litres, "temperature_c": SIXTY_F_C, "proof": 2.0 * label_pct}
+    return reckon({"want": "quantity", **whole})["lpa_l"]
 
 
 def label_words(value: float, market: dict) -> str:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from server.book.account import account_of, books_of
+from server.book.bottle_checks import labelled_lpa, market_of
 from server.book.ledger import ledger
 from server.book.periods import month_after, month_of
 from server.reckon import ReckonError, view
@@ -154,12 +155,13 @@ def stock_rows(book: Book) -> Iterable[tuple]:
 
 
 def sending_rows(book: Book) -> Iterable[tuple]:
+    market, _ = market_of(book.state)
     for tag, one in sorted(book.state["stock"].items()):
         for row in one["dispatched"]:
             litres = row["count"] * one["size_ml"] / 1000.0
             label = one["label_abv_pct"]
             yield (row["id"], tag, time_of(row["at"]), row["way"], row["to"], row["ref"], row["count"], litres,
-                   None if label is None else litres * label / 100.0)  # fmt: skip
+                   None if label is None else labelled_lpa(litres, label, market))  # fmt: skip
 
 
 def finding_rows(book: Book) -> Iterable[tuple]:

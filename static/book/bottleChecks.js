@@ -3,6 +3,7 @@
 // by what the tank's gauge says a bottle weighs; where the law counts content at another temperature, at that one. A US
 // label states the strength at 60 °F, half the proof: what was read is brought to it before it is compared.
 
+import { SIXTY_F_C } from '../reckon/density.js';
 import { mixture, reckon, view } from '../reckon/reckon.js';
 import { negativeErrorTenths } from '../reckon/fill.js';
 import { MARKETS } from '../reckon/tables.js';
@@ -10,7 +11,7 @@ import { toBase } from '../reckon/units.js';
 import { reckoned } from './cellar.js';
 import { oneDecimal } from './figures.js';
 import { add } from './findings.js';
-import { pctOf, strengthOf } from './gauges.js';
+import { extractOf, pctOf, strengthOf } from './gauges.js';
 
 const DEFECTIVE_PCT = 2.5; // of the packages may be short by one negative error (Trading Standards' guidance, read)
 
@@ -31,7 +32,7 @@ export function bottled(walk, record, said, lot, each) {
   const check = {
     id: record.entry.id,
     tank_abv_pct: view(each.ethanol_mg, each.liquid_mg, each.extract_mg).abv_pct,
-    strengths_pct: (said.strength_checks ?? []).map(checkAbv).filter((one) => one !== null),
+    strengths_pct: (said.strength_checks ?? []).map((row) => checkAbv(row, each)).filter((one) => one !== null),
     fills_ml: fills,
     average_ml: fills.length ? fills.reduce((sum, one) => sum + one, 0) / fills.length : null,
     extract_g_l: extract,
@@ -40,22 +41,29 @@ export function bottled(walk, record, said, lot, each) {
   strengthFindings(walk, lot, check, market, name);
   fillFindings(walk, lot, check, market);
   const limit = market.sweetening_max_g_l;
-  if (!limit || hundredths(extract) <= limit.value * 100) return;
-  const say = `Lot ${lot.lot} has ${oneDecimal(extract)} g/L of extract; vodka may have ${limit.value} (${name}).`;
+  const counted = limit ? sugarCounted(extract, limit) : null;
+  if (counted === null || hundredths(counted) <= limit.value * 100) return;
+  const invert = limit.per_extract ? `, ${oneDecimal(counted)} as invert sugar` : '';
+  const say = `Lot ${lot.lot} has ${oneDecimal(extract)} g/L of extract${invert}; vodka may have ${limit.value} (${name}).`;
   add(walk, `sweetening/${check.id}`, 'note', say, 'Sell it under another name, or look at what went in.', [check.id]);
 }
+
+/** Extract as a market's limit counts it: where that is as invert sugar, as the careful side does of sucrose. */
+export const sugarCounted = (extractGL, limit) => (limit.per_extract ? extractGL * limit.per_extract : extractGL);
 
 /** Millilitres at 20 °C of a net weight read on a scale. */
 export function fillMl(net, each, sizeMl) {
   const pct = pctOf(each.ethanol_mg, each.liquid_mg);
-  const weighed = reckoned(() => mixture({ weight_in_air_kg: toBase(net), mass_pct: pct }).mass_kg * 1e6);
+  const liquid = () => ({ weight_in_air_kg: toBase(net), mass_pct: pct, ...extractOf(each) });
+  const weighed = reckoned(() => mixture(liquid()).mass_kg * 1e6);
   return weighed !== null && each.liquid_mg > 0 ? (weighed / each.liquid_mg) * sizeMl : null;
 }
 
-/** True % vol of a strength check; null where it cannot be reckoned. */
-export function checkAbv(row) {
-  const masses = reckoned(() => mixture({ volume_l: 1, temperature_c: 20, ...strengthOf(row) }));
-  return masses && view(Math.floor(masses.ethanol_kg * 1e9), Math.floor(masses.mass_kg * 1e9), 0).abv_pct;
+/** True % vol of a strength check, the extract of the bottle put right; null where it cannot be reckoned. */
+export function checkAbv(row, each) {
+  const masses = reckoned(() => mixture({ volume_l: 1, temperature_c: 20, ...extractOf(each), ...strengthOf(row) }));
+  const whole = (name) => Math.floor(masses[name] * 1e9);
+  return masses && view(whole('ethanol_kg'), whole('mass_kg'), whole('extract_kg')).abv_pct;
 }
 
 /** Whether a label's strength stands for 60 °F. */
@@ -64,6 +72,15 @@ export const isByProof = (market) => market.strength_at?.value === '60 °F';
 /** A true % vol at 20 °C as a label of the market states it. */
 export const asLabelled = (abv, market) =>
   abv === null || !isByProof(market) ? abv : reckon({ want: 'strength', abv_pct: abv }).proof / 2;
+
+/**
+ * Litres of pure alcohol at 20 °C by what stands on bottles: size and strength at 20 °C, in the US at 60 °F.
+ * source: 26 USC 5002(a)(10), (11): a proof gallon is a gallon at 60 °F of which half is alcohol
+ */
+export function labelledLpa(litres, labelPct, market) {
+  if (!isByProof(market)) return (litres * labelPct) / 100;
+  return reckon({ want: 'quantity', volume_l: litres, temperature_c: SIXTY_F_C, proof: 2 * labelPct }).lpa_l;
+}
 
 /** "40.2 %vol", or where the label goes by proof "80.4 proof (40.2 % alc/vol)". */
 export function labelWords(value, market) {

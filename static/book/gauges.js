@@ -68,7 +68,7 @@ export function strengthOf(gauge) {
  * The extract per litre that the book has there: it neither boils off nor shows on an alcoholometer, so a gauge
  * that does not say one takes it from the book.
  */
-function extractOf(book) {
+export function extractOf(book) {
   if (!book || book.extract_mg <= 0) return {};
   const litres = view(book.ethanol_mg, book.liquid_mg, book.extract_mg, 20).volume_20c_l;
   if (!litres) return {};

@@ -2,6 +2,7 @@
  * An estimate of the duty of a month from the site's own rates: bottles sent out duty paid, by what stands on their labels, the strength cut
  * as the market cuts it. Never the return itself. Pure but for the table of markets.
  */
+import { labelledLpa, marketOf } from '../book/bottleChecks.js';
 import { MARKETS } from '../reckon/tables.js';
 import { fromBase } from '../reckon/units.js';
 
@@ -28,7 +29,7 @@ export function dutyOf(state, from, until) {
     for (const { id, at, way, count } of lot.dispatched) {
       if (way !== 'duty_paid' || at < from || at >= until || lot.label_abv_pct === null) continue;
       const abv = dutyStrength(lot.label_abv_pct, state.site?.market);
-      const lpa = (count * lot.size_ml * abv) / 100000;
+      const lpa = labelledLpa((count * lot.size_ml) / 1000, abv, marketOf(state)[0]);
       const rate = rateAt(state.duty_rates, at);
       rows.push({
         id,

@@ -1,4 +1,5 @@
 /** Fill weights as a control chart: single fills with their limits, moving ranges, and how far the law's lines are. */
+import { marketOf } from '../book/bottleChecks.js';
 import { individualLimits } from '../parts/control.js';
 import { dayText, numberText, typedText } from '../parts/format.js';
 import { html } from '../parts/html.js';
@@ -27,7 +28,7 @@ function Fills({ of, state, site, span }) {
   const told = `${count} fills of ${bottlings.length} ${bottlings.length === 1 ? 'bottling' : 'bottlings'}, ${out ? `${out} beyond the limits` : 'none beyond the limits'}`;
   return html`<p class="plot-note"><b>${told[0].toUpperCase() + told.slice(1)}.</b> ${averagesText(bottlings, size)}</p>
     <${ControlChart} bottlings=${bottlings} limits=${limits} nominal=${size} label=${`Content of single bottles in mL: ${told}; limits ${numberText(limits.lower, 2)} to ${numberText(limits.upper, 2)}. The table has the figures.`}/>
-    <p class="plot-note">Net weights, as mL at 20 °C, in the order they were weighed. Limits: mean ± 3 × mean moving range of two / 1.128; of ranges: 3.267 × their mean, by
+    <p class="plot-note">Net weights, as mL at ${atText(state)}, in the order they were weighed. Limits: mean ± 3 × mean moving range of two / 1.128; of ranges: 3.267 × their mean, by
       the NIST/SEMATECH e-Handbook, 6.3.2. They say what this filler does, not what the law asks.</p>
     ${
       legal.lines.length > 0 &&
@@ -36,6 +37,12 @@ function Fills({ of, state, site, span }) {
     }
     <${PlotTable} label="Fills" head=${['Lot', 'When', 'Fills', 'Average, mL', 'Least', 'Most', 'Mean range', 'Net weights']}
       rows=${bottlings.map((one, at) => ({ key: one.id, cells: cellsOf(one, limits.ranges[at], site) }))}/>`;
+}
+
+/** The temperature at which the market counts content. */
+function atText(state) {
+  const at = marketOf(state)[0].content_at_c;
+  return at?.fahrenheit ? `${at.fahrenheit} °F` : '20 °C';
 }
 
 function averagesText(bottlings, size) {

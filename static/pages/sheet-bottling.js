@@ -2,6 +2,7 @@
 import { labelWords, marketOf } from '../book/bottleChecks.js';
 import { serialOf } from '../book/compose.js';
 import { gaugeSums } from '../book/gauges.js';
+import { perBottle } from '../book/linesSteps.js';
 import { numberText, show, signedText, strengthText, typedText, volumeText } from '../parts/format.js';
 import { through } from './records-span.js';
 import { figuresOf } from './run-data.js';
@@ -31,7 +32,7 @@ export function bottlingSheet({ state, site }, id) {
       { title: 'Fills', pairs: statisticsOf(said, check, state, site) },
       {
         title: 'Fills, one by one',
-        columns: ['No.', 'Net on the scale', 'Content at 20 °C'],
+        columns: ['No.', 'Net on the scale', `Content at ${said.contents_c ? typedText(said.contents_c) : '20 °C'}`],
         rows: fillsOf(said, check),
       },
       { title: 'Strengths, one by one', columns: ['No.', 'Read', 'True'], rows: strengthsOf(said, check, site) },
@@ -118,7 +119,7 @@ function statisticsOf(said, check, state, site) {
   const fills = check?.fills_ml ?? [];
   const [market, name] = marketOf(state);
   const seen = check ? { abv_pct: check.tank_abv_pct } : null;
-  const strengths = strengthRows(said, seen, market, name, site);
+  const strengths = strengthRows(said, seen, check && perBottle(said), market, name, site);
   if (!fills.length) return [['Fill checks', 'none'], ...strengths];
   return [
     ...fillRows(fills, said.size_ml, market),

@@ -1,6 +1,6 @@
 /** What is worked out beside a bottling and what happens to bottles after. Pure. */
 import { asLabelled, checkAbv, fillMl, labelWords, marketOf } from '../book/bottleChecks.js';
-import { gaugeSums, pctOf } from '../book/gauges.js';
+import { extractOf, gaugeSums, pctOf } from '../book/gauges.js';
 import { perBottle, scaled } from '../book/linesSteps.js';
 import { gaugeSquare } from '../book/plusMinus.js';
 import { placeOf } from '../book/standing.js';
@@ -59,7 +59,7 @@ function bottlingWorks(form) {
             [`Fill at ${temperatureText(target.temperature_c, site)}`, show(target.set_volume_ml, 'mL')],
           ]
         : []),
-      ...strengthRows(said, seen, market, name, site),
+      ...strengthRows(said, seen, each, market, name, site),
       ...fillRows(fills, said.size_ml, market),
     ],
     note: [stopNote(fills, said.size_ml, market), bottleNaming(state, said.vessel)].filter(Boolean).join(' ') || null,
@@ -85,12 +85,13 @@ function tankText({ gauge_before: gauge, book, vessel }, before, seen, { state, 
 /** What the scale must show today; null without the temperature of the spirit. */
 function targetOf(said, before, market) {
   const warm = said.gauge_before.temperature ?? said.gauge_before.strength_temperature;
-  if (!warm || before.extract_mg > 0) return null; // with extract in it the weight is not reckoned from the strength alone
+  if (!warm) return null;
   const temperature_c = toBase(warm);
   const answer = reckon({
     want: 'fill',
     nominal_ml: said.size_ml,
     mass_pct: pctOf(before.ethanol_mg, before.liquid_mg),
+    ...extractOf(before),
     temperature_c,
     market,
   });
@@ -104,14 +105,14 @@ const fillCell = (fills) =>
     ? { value: numberText(average(fills)), unit: 'mL', caption: `average of ${fills.length}` }
     : { value: '', unit: '', caption: 'average' };
 
-export function strengthRows(said, seen, market, name, site) {
+export function strengthRows(said, seen, each, market, name, site) {
   const label = labelAbv(said.label_abv);
   if (label === null || seen?.abv_pct === null || seen?.abv_pct === undefined) return [];
   const read = [
     seen.abv_pct,
     ...(said.strength_checks ?? [])
       .filter((row) => row.strength)
-      .map(checkAbv)
+      .map((row) => checkAbv(row, each))
       .filter((one) => one !== null),
   ].map((one) => asLabelled(one, market));
   const worst = read.reduce((far, one) => (Math.abs(one - label) > Math.abs(far - label) ? one : far));

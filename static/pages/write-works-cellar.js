@@ -1,7 +1,7 @@
 /** What is worked out beside spirit received, a filtration, sugar and extracts. Pure. */
 import { add, gaugeSums, less } from '../book/gauges.js';
 import { gaugeSquare } from '../book/plusMinus.js';
-import { marketOf } from '../book/bottleChecks.js';
+import { marketOf, sugarCounted } from '../book/bottleChecks.js';
 import { bedL, limitOf } from '../book/filters.js';
 import { alcoholText, amount, lpaSure, numberText, show, signedText, volumeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
@@ -95,13 +95,15 @@ function sweetenWorks({ said, state }, means) {
   const [market, name] = marketOf(state);
   const limit = market.sweetening_max_g_l;
   const extract = sums.extract_mg / 1000 / litres;
+  const counted = limit ? sugarCounted(extract, limit) : null;
   return {
     rows: [
       ['Extract after', show(extract, 'g_L')],
+      ...(limit?.per_extract ? [['As invert sugar, if it is sucrose', show(counted, 'g_L')]] : []),
       ...(limit ? [[`Vodka may have, ${name}`, show(limit.value, 'g_L')]] : []),
     ],
     note:
-      limit && extract > limit.value
+      limit && counted > limit.value
         ? `More than vodka may have: ${sourceText(limit)}. It is sold under another name.`
         : null,
   };

@@ -8,7 +8,8 @@ from server import __version__, desk
 from server.arguments import add_certificate, add_lan, port_number
 from server.lock import BookInUse
 from server.paths import default_book
-from server.store import BookTooNew, SqliteError
+from server.store import BookTooNew, NoBook, SqliteError
+from server.troubles import of_sqlite, of_system
 
 FIRST_STEPS = """to begin in a house:
   glovebook serve --lan          prints the address for phones and how they come to trust it
@@ -20,20 +21,22 @@ IMPORTED = ("vessels", "stills", "people", "openings", "lots", "strappings")
 
 def main(arguments: list[str] | None = None) -> int:
     given = sys.argv[1:] if arguments is None else arguments
+    for stream in (sys.stdout, sys.stderr):  # a name that this machine's letters do not have ends no command
+        stream.reconfigure(errors="backslashreplace")
     options = parser().parse_args(given or ["--help"])
     try:
         return options.run(options) or 0
-    except (BookInUse, BookTooNew, desk.Problem) as problem:
+    except (BookInUse, BookTooNew, NoBook, desk.Problem) as problem:
         print(problem, file=sys.stderr)
         return 1
     except SqliteError as error:
-        print(f"The book cannot be read or written: {error}. `glovebook check` tells more.", file=sys.stderr)
+        print(of_sqlite(error, options.book), file=sys.stderr)
         return 1
     except BrokenPipeError:
         sys.stdout = None  # whoever read our output has gone, as `head` does
         return 0
     except OSError as error:  # a folder that is not there, a file that is not ours, a full disk
-        print(f"{error.filename or 'A file'} cannot be used: {error.strerror or error}.", file=sys.stderr)
+        print(of_system(error), file=sys.stderr)
         return 1
     except KeyboardInterrupt:
         return 130
@@ -74,7 +77,9 @@ def parser() -> argparse.ArgumentParser:
     one = command("restore", restore, "Make a backup the book again, after a dead disk or a damaged file.")
     one.add_argument("copy", type=Path, help="the backup's file")
     one.add_argument("--old-to", type=Path, help="a new file that the book goes to which is there now")
-    command("check", check, "Prove the book: its chain of hashes, its lines, its sums.")
+    command("check", check, "Prove the book: its chain of hashes, its lines, its sums.").add_argument(
+        "--mend", action="store_true", help="before, work out anew what stands beside the log; the log stays as it is"
+    )
     exporting = command("export", export, "Print every record of the book as one line of JSON, or write its tables.")
     exporting.add_argument("--csv", type=Path, help="a new folder: every table as CSV, with units in the heads")
     exporting.add_argument("--sqlite", type=Path, help="a new file: every table, and documented views")
@@ -190,14 +195,17 @@ def restore(options: argparse.Namespace) -> None:
 
 
 def check(options: argparse.Namespace) -> int:
-    from server.check import check_book
+    from server.check import check_book, mend
 
+    if options.mend:
+        mend(options.book)
     return check_book(options.book, print)
 
 
 def export(options: argparse.Namespace) -> None:
     places = options.csv, options.sqlite, options.parquet
     if not any(places):
+        sys.stdout.reconfigure(encoding="utf-8", newline="\n")  # the same bytes on every machine
         desk.export(options.book, sys.stdout)
     for line in desk.export_tables(options.book, *places) if any(places) else []:
         print(line)
@@ -207,6 +215,7 @@ def import_(options: argparse.Namespace) -> None:
     from server.office.csv_table import template
 
     if options.file is None:
+        sys.stdout.reconfigure(encoding="utf-8", newline="")  # its lines end as CSV's do already
         print(template(options.table), end="")
     else:
         print(desk.import_table(options.book, options.table, options.file, options.by, options.dry_run))

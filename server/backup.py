@@ -7,8 +7,9 @@ from datetime import datetime
 from pathlib import Path
 
 from server.check import chain_faults, file_faults, log_faults, rebuild_faults
-from server.desk import Problem, must_exist
+from server.desk import Problem, must_be_book
 from server.store import Reader, SqliteError
+from server.troubles import words
 
 STAMP = "%Y%m%d-%H%M%S"  # the machine's own time, as a person reads it in the folder
 
@@ -36,7 +37,7 @@ def named(book: Path, folder: Path) -> Path:
 
 
 def _copied(book: Path, target: Path, prove: Callable[[Path], dict]) -> dict:
-    must_exist(book)
+    must_be_book(book)
     if target.exists():
         raise Problem(f"{target} exists already, and a backup never overwrites. Give another name.")
     part = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
@@ -47,7 +48,8 @@ def _copied(book: Path, target: Path, prove: Callable[[Path], dict]) -> dict:
         flush(part)
         give_name(part, target)
     except (OSError, SqliteError) as error:
-        raise Problem(f"The backup to {target} failed: {error}. The book itself is untouched.") from None
+        said = words(error, book) if target.parent.is_dir() else f"there is no folder {target.parent}. Make it first."
+        raise Problem(f"The backup to {target} failed: {said} The book itself is untouched.") from None
     finally:
         part.unlink(missing_ok=True)
     return head
@@ -66,7 +68,7 @@ def proved(part: Path, warn: Callable[[str], None]) -> dict:
     with Reader(part) as reader:
         _refuse(log_faults(reader))
         for fault in rebuild_faults(reader):
-            warn(f"Beside the log, {fault}. The copy is good: the server works this out again when it starts.")
+            warn(f"Beside the log, {fault}. The copy is good; `glovebook check --mend` works this out anew.")
         return reader.head()
 
 

@@ -5,29 +5,62 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from server import derived
-from server.desk import must_exist
+from sqlite_utils import Database
+from sqlite_utils.db import NotFoundError
+
+from server import derived, past
+from server.check_openings import opening_faults
+from server.desk import must_be_book
 from server.envelope import Unreadable, entry_of
-from server.schema import LOG_TRIGGERS
-from server.store import GENESIS, Reader, SqliteError, record_hash
+from server.schema import LOG_TRIGGERS, steps
+from server.store import GENESIS, Reader, SqliteError, Store, record_hash
+from server.troubles import of_sqlite
 
 SHOWN = 20
+DAMAGED = "The book is NOT sound. Copy the file away as it is, then go back to a backup that checks."
+BESIDE = (
+    "The log itself is sound; what is worked out from it and kept beside it is NOT sound. Stop the server if it runs, "
+    "then `glovebook check --mend` works that out anew."
+)
 
 
 def check_book(path: Path, say: Callable[[str], None]) -> int:
     """Check the whole book and say what was found; 0 when it is sound, 1 when anything is wrong with it."""
-    must_exist(path)
+    try:
+        must_be_book(path)
+    except (SqliteError, UnicodeDecodeError) as error:
+        return told([of_sqlite(error, path)], DAMAGED, say)
     with Reader(path) as reader:
-        faults = list(all_faults(reader))
-        for fault in faults[:SHOWN]:
-            say(f"WRONG: {fault}")
-        if len(faults) > SHOWN:
-            say(f"... and {len(faults) - SHOWN} more.")
-        if not faults:
-            say_what_it_holds(reader, say)
-    if faults:
-        say("The book is NOT sound. Copy the file away as it is, then go back to a backup that checks.")
-    return 1 if faults else 0
+        faults = list(log_faults(reader))
+        if faults:
+            return told(faults, DAMAGED, say)
+        faults = list(rebuild_faults(reader))
+        if faults:
+            return told(faults, BESIDE, say)
+        say_what_it_holds(reader, say)
+    return 0
+
+
+def told(faults: list[str], what_to_do: str, say: Callable[[str], None]) -> int:
+    for fault in faults[:SHOWN]:
+        say(f"WRONG: {fault}")
+    if len(faults) > SHOWN:
+        say(f"... and {len(faults) - SHOWN} more.")
+    say(what_to_do)
+    return 1
+
+
+def mend(path: Path) -> None:
+    """Work out anew what stands beside the log. The log itself is never touched."""
+    must_be_book(path)
+    with Store(path) as book:
+        mend_beside(book)
+
+
+def mend_beside(book: Store) -> None:
+    derived.rebuild_marks(book)
+    book.write(past.begin_anew).result()
+    derived.refresh(book)
 
 
 def say_what_it_holds(reader: Reader, say: Callable[[str], None]) -> None:
@@ -46,21 +79,28 @@ def all_faults(reader: Reader) -> Iterator[str]:
 
 def log_faults(reader: Reader) -> Iterator[str]:
     """What is wrong with the file and with the log in it. Nothing can make that good but a backup."""
+    # Bytes that are no text are told by the hash that they spoil.
+    reader.conn.text_factory = lambda raw: raw.decode("utf-8", "backslashreplace")
     try:
         for fault in file_faults(reader):
             yield fault
             return
+        yield from table_faults(reader)
         yield from trigger_faults(reader)
         yield from chain_faults(reader)
         yield from column_faults(reader)
     except SqliteError as error:
         yield f"the file cannot be read to its end ({error})"
+    except (NotFoundError, ValueError) as error:  # a fact that is gone, or is no number any more
+        yield f"what the book says of itself cannot be read ({type(error).__name__}: {error})"
 
 
 def rebuild_faults(reader: Reader) -> Iterator[str]:
-    """Where what is kept beside the log is not what follows from it. The server works that out again when it starts."""
+    """Where what is kept beside the log is not what follows from it. `mend` works that out anew."""
     try:
-        yield from derived_faults(reader)
+        marks = derived.marks_from_log(reader)
+        yield from derived_faults(reader, marks)
+        yield from opening_faults(reader, marks)
         derived.state_of(reader)
     except SqliteError as error:
         yield f"the file cannot be read to its end ({error})"
@@ -75,6 +115,20 @@ def file_faults(reader: Reader) -> Iterator[str]:
             yield f"SQLite finds the file damaged: {line}"
     for row in reader.conn.execute("PRAGMA foreign_key_check"):
         yield f"table {row[0]} speaks of a record that is not there"
+
+
+def table_faults(reader: Reader) -> Iterator[str]:
+    """All tables and indexes of this version are there; a book of an earlier version gets its new ones when served."""
+    if steps.pending(reader.db):
+        return
+    wanted = Database(memory=True)
+    steps.apply(wanted)
+    for name in sorted(names_in(wanted) - names_in(reader.db)):
+        yield f"{name} is missing among its tables"
+
+
+def names_in(db: Database) -> set[str]:
+    return set(db.table_names()) | {index.name for table in db.tables for index in table.indexes}
 
 
 def trigger_faults(reader: Reader) -> Iterator[str]:
@@ -115,10 +169,9 @@ def column_faults(reader: Reader) -> Iterator[str]:
             yield f"record {record['seq']} is filed under something else than its text says"
 
 
-def derived_faults(reader: Reader) -> Iterator[str]:
+def derived_faults(reader: Reader, marks: dict[str, list[str]]) -> Iterator[str]:
     """Lines and sums worked out again from the log give what is kept beside it."""
     kept = reader.marks()
-    marks = derived.marks_from_log(reader)
     for id_ in sorted(kept.keys() | marks.keys()):
         if kept.get(id_) != marks.get(id_):
             yield f"entry {id_} is marked {kept.get(id_, [])}, and its lines worked out again give {marks.get(id_, [])}"

@@ -9,7 +9,7 @@ from typing import TextIO
 
 from server import devices, pins
 from server.lock import BookInUse
-from server.store import Reader, Store
+from server.store import Reader, Store, must_be_ours
 
 SECONDS = 10
 
@@ -20,7 +20,7 @@ class Problem(Exception):
 
 def ask(book: Path, what: str, body: dict | None = None) -> dict:
     """Do `what`, an address of the office, with the book. One process writes it, so a running server is asked to."""
-    must_exist(book)
+    must_be_book(book)
     try:
         with Store(book, before_change=copy_before_change) as store:
             return _by_ourselves(store, what, body or {})
@@ -38,9 +38,16 @@ def copy_before_change(book: Path) -> None:
     backup_before_change(book, beside(book))
 
 
-def must_exist(book: Path) -> None:
+def must_be_book(book: Path) -> None:
+    """Raises Problem, BookTooNew or NoBook for what cannot be read as a book of this version."""
     if not book.exists():
         raise Problem(f"There is no book at {book}. `glovebook serve` begins one; another place is named with --book.")
+    if book.is_dir():
+        raise Problem(f"{book} is a folder. Name the book in it, as --book {book / 'book.db'}.")
+    with Reader(book) as reader:
+        must_be_ours(reader.db, book)
+        if not reader.db["log"].exists():
+            raise Problem(f"{book} is empty: no book was begun in it. Look at the name of the file.")
 
 
 def _by_ourselves(store: Store, what: str, body: dict) -> dict:
@@ -97,7 +104,7 @@ def _by_the_server(serving: dict, what: str, body: dict) -> dict:
 
 def export(book: Path, out: TextIO) -> None:
     """Every record as it is kept, one line of JSON each, whole: so that another program can go on from it."""
-    must_exist(book)
+    must_be_book(book)
     with Reader(book) as reader:
         for record in reader.records():
             kept = {key: record[key] for key in ("seq", "sort", "id", "carrier", "received", "text", "hash")}
@@ -108,7 +115,7 @@ def export_tables(book: Path, csv: Path | None, sqlite: Path | None, parquet: Pa
     """The book as tables, in each of the forms that a place is given for; returns what was written, in words."""
     from server.office import exports
 
-    must_exist(book)
+    must_be_book(book)
     try:
         with Reader(book) as reader:
             site = reader.fact("site")

@@ -81,6 +81,17 @@ def newest_opening(reader: Reader) -> dict | None:
     return {"cut": row["cut"], **json.loads(row["body"])} if row else None
 
 
+def openings(reader: Reader) -> list[dict]:
+    """All that are kept, the earliest first."""
+    rows = reader.db["openings"].rows_where(order_by="cut")
+    return [{"cut": row["cut"], **json.loads(row["body"])} for row in rows]
+
+
+def moments(reader: Reader) -> dict[int, int]:
+    """When each record happened, by its number, as far as that was noted."""
+    return {row["seq"]: row["at"] for row in reader.db["moments"].rows}
+
+
 STANDS = "cut <= :cut AND (back IS NULL OR back > :cut)"
 
 
@@ -149,6 +160,13 @@ def forget(conn, since: int) -> None:
         conn.execute(f"DELETE FROM {table} WHERE cut > ?", (since,))
     conn.execute("UPDATE put_away SET back = NULL WHERE back > ?", (since,))
     conn.execute("UPDATE given SET is_good = 0 WHERE cut > ?", (since,))
+
+
+def begin_anew(conn) -> None:
+    """Forget all of it, moments and links too."""
+    for table in ("moments", "links", "openings", "put_away", "put_away_names"):
+        conn.execute(f"DELETE FROM {table}")
+    conn.execute("UPDATE given SET is_good = 0")
 
 
 def give(conn, id_: str, cut: int, upto: int, body: dict, good_from: int) -> None:

@@ -9,14 +9,16 @@ import os
 import secrets
 import shutil
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 from server import devices, store
 from server.backup import copy, flush, flush_folder
-from server.check import all_faults, log_faults
-from server.desk import Problem
+from server.check import all_faults, log_faults, mend_beside, rebuild_faults
+from server.desk import Problem, must_be_book
 from server.lock import Lock
 from server.store import Reader, SqliteError, Store, now_utc
+from server.troubles import words
 
 BESIDE = ("-wal", "-shm", "-journal")  # what SQLite keeps beside a database; left beside another one it would spoil it
 
@@ -40,8 +42,8 @@ def restore_book(source: Path, book: Path, old_to: Path | None = None, say: Call
         move_away(book, old_to)
         os.replace(part, book)
         flush_folder(book.parent)
-    except (OSError, SqliteError, store.BookTooNew) as error:
-        raise Problem(f"{source} could not be restored: {error}. The copy itself is untouched.") from None
+    except (OSError, SqliteError) as error:
+        raise Problem(f"{source} could not be restored: {words(error, source)} The copy is untouched.") from None
     finally:
         for left in [part, *(Path(f"{part}{end}") for end in (*BESIDE, ".lock"))]:
             left.unlink(missing_ok=True)
@@ -54,6 +56,8 @@ def check_places(source: Path, book: Path, old_to: Path | None) -> None:
         raise Problem(f"There is no copy at {source}. Give the file that `glovebook backup` made.")
     if source.resolve() == book.resolve():
         raise Problem(f"{source} is the book itself. Give the file that `glovebook backup` made.")
+    with suppress(SqliteError):  # a damaged one is proved, and told, later
+        must_be_book(source)
     if files_of(book) and old_to is None:
         raise Problem(
             f"There is a book at {book} already, and it stays as it is. Say with --old-to where to put it, as --old-to "
@@ -89,6 +93,10 @@ def continued(part: Path, name: str, letters: int, say: Callable[[str], None]) -
     """Write the record of the restore and give the book its new epoch; then prove it whole, as this version has it."""
     with Store(part) as opened:
         record = opened.write(go_on_from, name, letters).result()
+        with opened.read() as reader:
+            is_behind = any(rebuild_faults(reader))  # made by other rules, as an earlier version has them, or spoilt
+        if is_behind:
+            mend_beside(opened)
     _refuse(part, all_faults)
     say(f"The copy holds {record['old_head']['seq']} records, the newest received {record['newest'] or 'never'}.")
     with Reader(part) as reader:

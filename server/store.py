@@ -33,6 +33,20 @@ class BookTooNew(Exception):
     """The book has tables that this version does not know: writing into it could spoil it."""
 
 
+class NoBook(Exception):
+    """The file is a database of another program: writing into it would spoil it."""
+
+
+def must_be_ours(db: Database, path: Path) -> None:
+    """Raises NoBook or BookTooNew; a database without any tables is a book that was never begun."""
+    tables = set(db.table_names()) - {"_sqlite_migrations"}
+    if tables and not {"facts", "log"} <= tables:
+        raise NoBook(f"{path} is a database, but no book of Glovebook. Look at the name of the file.")
+    unknown = {step.name for step in steps.applied(db)} - {step.name for step in steps.pending(Database(memory=True))}
+    if unknown:
+        raise BookTooNew(f"The book {path} was used by a newer Glovebook ({', '.join(unknown)}). Install that one.")
+
+
 def now_utc() -> str:
     """The server's time as entries have it: UTC, three decimals, Z."""
     return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
@@ -70,6 +84,7 @@ class Store:
         if not self.path.exists():
             os.close(os.open(self.path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))  # nobody else's to read
         self._conn = sqlite3.connect(str(self.path), isolation_level=None, check_same_thread=False)
+        must_be_ours(Database(self._conn), self.path)
         for pragma in ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "busy_timeout = 5000"):
             self._conn.execute(f"PRAGMA {pragma}").fetchall()
         self._migrate(Database(self._conn))
@@ -79,10 +94,6 @@ class Store:
                 self._conn.execute("INSERT INTO facts VALUES (?, ?) ON CONFLICT (key) DO NOTHING", (key, value))
 
     def _migrate(self, db: Database) -> None:
-        known = {step.name for step in [*steps.pending(db), *steps.applied(db)]}
-        ours = {step.name for step in steps.pending(Database(memory=True))}
-        if known - ours:
-            raise BookTooNew(f"The book {self.path} was used by a newer Glovebook. Install that one.")
         if steps.pending(db) and self._before_change and db["log"].exists() and db["log"].count:
             self._before_change(self.path)
         steps.apply(db)
@@ -121,11 +132,20 @@ class Store:
         return Reader(self.path)
 
 
+def is_shut(path: Path) -> bool:
+    """Whether nobody can be writing: a book on a stick that cannot be written to, with no journal beside it.
+
+    SQLite would want to make files beside it. With a journal that holds records it must not be read without that.
+    """
+    journal = path.with_name(path.name + "-wal")
+    return not os.access(path.parent, os.W_OK) and not (journal.exists() and journal.stat().st_size)
+
+
 class Reader:
     """A connection that can only read; it sees one state of the book from its first look to its end."""
 
     def __init__(self, path: Path | str):
-        uri = Path(path).resolve().as_uri() + "?mode=ro"
+        uri = Path(path).resolve().as_uri() + ("?mode=ro&immutable=1" if is_shut(Path(path)) else "?mode=ro")
         self.conn = sqlite3.connect(uri, uri=True, isolation_level=None, check_same_thread=False)
         self.db = Database(self.conn)
 

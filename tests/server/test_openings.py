@@ -7,10 +7,11 @@ import pytest
 from book.test_opening import check_same
 from book.test_same_book import NOW, random_book
 
-from server import openings, past, store
+from server import derived, openings, past, store
 from server.book.compose import iso_of
 from server.book.fold import fold
 from server.book.order import at_of, ms_of
+from server.check import mend_beside, rebuild_faults
 from server.derived import places_of
 from server.store import Store
 
@@ -159,3 +160,59 @@ def test_only_a_paired_device_is_given_an_opening(book):
     answer = Client(book).ask("GET", "/api/opening", peer=("192.168.7.20", 50000), host="still.example")
     assert answer.status == 401
     assert Client(book).ask("GET", "/api/opening").status == 404
+
+
+def faults(book: Store) -> str:
+    with book.read() as reader:
+        return "\n".join(rebuild_faults(reader))
+
+
+def spoil(book: Store, table: str, key: str, change) -> None:
+    """Change the newest body of a table, as JSON, behind the server's back."""
+
+    def work(conn):
+        at, body = conn.execute(f"SELECT {key}, body FROM {table} ORDER BY {key} DESC LIMIT 1").fetchone()
+        body = json.loads(body)
+        change(body)
+        conn.execute(f"UPDATE {table} SET body = ? WHERE {key} = ?", (json.dumps(body), at))
+
+    book.write(work).result()
+
+
+def one_mg_more(body: dict) -> None:
+    place = next(iter(body["walk"]["kept"]["places"].values()))
+    place["ethanol_mg"] += 1
+
+
+def test_check_holds_kept_openings_against_the_log(book):
+    for batch in arrivals(2):
+        take(book, batch)
+        openings.bring_up(book, max(at_of(one) for one in batch))
+    derived.rebuild_marks(book)
+    derived.refresh(book)
+    assert newest_cut(book) is not None and not faults(book)
+    for harm, told in (
+        (lambda: spoil(book, "openings", "cut", one_mg_more), "holds ("),
+        (lambda: spoil(book, "openings", "cut", no_vessels), "the server, gone on from its opening of 20"),
+        (lambda: spoil(book, "given", "number", one_mg_more), "a new device, gone on from its opening of 20"),
+        (lambda: book.write(other_moment).result(), "record 7 is filed at"),
+        (lambda: book.write(half_a_body).result(), "cannot be worked out (JSONDecodeError"),
+    ):
+        harm()
+        assert told in faults(book), told
+        mend_beside(book)
+        assert not faults(book)
+        openings.bring_up(book, max(at_of(one) for one in batch))
+        assert not faults(book)
+
+
+def no_vessels(body: dict) -> None:
+    body["walk"]["kept"]["vessels"].clear()
+
+
+def other_moment(conn) -> None:
+    conn.execute("UPDATE moments SET at = at + 1 WHERE seq = 7")
+
+
+def half_a_body(conn) -> None:
+    conn.execute("UPDATE openings SET body = '{'")

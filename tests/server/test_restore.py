@@ -83,7 +83,7 @@ def test_a_copy_that_is_not_sound_changes_nothing(path, copy, tmp_path, harm):
     else:
         copy.write_bytes({"cut": copy.read_bytes()[:9000], "no book": b"a shopping list " * 99, "empty": b""}[harm])
     before = path.read_bytes()
-    with pytest.raises(Problem, match=r"Nothing was changed|could not be restored"):
+    with pytest.raises(Problem, match=r"Nothing was changed|could not be restored|is empty"):
         restore_book(copy, path, tmp_path / "old.db", say=quiet)
     assert path.read_bytes() == before
     assert {found.name.split("-")[0] for found in tmp_path.iterdir()} <= {"book.db", "book.db.lock", "copy.db"}
@@ -94,6 +94,15 @@ def test_the_copy_must_be_there_and_another_file(path, tmp_path):
         restore_book(tmp_path / "none.db", tmp_path / "new.db", say=quiet)
     with pytest.raises(Problem, match="the book itself"):
         restore_book(path, path, tmp_path / "old.db", say=quiet)
+
+
+def test_a_copy_with_the_marks_of_an_earlier_version_is_restored(copy, tmp_path):
+    """A version that mends a kind's lines marks entries otherwise than the one that made the copy."""
+    behind_its_back(copy, "INSERT INTO marks SELECT id, 'lines_differ' FROM log WHERE seq = 2")
+    restore_book(copy, tmp_path / "new.db", say=quiet)
+    assert check_book(tmp_path / "new.db", quiet) == 0
+    with Reader(tmp_path / "new.db") as reader:
+        assert reader.marks() == {}
 
 
 def test_a_restored_book_can_be_backed_up_and_restored_again(copy, tmp_path):

@@ -164,7 +164,7 @@ def test_a_file_that_is_no_book_is_told_and_left_alone(tmp_path):
         [sys.executable, "-m", "server", "serve", "--book", str(path), "--port", "0"],
         cwd=ROOT, capture_output=True, text=True, timeout=20,
     )  # fmt: skip
-    assert child.returncode == 1 and "not a database" in child.stderr and "Traceback" not in child.stderr
+    assert child.returncode == 1 and "is no book of Glovebook" in child.stderr and "Traceback" not in child.stderr
     assert path.read_bytes() == b"my shopping list " * 100
 
 

@@ -19,6 +19,7 @@ from server.errors import Refused
 from server.search import Search
 from server.security import RateLimit, bearer_of, check_same_origin, host_name, is_loopback, is_trusted
 from server.store import Store, now_utc
+from server.years import Years
 
 log = logging.getLogger("glovebook")
 
@@ -43,6 +44,10 @@ class Office:
     @cached_property
     def search(self) -> Search:
         return Search(self.book)
+
+    @cached_property
+    def years(self) -> Years:
+        return self.refresher.years if self.refresher else Years(self.book)
 
 
 def office_of(request: Request) -> Office:

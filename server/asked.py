@@ -5,6 +5,8 @@ import re
 from collections.abc import Mapping
 
 from server.body import HALF_PAIR
+from server.book.periods import MONTH
+from server.book.recall_start import REACHES
 from server.devices import ROLES
 from server.errors import Refused
 from server.office.csv_table import TABLES
@@ -73,6 +75,27 @@ def search_asked(query: Mapping[str, str]) -> tuple[str, int | None]:
     is_number = before is None or (before.isascii() and before.isdecimal() and len(before) <= 15)
     _check(is_number, "before", before, "the number of an entry")
     return asked, None if before is None else int(before)
+
+
+def account_asked(query: Mapping[str, str]) -> str:
+    month = query.get("month", "")
+    _check(MONTH.fullmatch(month), "month", month, "a book month, as 2026-11")
+    return month
+
+
+def trace_asked(query: Mapping[str, str]) -> tuple[str | None, str | None]:
+    """(a place to trace back from, a source to follow): one of the two."""
+    place, source = query.get("place"), query.get("source")
+    _check((place is None) != (source is None), "place", place, "a place, or a source")
+    _check(_is_text(source if place is None else place, 200), "place", place, "the name of a place, or of a source")
+    return place, source
+
+
+def recall_asked(query: Mapping[str, str]) -> dict:
+    of, reach = query.get("of", ""), query.get("reach")
+    _check(_is_text(of, 200), "of", of, "a lot, a water, a place or an entry")
+    _check(reach is None or reach in REACHES, "reach", reach, "one of " + ", ".join(REACHES))
+    return {"of": of, "reach": reach}
 
 
 def table_asked(body: dict) -> tuple[str, bytes]:

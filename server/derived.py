@@ -11,6 +11,7 @@ from server.book.fold import fold
 from server.book.gauges import is_nothing, only_sums
 from server.store import FLOOR_SETUP, NUMBER_TWICE, Reader, Store
 from server.sync import marks_of
+from server.years import Years
 
 log = logging.getLogger("glovebook")
 
@@ -63,17 +64,17 @@ def rebuild_marks(book: Store) -> None:
         book.write(past.forget, -1).result()  # openings have the findings of marks in them
 
 
-def refresh(book: Store) -> None:
+def refresh(book: Store, bring_up=openings.bring_up) -> None:
     """Work out the sums of every place and keep them with the number of the record that they stand for."""
-    upto, state = openings.bring_up(book)
-    book.write(store.replace_places, upto, places_of(state)).result()
+    known = bring_up(book)
+    book.write(store.replace_places, known.upto, places_of(known.state)).result()
 
 
 class Refresher:
     """Refreshes the derived tables in a thread of its own, after a moment of quiet that grows with the book."""
 
     def __init__(self, book: Store):
-        self._book = book
+        self._book, self.years = book, Years(book)
         self._woken, self._ended = threading.Event(), threading.Event()
         self._thread = threading.Thread(target=self._run, name="refresher", daemon=True)
         self._thread.start()
@@ -96,7 +97,7 @@ class Refresher:
                 return
             self._woken.clear()
             began = time.thread_time()
-            self._try(refresh)
+            self._try(lambda book: refresh(book, lambda _: self.years.refresh()))
             rest = max(QUIET_SECONDS, REST * (time.thread_time() - began))
 
     def _try(self, work: Callable[[Store], None]) -> None:

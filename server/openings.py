@@ -8,16 +8,18 @@ import hashlib
 import json
 import secrets
 import time
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 from server import past, store
 from server.book.closing import ranges_of
-from server.book.fold import fold
+from server.book.ledger import ledger
 from server.book.opening import Stale, names_in, opened_by, opening_of
 from server.book.order import at_of
 from server.book.put_away import DAY_MS, brought
 from server.book.strikes import about_of, target_of
+from server.book.trace_born import rows_of
 from server.paths import STATIC
 from server.store import Reader, Store
 
@@ -39,8 +41,19 @@ def made_by() -> str:
     return hashlib.sha256(texts).hexdigest()
 
 
-def bring_up(book: Store, now: int | None = None) -> tuple[int, dict]:
-    """Everything that openings are for, and the state of the book: (number of the newest record, the fold)."""
+@dataclass(frozen=True)
+class Known:
+    """The book as it stands: number of its newest record, the newest opening's cut (None: there is none) [ms], the fold
+    that goes on from it, the moves since."""
+
+    upto: int
+    cut: int | None
+    state: dict
+    moves: list
+
+
+def bring_up(book: Store, now: int | None = None) -> Known:
+    """Everything that openings are for, and the book as it stands."""
     forget_other_rules(book)
     with book.read() as reader:
         upto = reader.head()["seq"]
@@ -49,7 +62,7 @@ def bring_up(book: Store, now: int | None = None) -> tuple[int, dict]:
     now, is_far = int(time.time() * 1000) if now is None else now, False
     while made := make_next(book, upto, now, is_far):
         is_far = is_far or made == "wrong"
-    return upto, give_and_fold(book, upto)
+    return give_and_fold(book, upto)
 
 
 def forget_other_rules(book: Store) -> None:
@@ -70,8 +83,10 @@ def note_moments(book: Store, upto: int) -> None:
         book.write(past.add_moments, [moment(row["seq"], json.loads(row["text"])) for row in rows]).result()
 
 
-def moment(seq: int, entry: dict) -> tuple[int, int, list[str]]:
-    return seq, at_of(entry), [one for one in (target_of(entry), about_of(entry)) if one is not None]
+def moment(seq: int, entry: dict) -> tuple[int, int, bool, list[str]]:
+    targets = [one for one in (target_of(entry), about_of(entry)) if one is not None]
+    moves = bool(entry.get("lines") or rows_of(entry) or targets or entry["kind"] in ("lot", "mash"))
+    return seq, at_of(entry), moves, targets
 
 
 def judge(book: Store, upto: int) -> None:
@@ -160,8 +175,8 @@ def make_next(book: Store, upto: int, now: int, is_far: bool) -> str | None:
         book.write(past.forget, min([before["cut"] - 1, *missed])).result()
         return "wrong"
     body = {"walk": made["walk"], "live": made["live"], "ids": [one["id"] for one in made["entries"]]}
-    body["waiting"] = made["waiting"]
-    book.write(past.keep_opening, cut, body, away, things).result()
+    body |= {"waiting": made["waiting"], "keys": made["keys"]}
+    book.write(past.keep_opening, cut, body, away, things, made["moves"]).result()
     return "made"
 
 
@@ -186,14 +201,8 @@ def window(reader: Reader, before: dict | None, until: int, upto: int) -> dict[s
     Of what is older than the opening before, only what that carries: the rest it has counted.
     """
     begin, known = (before["cut"], set(before["ids"])) if before else (-(2**62), set())
-    rows, seen = past.rows_of(reader, past.seqs_between(reader, begin, until, upto)), {}
-    while rows:
-        new = [json.loads(row["text"]) for row in rows if row["id"] not in seen]
-        seen.update({entry["id"]: entry for entry in new})
-        targets = {target for entry in new for target in (target_of(entry), about_of(entry)) if target} - seen.keys()
-        seqs = {seq for seq in past.linked_seqs(reader, [entry["id"] for entry in new]) if seq <= upto}
-        rows = [*past.rows_of(reader, seqs), *past.rows_by_id(reader, targets)]
-        rows = [row for row in rows if row["id"] not in seen and row["seq"] <= upto]
+    rows = past.rows_of(reader, past.seqs_between(reader, begin, until, upto))
+    seen = {entry["id"]: entry for entry in past.with_links(reader, rows, upto)}
     return {id_: entry for id_, entry in seen.items() if at_of(entry) >= begin or id_ in known}
 
 
@@ -203,13 +212,13 @@ def opened(reader: Reader, before: dict, entries: list) -> tuple[dict, list]:
     ids = {*before["ids"], *(id_ for thing in things for id_ in thing["entries"])}
     texts = {row["id"]: json.loads(row["text"]) for row in past.rows_by_id(reader, ids)}
     opening = {"cut": before["cut"], "walk": before["walk"], "live": list(before["live"])}
-    opening |= {"entries": [texts[id_] for id_ in before["ids"]], "waiting": before["waiting"]}
+    opening |= {"entries": [texts[id_] for id_ in before["ids"]]} | {name: before[name] for name in ("waiting", "keys")}
     brought(opening, things, texts.__getitem__)
     return opening, things
 
 
-def give_and_fold(book: Store, upto: int) -> dict:
-    """See to it that devices get an opening that is right; the state of the book, gone on from it."""
+def give_and_fold(book: Store, upto: int) -> Known:
+    """See to it that devices get an opening that is right; the book as it stands, gone on from it."""
     with book.read() as reader:
         newest, given = past.newest_opening(reader), past.newest_given(reader)
         found = window(reader, newest, 2**62, upto)
@@ -225,7 +234,7 @@ def give_and_fold(book: Store, upto: int) -> dict:
             body = {"walk": opening["walk"], "live": opening["live"], "things": keys}
             body["ids"] = [entry["id"] for entry in opening["entries"]]
             book.write(past.give, secrets.token_hex(8), newest["cut"], upto, body, good_from).result()
-    return fold(entries, marks, opening=opening)
+    return Known(upto, newest and newest["cut"], **ledger(entries, marks, opening=opening))
 
 
 def for_device(reader: Reader) -> dict | None:

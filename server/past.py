@@ -1,9 +1,12 @@
 """Moments, openings and what was put away, at rest: the SQL of server/openings.py. All of it follows from the log."""
 
 import json
+import secrets
 from collections.abc import Iterable, Iterator
 
-from server.store import Reader
+from server.book.strikes import about_of, target_of
+from server.past_moves import add_moves
+from server.store import Reader, set_fact
 
 CHUNK = 500  # names in one question
 
@@ -72,12 +75,53 @@ def moment_of_number(reader: Reader, device: str, first: int, last: int) -> int 
     return next(reader.db.query(sql, [device, first, last]))["at"]
 
 
+def moments_of_numbers(reader: Reader, device: str, first: int, last: int, until: int, quiet: tuple) -> list[int]:
+    """Moments before `until` of a device's entries with these numbers, without what is quiet and moves nothing."""
+    sql = f"""SELECT at FROM log JOIN moments USING (seq) WHERE device = ? AND n BETWEEN ? AND ? AND at < ?
+        AND (moves OR kind NOT IN ({marks_for(len(quiet))}))"""
+    return [row["at"] for row in reader.db.query(sql, [device, first, last, until, *quiet])]
+
+
+def of_kinds(reader: Reader, begin: int, until: int, kinds: tuple) -> list[dict]:
+    """Rows of the entries of a time that are of some kinds."""
+    sql = f"""SELECT seq, id, text FROM moments JOIN log USING (seq) WHERE at >= ? AND at < ?
+        AND kind IN ({marks_for(len(kinds))})"""
+    return list(reader.db.query(sql, [begin, until, *kinds]))
+
+
+def links(reader: Reader) -> list[dict]:
+    """Every strike, correction and choice: {id, device, n, target, at}; at: of the target, None where it is away."""
+    sql = """SELECT log.id, log.device, log.n, links.target, moments.at FROM links JOIN log USING (seq)
+        LEFT JOIN log AS struck ON struck.id = links.target LEFT JOIN moments ON moments.seq = struck.seq"""
+    return list(reader.db.query(sql))
+
+
+def with_links(reader: Reader, rows: Iterable[dict], upto: int) -> list[dict]:
+    """Entries, parsed, with all that bear on them or that they bear on."""
+    seen: dict[str, dict] = {}
+    rows = list(rows)
+    while rows:
+        new = [json.loads(row["text"]) for row in rows if row["id"] not in seen and row["seq"] <= upto]
+        seen.update({entry["id"]: entry for entry in new})
+        targets = {one for entry in new for one in (target_of(entry), about_of(entry)) if one} - seen.keys()
+        rows = [*rows_of(reader, linked_seqs(reader, [entry["id"] for entry in new])), *rows_by_id(reader, targets)]
+        rows = [row for row in rows if row["id"] not in seen and row["seq"] <= upto]
+    return list(seen.values())
+
+
 def marks_of(reader: Reader, ids: set) -> dict[str, list[str]]:
     return {id_: words for id_, words in reader.marks().items() if id_ in ids}
 
 
-def newest_opening(reader: Reader) -> dict | None:
-    row = next(iter(reader.db["openings"].rows_where(order_by="cut desc", limit=1)), None)
+def newest_opening(reader: Reader, upto: int = 2**62) -> dict | None:
+    """upto: the latest cut that is asked for"""
+    row = next(iter(reader.db["openings"].rows_where("cut <= ?", [upto], order_by="cut desc", limit=1)), None)
+    return {"cut": row["cut"], **json.loads(row["body"])} if row else None
+
+
+def opening_after(reader: Reader, at: int) -> dict | None:
+    """The first opening that counts all that happened before a moment."""
+    row = next(iter(reader.db["openings"].rows_where("cut >= ?", [at], order_by="cut", limit=1)), None)
     return {"cut": row["cut"], **json.loads(row["body"])} if row else None
 
 
@@ -101,18 +145,36 @@ def named(reader: Reader, cut: int, names: set[str]) -> list[dict]:
     for some in chunks(names):
         sql = f"SELECT DISTINCT sort, key FROM put_away_names WHERE name IN ({marks_for(len(some))})"
         keys |= {(row["sort"], row["key"]) for row in reader.db.query(sql, some)}
-    found = {key: thing for key in keys if (thing := _thing(reader, cut, *key))}
-    for needed in [("lot", lot) for thing in found.values() for lot in thing.get("needs", ())]:
-        thing = found.get(needed) or _thing(reader, cut, *needed)
-        if thing:
-            found[needed] = thing
+    found = {key: one for key in keys if (one := thing(reader, cut, *key))}
+    for needed in [("lot", lot) for one in found.values() for lot in one.get("needs", ())]:
+        one = found.get(needed) or thing(reader, cut, *needed)
+        if one:
+            found[needed] = one
     return [found[key] for key in sorted(found)]
 
 
-def _thing(reader: Reader, cut: int, sort: str, key: str) -> dict | None:
+def thing(reader: Reader, cut: int, sort: str, key: str) -> dict | None:
+    """One thing that stands put away by the opening of a cut."""
     sql = f"SELECT body FROM put_away WHERE sort = :sort AND key = :key AND {STANDS}"
     rows = reader.db.query(sql, {"sort": sort, "key": key, "cut": cut})
     return next((json.loads(row["body"]) for row in rows), None)
+
+
+def standing_away(reader: Reader, cut: int, sort: str) -> Iterator[dict]:
+    """Everything of a sort that stands put away by the opening of a cut."""
+    sql = f"SELECT body FROM put_away WHERE sort = :sort AND {STANDS}"
+    return (json.loads(row["body"]) for row in reader.db.query(sql, {"sort": sort, "cut": cut}))
+
+
+def keys_away(reader: Reader, cut: int, sort: str) -> set[str]:
+    sql = f"SELECT key FROM put_away WHERE sort = :sort AND {STANDS}"
+    return {row["key"] for row in reader.db.query(sql, {"sort": sort, "cut": cut})}
+
+
+def moving(reader: Reader, since: int, upto: int) -> Iterator[dict]:
+    """The entries that a trace needs, with what strikes them."""
+    sql = """SELECT seq, id, text FROM moments JOIN log USING (seq) WHERE moves AND seq > ? AND seq <= ? ORDER BY seq"""
+    return reader.db.query(sql, [since, upto])
 
 
 def newest_given(reader: Reader) -> dict | None:
@@ -134,23 +196,25 @@ def is_good(reader: Reader, id_: str) -> bool:
 # What the writer's thread does inside its transaction.
 
 
-def add_moments(conn, rows: list[tuple[int, int, list[str]]]) -> None:
-    """rows: (seq, at, ids that the entry bears on)"""
-    conn.executemany("INSERT OR IGNORE INTO moments VALUES (?, ?)", [(seq, at) for seq, at, _ in rows])
-    links = [(target, seq) for seq, _, targets in rows for target in targets]
+def add_moments(conn, rows: list[tuple[int, int, bool, list[str]]]) -> None:
+    """rows: (seq, at, whether a trace needs the entry, ids that it bears on)"""
+    conn.executemany("INSERT OR IGNORE INTO moments VALUES (?, ?, ?)", [(seq, at, moves) for seq, at, moves, _ in rows])
+    links = [(target, seq) for seq, _, _, targets in rows for target in targets]
     conn.executemany("INSERT OR IGNORE INTO links VALUES (?, ?)", links)
 
 
-def keep_opening(conn, cut: int, body: dict, away: list[dict], back: list[dict]) -> None:
-    """back: what the opening brought back of what stood put away"""
+def keep_opening(conn, cut: int, body: dict, away: list[dict], back: list[dict], moves: list[dict]) -> None:
+    """back: what the opening brought back of what stood put away; moves: those since the opening before"""
     conn.execute("INSERT OR REPLACE INTO openings VALUES (?, ?)", (cut, json.dumps(body)))
-    for thing in back:
-        key = {"sort": thing["sort"], "key": thing["key"], "cut": cut}
+    add_moves(conn, moves)
+    set_fact(conn, "openings_mark", secrets.token_hex(8))
+    for one in back:
+        key = {"sort": one["sort"], "key": one["key"], "cut": cut}
         conn.execute(f"UPDATE put_away SET back = :cut WHERE sort = :sort AND key = :key AND {STANDS}", key)
-    for thing in away:
-        key = (thing["sort"], thing["key"], cut)
-        conn.execute("INSERT OR REPLACE INTO put_away VALUES (?, ?, ?, NULL, ?)", (*key, json.dumps(thing)))
-        names = [(name, *key) for name in thing["names"]]
+    for one in away:
+        key = (one["sort"], one["key"], cut)
+        conn.execute("INSERT OR REPLACE INTO put_away VALUES (?, ?, ?, NULL, ?)", (*key, json.dumps(one)))
+        names = [(name, *key) for name in one["names"]]
         conn.executemany("INSERT OR IGNORE INTO put_away_names VALUES (?, ?, ?, ?)", names)
 
 
@@ -158,6 +222,7 @@ def forget(conn, since: int) -> None:
     """Openings that count what came to be otherwise: all whose cut is after a moment."""
     for table in ("openings", "put_away", "put_away_names"):
         conn.execute(f"DELETE FROM {table} WHERE cut > ?", (since,))
+    conn.execute("DELETE FROM moves WHERE at >= (SELECT coalesce(max(cut), ?) FROM openings)", (-(2**62),))
     conn.execute("UPDATE put_away SET back = NULL WHERE back > ?", (since,))
     conn.execute("UPDATE given SET is_good = 0 WHERE cut > ?", (since,))
 

@@ -84,9 +84,7 @@ def who_may_bring_entries(db: Database) -> None:
 @steps()
 def what_a_device_may_do(db: Database) -> None:
     """Roles. Devices that were paired before there were any are office: they could do all of it, and still can."""
-    db.execute(
-        "ALTER TABLE devices ADD COLUMN role TEXT NOT NULL DEFAULT 'office' CHECK (role IN ('floor', 'office'))"
-    )
+    db.execute("ALTER TABLE devices ADD COLUMN role TEXT NOT NULL DEFAULT 'office' CHECK (role IN ('floor', 'office'))")
     db.execute("ALTER TABLE codes ADD COLUMN role TEXT NOT NULL DEFAULT 'floor' CHECK (role IN ('floor', 'office'))")
     # Which role a device had when it sent a set-up does not follow from the log, so it is kept.
     db.execute("CREATE TABLE floor_setups (id TEXT PRIMARY KEY REFERENCES log (id)) STRICT, WITHOUT ROWID")
@@ -126,3 +124,20 @@ def what_the_book_was(db: Database) -> None:
             number INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE, cut INTEGER NOT NULL, upto INTEGER NOT NULL,
             is_good INTEGER NOT NULL, body TEXT NOT NULL
         ) STRICT""")
+
+
+@steps()
+def what_moved(db: Database) -> None:
+    """Every movement that the openings count (server/book/ledger.py), and which entries a trace needs."""
+    db.execute("""
+        CREATE TABLE moves (
+            number INTEGER PRIMARY KEY,  -- in the order of the book
+            id TEXT NOT NULL, at INTEGER NOT NULL, origin TEXT NOT NULL, goal TEXT NOT NULL,
+            from_key TEXT, to_key TEXT,  -- JSON {account, holds}; null outside the house
+            ethanol_mg INTEGER NOT NULL, liquid_mg INTEGER NOT NULL, extract_mg INTEGER NOT NULL
+        ) STRICT""")
+    db.execute("CREATE INDEX moves_at ON moves (at)")
+    db.execute("DELETE FROM links")
+    db.execute("DELETE FROM moments")  # noted again, with the new word
+    db.execute("ALTER TABLE moments ADD COLUMN moves INTEGER NOT NULL DEFAULT 0")
+    db.execute("CREATE INDEX moments_moves ON moments (seq) WHERE moves")

@@ -12,22 +12,52 @@ from server.book.runs import run_id_of
 from server.book.standing import account_of
 
 INSIDE = ("vessel", "still", "stock")
+# What names no vessel anew, of the many entries that a book has most of; a line of theirs is looked at all the same.
+QUIET = ("tick", "reading", "ferment_reading", "mash_reading", "event", "answer")
 RUNS = {"strip": "in a strip run", "column": "in a column run"}
 
 
-def ledger(entries: list, marks: dict | None = None, now: int | None = None) -> dict:
+def ledger(entries: list, marks: dict | None = None, now: int | None = None, opening: dict | None = None) -> dict:
     """{"state": the fold, "moves": [...]}, moves in the order of the book.
 
     A move: {id, at, from, to, from_key, to_key, ethanol_mg, liquid_mg, extract_mg}; a key is None outside the house.
+    opening: what the book was before these entries, with its keys; then the moves are those since
     """
-    book = {"keys": {}, "held": {}, "moves": []}
-    state = fold(entries, marks, now, watch=lambda walk, record, moved: follow(book, walk, record, moved))
+    book = begun(opening)
+    state = fold(entries, marks, now, watcher(book), opening)
     return {"state": state, "moves": book["moves"]}
 
 
+def begun(opening: dict | None = None) -> dict:
+    keys = opening["keys"] if opening else {}
+    places = opening["walk"]["kept"]["places"] if opening else {}
+    return {"keys": dict(keys), "held": {place: only_sums(places.get(place, NOTHING)) for place in keys}, "moves": []}
+
+
+def keys_of(book: dict) -> dict:
+    """The keys that an opening carries: a bottled lot of which nothing is here gets its key anew when it moves."""
+    return {place: key for place, key in book["keys"].items() if is_watched(book, place)}
+
+
+def is_watched(book: dict, place: str) -> bool:
+    return not place.startswith("stock/") or not is_nothing(book["held"][place])
+
+
+def watcher(book: dict):
+    return lambda walk, record, moved: follow(book, walk, record, moved)
+
+
+def is_quiet(entry: dict) -> bool:
+    return entry.get("kind") in QUIET and not entry.get("lines")
+
+
 def follow(book: dict, walk: dict, record: dict, moved: list) -> None:
+    if not moved and is_quiet(record["entry"]):
+        places = [place for place in book["held"] if place.startswith("still/")]  # named by the run of an entry
+    else:
+        places = [place for place in book["held"] if is_watched(book, place)]
     touched = [place for line in moved for place in (line["from"], line["to"])]
-    for place in dict.fromkeys([*book["held"], *touched]):
+    for place in dict.fromkeys([*places, *touched]):
         if place.split("/")[0] in INSIDE:
             name_anew(book, walk, record, place)
     for line in moved:

@@ -1,8 +1,9 @@
 """What a book was at a moment, so that it can be gone on from there without all that led to it.
 
-An opening is {"cut", "walk", "entries", "live", "waiting"}: the walk of the fold after the last entry before `cut` ms,
-less the work that was done by then; the entries that what is left rests on, whole, and which of those it counted; and
-what would change the past if it came yet, or were struck, with the moment that it would change. Folding it with
+An opening is {"cut", "walk", "entries", "live", "waiting", "keys"}: the walk of the fold after the last entry before
+`cut` ms, less the work that was done by then; the entries that what is left rests on, whole, and which of those it
+counted; what would change the past if it came yet, or were struck, with the moment that it would change; and what the
+places were to the account (ledger.py). Folding it with
 the entries that came after gives what the fold of the whole book gives, but for the work that is done and the notes and
 answers about it. That work is put away, each thing by itself, with the names by which a later entry may speak of it:
 before such an entry is folded, `brought` puts it back. Only the server makes openings; both languages go on from one
@@ -12,7 +13,7 @@ before such an entry is folded, `brought` puts it back. Only the server makes op
 import json
 from collections.abc import Iterator
 
-from server.book import fold, put_away
+from server.book import fold, ledger, put_away
 from server.book.closing import late_ids
 from server.book.kinds import is_readable
 from server.book.periods import bounds_of
@@ -37,6 +38,8 @@ class Stale(ValueError):
 def opening_of(entries: list, cut: int, marks: dict | None = None, before: dict | None = None) -> tuple[dict, list]:
     """The opening of a moment, and what was put away: ({...}, [{"sort", "key", "names", "what", "entries", "live"}]).
 
+    Beside what it goes on from, the opening has "moves": those of the ledger since the one before.
+
     entries: all that are known; those after `cut` tell which of the ones before are struck, and what is spoken of
     cut:     ms; what happened before it is in the opening
     before:  an earlier opening that `entries` go on from, with what they speak of brought back
@@ -46,13 +49,15 @@ def opening_of(entries: list, cut: int, marks: dict | None = None, before: dict 
         raise Stale
     records, due = walk["state"]["entries"], walk["due"]
     covered, later = [one for one in due if records[one]["at"] < cut], [one for one in due if records[one]["at"] >= cut]
-    fold.go_on(walk, covered)
+    book = ledger.begun(before)
+    fold.go_on(walk, covered, ledger.watcher(book))
     kept, whole = copied(walk), whole_at(walk, covered, later, marks or {})
     names = names_in(records[one]["entry"] for one in later)
     away = put_away.put_away(kept, whole["state"], cut, names)
     settle_findings(kept, whole, away, names)
     carry(kept, whole, records, later)
     opening = {"cut": cut, "walk": kept, "entries": [], "live": []}
+    opening |= {"keys": ledger.keys_of(book), "moves": book["moves"]}
     waiting = {**waiting_in(walk, covered, later), **(before["waiting"] if before else {})}
     opening["waiting"] = {name: at for name, at in waiting.items() if at > cut - WAITS_MS}
     links, after = links_of(records), set(later)

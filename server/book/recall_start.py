@@ -4,7 +4,7 @@ static/book/recallStart.js is the twin.
 """
 
 from server.book.trace_answers import trace_back
-from server.book.trace_born import rows_of
+from server.book.trace_born import mash_rows
 
 REACHES = ("bottling", "tank", "sources")
 
@@ -51,7 +51,8 @@ def of_bottling(walk: dict, start: dict, plain: dict, seeds: dict, lot: dict | N
 
 def before_the_account(state: dict, walk: dict, seeds: dict) -> dict:
     """Mashes with a suspect lot or water that were neither gauged nor given up, and what is left of suspect lots."""
-    mashes = [row for mash in state["mashes"].values() if (row := waiting(state, mash, seeds["things"]))]
+    mashes = sorted(state["mashes"].values(), key=lambda mash: mash["id"])
+    mashes = [row for mash in mashes if (row := waiting(state, mash, seeds["things"]))]
     tags = [thing[4:] for thing in sorted(seeds["things"]) if thing.startswith("lot/")]
     lots = [state["lots"][tag] for tag in tags if tag in state["lots"]]
     materials = [{name: lot[name] for name in ("lot", "sort", "counted_in", "came", "used", "left")} for lot in lots]
@@ -61,6 +62,6 @@ def before_the_account(state: dict, walk: dict, seeds: dict) -> dict:
 def waiting(state: dict, mash: dict, things: set) -> dict | None:
     if mash["wash"] or mash["given_up"]:
         return None
-    rows = [row for entry_id in mash["entries"] for row in rows_of(state["entries"][entry_id]["entry"])]
+    rows = mash_rows(state, mash)
     used = {f"lot/{row['lot']}" for row in rows} | {f"water/{mash['water_source']}"}
     return {"id": mash["id"], "name": mash["name"], "vessel": mash["vessel"]} if used & things else None

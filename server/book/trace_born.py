@@ -43,11 +43,17 @@ def materials_of(state: dict) -> dict:
     """The lots of the book, and for each entry of a mash that mash: {"name", "rows", "water"}."""
     mashes = {}
     for mash in state["mashes"].values():
-        rows = [row for entry_id in mash["entries"] for row in rows_of(state["entries"][entry_id]["entry"])]
+        rows = mash_rows(state, mash)
         own = {"name": mash["name"], "rows": rows, "water": mash["water_source"], "id": mash["id"]}
         for entry_id in mash["entries"]:
             mashes[entry_id] = own
     return {"lots": state["lots"], "mashes": mashes}
+
+
+def mash_rows(state: dict, mash: dict) -> list[dict]:
+    """What went into a mash. Of its entries those need not be here that use nothing (server/traced.py)."""
+    here = [state["entries"][one]["entry"] for one in mash["entries"] if one in state["entries"]]
+    return [row for entry in here for row in rows_of(entry)]
 
 
 def is_touching(walk: dict, tag: str) -> bool:

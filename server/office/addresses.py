@@ -1,4 +1,4 @@
-"""What the office asks of the server's book: a search through all of it, and what a table from elsewhere would say."""
+"""What is asked of the server's whole book: a search, a month's account, a trace, a recall, what a table would say."""
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -6,20 +6,49 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from server.admission import at_office, is_desk, office_of, paired_device
-from server.asked import search_asked, table_asked
+from server.asked import account_asked, recall_asked, search_asked, table_asked, trace_asked
 from server.body import read_json
+from server.book.trace_told import told_back, told_forward, told_recall
 from server.office.csv_table import ImportFault
 from server.office.imports import rows_for
 from server.security import check_same_origin
+from server.years import Years
 
 
 async def search(request: Request) -> Response:
     """Entries that hold the words asked for, from the whole book, the newest first, some fifty at a time."""
+    await readable(request)
+    asked, before = search_asked(request.query_params)
+    return JSONResponse(await run_in_threadpool(office_of(request).search.find, asked, before))
+
+
+async def account(request: Request) -> Response:
+    """What the account of a month is made of, for a device that holds a part of the book."""
+    years = await readable(request)
+    month = account_asked(request.query_params)
+    return JSONResponse(await run_in_threadpool(years.account, month))
+
+
+async def trace(request: Request) -> Response:
+    """Where what is in a place came from, or where a source went."""
+    years = await readable(request)
+    place, source = trace_asked(request.query_params)
+    about = (told_back, place) if place else (told_forward, source)
+    return JSONResponse(await run_in_threadpool(years.traced, *about))
+
+
+async def recall(request: Request) -> Response:
+    """All that something suspect may be in."""
+    years = await readable(request)
+    return JSONResponse(await run_in_threadpool(years.traced, told_recall, recall_asked(request.query_params)))
+
+
+async def readable(request: Request) -> Years:
+    """Any paired device reads the whole book."""
     check_same_origin(request)
     if not is_desk(request):
         await run_in_threadpool(paired_device, request)
-    asked, before = search_asked(request.query_params)
-    return JSONResponse(await run_in_threadpool(office_of(request).search.find, asked, before))
+    return office_of(request).years
 
 
 async def read_table(request: Request) -> Response:
@@ -35,5 +64,8 @@ async def read_table(request: Request) -> Response:
 
 ROUTES = [
     Route("/search", search),
+    Route("/account", account),
+    Route("/trace", trace),
+    Route("/recall", recall),
     Route("/table", read_table, methods=["POST"]),
 ]

@@ -9,6 +9,8 @@ import { runIdOf } from './runs.js';
 import { accountOf } from './standing.js';
 
 const INSIDE = ['vessel', 'still', 'stock'];
+// What names no vessel anew, of the many entries that a book has most of; a line of theirs is looked at all the same.
+const QUIET = ['tick', 'reading', 'ferment_reading', 'mash_reading', 'event', 'answer'];
 const RUNS = { strip: 'in a strip run', column: 'in a column run' };
 const map = () => Object.create(null);
 
@@ -24,12 +26,17 @@ export function ledger(entries, options = {}) {
 }
 
 function follow(book, walk, record, moved) {
+  const isQuiet = !moved.length && QUIET.includes(record.entry.kind);
+  const isDue = isQuiet ? (place) => place.startsWith('still/') : (place) => isWatched(book, place); // a run names its still
   const touched = moved.flatMap(({ from, to }) => [from, to]);
-  for (const place of new Set([...Object.keys(book.held), ...touched])) {
+  for (const place of new Set([...Object.keys(book.held).filter(isDue), ...touched])) {
     if (INSIDE.includes(place.split('/')[0])) nameAnew(book, walk, record, place);
   }
   for (const line of moved) put(book, record, line.from, line.to, onlySums(line));
 }
+
+/** A bottled lot of which nothing is here gets its key anew when it moves. */
+const isWatched = ({ held }, place) => !place.startsWith('stock/') || !isNothing(held[place]);
 
 /** Give a place its present key; what it held before the entry moves from the old key to the new. */
 function nameAnew(book, walk, record, place) {

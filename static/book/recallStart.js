@@ -46,6 +46,7 @@ function ofBottling(walk, start, plain, seeds, lot) {
 /** Mashes with a suspect lot or water that were neither gauged nor given up, and what is left of suspect lots. */
 export function beforeTheAccount(state, walk, { things }) {
   const mashes = Object.values(state.mashes)
+    .sort((a, b) => compare(a.id, b.id))
     .map((mash) => waiting(state, mash, things))
     .filter(Boolean);
   const materials = [...things]

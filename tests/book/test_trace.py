@@ -11,6 +11,7 @@ from datetime import UTC, datetime
 
 import pytest
 from book.ledger_book import entries_of, id_of
+from book.test_same_book import random_book as random_said
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -19,6 +20,7 @@ from server.book.fold import fold
 from server.book.trace import trace
 from server.book.trace_answers import trace_back, trace_forward
 from server.book.trace_paths import trace_paths
+from server.book.trace_told import told_back, told_forward, told_recall
 
 KG = 1_000_000
 ALMOST = 1e-12
@@ -364,6 +366,37 @@ def test_the_browser_gives_the_same_trace(page_at_origin):
     books += [entries_of({"entries": LOTS + MASHED}), demo()]
     for entries, text in zip(books, page_at_origin.evaluate(ASK_ALL, books), strict=True):
         assert apart(asked_here(entries), json.loads(text)) == []
+
+
+TELL_ALL = """async (books) => {
+  const { fold } = await import('/book/fold.js');
+  const { trace } = await import('/book/trace.js');
+  const { toldBack, toldForward, toldRecall } = await import('/book/traceTold.js');
+  return books.map((entries) => {
+    const state = fold(entries);
+    const walk = trace(state);
+    const found = [...walk.bottled.keys(), ...walk.places.keys()].map((place) => toldBack(state, walk, place));
+    for (const id of walk.sources.keys()) found.push(toldForward(state, walk, id));
+    for (const of of walk.bottled.keys()) found.push(toldRecall(state, walk, { of, reach: 'sources' }));
+    return JSON.stringify(found);
+  });
+}"""
+
+
+def told_here(entries: list) -> list:
+    state = fold(entries)
+    walk = trace(state)
+    found = [told_back(state, walk, place) for place in [*walk["bottled"], *walk["places"]]]
+    found += [told_forward(state, walk, one) for one in walk["sources"]]
+    return found + [told_recall(state, walk, {"of": of, "reach": "sources"}) for of in walk["bottled"]]
+
+
+def test_the_browser_tells_the_same(page_at_origin):
+    """What a page is given to draw, whoever worked it out."""
+    books = [random_said(seed) for seed in range(12)]
+    for entries, text in zip(books, page_at_origin.evaluate(TELL_ALL, books), strict=True):
+        here = json.loads(json.dumps(told_here(entries)))
+        assert len(here) > 3 and apart(here, json.loads(text)) == []
 
 
 def random_lines(dice: random.Random) -> list[tuple]:

@@ -83,7 +83,7 @@ def test_a_book_that_grows_by_and_by(book, seed):
     for batch in arrivals(seed):
         take(book, batch)
         now = max(at_of(one) for one in batch)
-        _, state = openings.bring_up(book, now)
+        state = openings.bring_up(book, now).state
         cut, all_of_it = newest_cut(book), whole(book)
         if cut is None:
             assert state == all_of_it
@@ -98,7 +98,7 @@ def test_a_book_that_grows_by_and_by(book, seed):
 def test_a_small_book_has_no_openings_and_says_nothing_of_them(tmp_path):
     with Store(tmp_path / "book.db", site=SITE) as book:
         take(book, [slower(one) for one in random_book(3)])
-        _, state = openings.bring_up(book)
+        state = openings.bring_up(book).state
         assert state == whole(book) and newest_cut(book) is None
         phone = Client(book).pair()
         assert "opening" not in synced(phone, opening=None) and synced(phone, opening=None)["entries"]

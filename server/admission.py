@@ -13,7 +13,7 @@ from starlette.routing import Route
 from server import devices, pins, qr
 from server.asked import code_asked, name_asked, pairing_asked, person_asked, pin_asked, role_asked
 from server.backups import Keeper
-from server.body import read_json
+from server.body import BODY_BYTES, read_json
 from server.derived import Refresher, site_name
 from server.errors import Refused
 from server.search import Search
@@ -24,6 +24,7 @@ from server.years import Years
 log = logging.getLogger("glovebook")
 
 SMALL = 4096  # bytes of a body that carries no entries
+STRANGER = 64 * 1024  # of one whose token is not known, which is turned away in the end
 _NO_DEVICE = "There is no such device, or it was revoked. `glovebook devices` lists them."
 
 
@@ -176,12 +177,14 @@ def paired_device(request: Request) -> str:
     return device
 
 
-def check_stranger(request: Request) -> None:
-    """A body of megabytes is not read from whoever asks over and over without a good token."""
+def bytes_for(request: Request) -> int:
+    """How large a body may be. Whoever has no good token may ask now and then, and only a little at a time."""
     try:
         paired_device(request)
     except Refused:
         office_of(request).stranger_limit.check(request)
+        return STRANGER
+    return BODY_BYTES
 
 
 def unpaired() -> Refused:

@@ -51,8 +51,9 @@ async def take_and_give(request: Request) -> Response:
     """Take a device's entries, answer with what it lacks. Safe to repeat: an id is taken once."""
     office = office_of(request)
     check_same_origin(request)
-    await run_in_threadpool(admission.check_stranger, request)
-    asked = sync_asked(await read_json(request))
+    limit = await run_in_threadpool(admission.bytes_for, request)
+    too_much = admission.unpaired() if limit == admission.STRANGER else None
+    asked = sync_asked(await read_json(request, limit, too_much=too_much))
     answered = await run_in_threadpool(synced, office.book, asked, bearer_of(request), is_trusted(request))
     if answered["taken"] and office.refresher:
         office.refresher.wake()

@@ -83,10 +83,15 @@ def _no_key_twice(pairs: list[tuple[str, object]]) -> dict:
     return found
 
 
-async def read_json(request: Request, limit: int = BODY_BYTES, seconds: float = BODY_SECONDS) -> dict:
-    """The body as a JSON object; Refused when it is anything else, too large or too slow."""
+async def read_json(
+    request: Request, limit: int = BODY_BYTES, seconds: float = BODY_SECONDS, too_much: Refused | None = None
+) -> dict:
+    """The body as a JSON object; Refused when it is anything else, too large or too slow.
+
+    too_much: what is said of one over the limit, where that is not simply its size
+    """
     check_content_type(request)
-    raw = await _read(request, limit, seconds)
+    raw = await _read(request, limit, seconds, too_much or _too_large(limit))
     try:
         # A large one is worked out beside the event loop, so that nobody's book holds up another's.
         value = json_of(raw) if len(raw) < APART_BYTES else await run_in_threadpool(json_of, raw)
@@ -126,7 +131,12 @@ def check_content_type(request: Request) -> None:
                       "This address takes no packed bodies. Send it unpacked.")
 
 
-async def _read(request: Request, limit: int, seconds: float) -> bytes:
+def _too_large(limit: int) -> Refused:
+    return Refused(413, "body", f"more than {limit} bytes", f"at most {limit} bytes",
+                   "This is more than the server takes at once. Nothing was taken; send fewer entries.")
+
+
+async def _read(request: Request, limit: int, seconds: float, too_much: Refused) -> bytes:
     """The bytes, counted as they come: what Content-Length says is not trusted."""
     parts, count = [], 0
     try:
@@ -134,8 +144,7 @@ async def _read(request: Request, limit: int, seconds: float) -> bytes:
             async for part in request.stream():
                 count += len(part)
                 if count > limit:
-                    raise Refused(413, "body", f"more than {limit} bytes", f"at most {limit} bytes",
-                                  "This is more than the server takes at once. Nothing was taken; send fewer entries.")
+                    raise too_much
                 parts.append(part)
     except TimeoutError:
         raise Refused(408, "body", f"{count} bytes in {seconds:g} s", f"the whole body within {seconds:g} s",

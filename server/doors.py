@@ -1,12 +1,14 @@
 """The doors: how many lines may stand open, how long one may keep the server waiting, a plain word for what is no HTTP.
 
-The line that has waited longest makes room for a new one, so that neither silent nor dripping clients shut others out.
+The address that holds most lines makes room for a new one: by its line that has waited longest, else by the request
+that is longest in hand. So neither silent nor dripping nor deaf clients shut others out, whatever it is that they drip.
 Lines are counted where they are accepted: before TLS, which can be as silent as the rest.
 """
 
 import asyncio
 import socket
 import sys
+import time
 from contextlib import suppress
 from functools import partial
 from http import HTTPStatus
@@ -22,6 +24,7 @@ IN_ALL = 256
 PER_ADDRESS = 64  # a house's Wi-Fi may bring all its phones from one address
 HEAD_SECONDS = 10.0  # from the first byte of a request's head to its last; also for a line that never said anything
 KEEP_SECONDS = 20.0  # between two requests
+IN_HAND_SECONDS = 3.0  # a request in hand so long makes room for one of the same address that has all its lines
 SEND_SECONDS = 30.0  # in which a client takes at least SEND_BYTES of an answer
 SEND_BYTES = 16 * 1024
 STOP_SECONDS = 5
@@ -33,7 +36,7 @@ class Line(socket.socket):
     listener: "Listener"
     address: str
     is_known = False  # whether HTTP has begun on it: what TLS has not opened yet is not
-    is_busy = False  # whether a request is being answered
+    busy_since: float | None = None  # when the request that is being answered began
 
     def close(self) -> None:
         self.listener.lines.pop(self.fileno(), None)
@@ -66,26 +69,30 @@ class Listener(socket.socket):
         return line, peer
 
     def _has_room(self, address: str) -> bool:
-        """Room by hanging up on the line that has waited longest, of this address or of the one that holds most."""
+        """Room by hanging up on a line of this address, or of the one that holds most where that is another."""
         holders: dict[str, list[Line]] = {}
         for line in self.lines.values():
             holders.setdefault(line.address, []).append(line)
-        if len(holders.get(address, ())) >= self.per_address:
-            return _hung_up(holders[address])
-        if len(self.lines) >= self.in_all:
-            return any(_hung_up(lines) for lines in sorted(holders.values(), key=len, reverse=True))
-        return True
+        own = holders.get(address, [])
+        if len(own) < self.per_address and len(self.lines) < self.in_all:
+            return True
+        most = max(holders.values(), key=len)
+        if len(own) < min(len(most), self.per_address):
+            return _hung_up(most, 0)
+        return _hung_up(own, IN_HAND_SECONDS)
 
     def _drop_unknown(self, line: Line) -> None:
         if not line.is_known:
             line.hang_up()
 
 
-def _hung_up(lines: list[Line]) -> bool:
-    waiting = next((line for line in lines if not line.is_busy), None)
-    if waiting:
-        waiting.hang_up()
-    return waiting is not None
+def _hung_up(lines: list[Line], in_hand_s: float) -> bool:
+    """Whether there was one to hang up on: one that waits, else the request in hand longest, if so long."""
+    oldest = min(lines, key=lambda line: (line.busy_since is not None, line.busy_since or 0))
+    if oldest.busy_since is not None and time.monotonic() - oldest.busy_since < in_hand_s:
+        return False
+    oldest.hang_up()
+    return True
 
 
 class Door(H11Protocol):
@@ -129,7 +136,7 @@ class Door(H11Protocol):
         """Whether a request is in hand now; the wait for its head is over then, and begins anew after the answer."""
         is_busy = self.cycle is not None and not self.cycle.response_complete
         if self._line:
-            self._line.is_busy = is_busy
+            self._line.busy_since = (self._line.busy_since or time.monotonic()) if is_busy else None
         if is_busy:
             self._waiting, self._has_begun = _stopped(self._waiting), False
         elif self._waiting is None and not self.transport.is_closing():

@@ -235,14 +235,55 @@ def test_requests_in_hand_are_not_cut_off_for_a_new_line(quick):
 
     with quick(slow, per_address=2) as (port, listener):
         busy = [line_to(port, GET) for _ in range(2)]
-        deadline = time.monotonic() + 3
-        while sum(line.is_busy for line in list(listener.lines.values())) < 2 and time.monotonic() < deadline:
-            time.sleep(0.01)
+        in_hand(listener, 2)
         with line_to(port, GET) as refused:
             assert heard(refused) == b""
         go_on.set()
         for line in busy:
             assert answer_on(line).startswith(b"HTTP/1.1 200")
+            line.close()
+
+
+def in_hand(listener, count: int) -> None:
+    deadline = time.monotonic() + 3
+    while sum(line.busy_since is not None for line in list(listener.lines.values())) < count:
+        assert time.monotonic() < deadline
+        time.sleep(0.01)
+
+
+async def reading(scope, receive, send):
+    """An answer only to a whole body, as everything that takes one gives it."""
+    while (await receive()).get("more_body"):
+        pass
+    await hello(scope, receive, send)
+
+
+HALF = b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: 9\r\n\r\nhalf"
+
+
+def test_bodies_that_never_end_from_many_addresses_shut_nobody_out(quick):
+    """All lines are in hand, each of an address that has not all that it may have; whoever holds most makes room."""
+    with quick(reading, per_address=3, in_all=6) as (port, listener):
+        slow = [line_to(port, HALF, f"127.0.0.{2 + number % 3}") for number in range(6)]
+        in_hand(listener, 6)
+        for _ in range(3):
+            with line_to(port, GET, "127.0.0.9") as line:
+                assert answer_on(line).startswith(b"HTTP/1.1 200")
+        assert 1 <= sum(is_closed(line) for line in slow) <= 3
+        for line in slow:
+            line.close()
+
+
+def test_a_request_long_in_hand_makes_room_for_one_of_its_own_address(quick, monkeypatch):
+    monkeypatch.setattr(doors, "IN_HAND_SECONDS", 0.2)
+    with quick(reading, per_address=2) as (port, listener):
+        slow = [line_to(port, HALF) for _ in range(2)]
+        in_hand(listener, 2)
+        time.sleep(0.3)
+        with line_to(port, GET) as line:
+            assert answer_on(line).startswith(b"HTTP/1.1 200")
+        assert [is_closed(line) for line in slow] == [True, False]  # the one longest in hand
+        for line in slow:
             line.close()
 
 

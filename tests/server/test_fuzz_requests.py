@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from often import often
 from starlette.routing import Mount
 
+from server import admission, devices
 from server import app as app_module
-from server import devices
 from server.check import all_faults
 from server.desk import export
 from server.store import Reader, Store
@@ -277,7 +277,20 @@ def test_asking_without_a_token_over_and_over_is_slowed_down(book):
     assert phone.sync(phone.write()).status == 200  # from the same address, and paired
 
 
-def asked_by(client, token):
-    body = json.dumps(GOOD_BODIES["/api/sync"]).encode()
+def test_a_large_body_of_a_stranger_is_not_read(book):
+    """Whoever has no good token is turned away in the end; some hundred of them would fill the memory before."""
+    client = Client(book)
+    phone, much = client.pair(), b" " * (admission.STRANGER + 1)
+    told = asked_by(client, "never given out", much)
+    assert told.status == 401 and told.json["error"]["field"] == "Authorization"
+    assert asked_by(client, "never given out", b" " * 9).status == 401
+    assert phone.sync(phone.write(said={"name": "Ines", "note": "x" * 60_000})).status == 200
+    assert phone.send(json.dumps(GOOD_BODIES["/api/sync"]).encode() + much).status != 413
+    phone.client.ask("POST", "/api/revoke", json={"device": phone.device})
+    assert phone.send(json.dumps(GOOD_BODIES["/api/sync"]).encode() + much).status == 401
+
+
+def asked_by(client, token, more=b""):
+    body = json.dumps(GOOD_BODIES["/api/sync"]).encode() + more
     headers = {"Content-Type": "application/json", "Authorization": f"Bearer {token}"}
     return client.ask("POST", "/api/sync", peer=PHONE, host="still.example", headers=headers, content=body)

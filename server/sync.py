@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from server import devices, envelope, openings, store
-from server.book.kinds import check_said, is_set_up
+from server.book.kinds import is_set_up
 from server.book.lines import lines_of
+from server.book.shapes import check_said
 from server.store import Reader, Store
 
 log = logging.getLogger("glovebook")

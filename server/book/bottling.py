@@ -8,9 +8,9 @@ from server.book import bottle_checks, setup
 from server.book.figures import serials
 from server.book.findings import add
 from server.book.gauges import gauge_sums
-from server.book.kinds import is_readable
 from server.book.lines_steps import per_bottle
 from server.book.plus_minus import empty_of, gauge_square, here, raise_by, share_of, taken
+from server.book.shapes import is_readable
 from server.reckon import ReckonError
 from server.reckon.units import number_of
 

@@ -6,7 +6,7 @@ less the difference, and what nobody gauged are the book's closing to the millig
 """
 
 from server.book.gauges import NOTHING, add, gauge_sums, less, only_sums
-from server.book.kinds import is_readable
+from server.book.shapes import is_readable
 from server.reckon import ReckonError
 
 NEAR_MS = 3 * 86_400_000

@@ -7,8 +7,9 @@ from server.book.doubts_after import after
 from server.book.doubts_steps import stock_doubts
 from server.book.figures import one_decimal
 from server.book.instruments import tool_doubts
-from server.book.kinds import check_said, declarations, kind_of
+from server.book.kinds import declarations, kind_of
 from server.book.readings import reading_values
+from server.book.shapes import check_said
 from server.book.waste import waste_doubts
 from server.reckon.units import number_of, to_base
 

@@ -9,9 +9,10 @@ import json
 from server.book import differences, findings, passes, runs, setup, steps, waste
 from server.book.figures import unit_of_house
 from server.book.gauges import NOTHING
-from server.book.kinds import check_said, is_int, kind_of
+from server.book.kinds import is_int, kind_of
 from server.book.order import gathered
 from server.book.plus_minus import root_mg, spread
+from server.book.shapes import check_said
 from server.book.strikes import settle_strikes
 
 

@@ -13,9 +13,10 @@ from server.book.gauges import (
     wash_sums,
     water_sums,
 )
-from server.book.kinds import check_said, is_int, kind_of
+from server.book.kinds import is_int, kind_of
 from server.book.lines_parts import difference, line, taken, vessel
 from server.book.lines_steps import STEP_LINES
+from server.book.shapes import check_said
 from server.reckon import ReckonError
 
 

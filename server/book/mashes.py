@@ -7,9 +7,9 @@ wash gauge does.
 
 from server.book import mash_findings
 from server.book.gauges import sg_of, water_sums
-from server.book.kinds import is_readable
 from server.book.materials import mass_mg, promise
 from server.book.runs import run_id_of
+from server.book.shapes import is_readable
 from server.reckon import ReckonError, reckon
 from server.reckon.units import read_of, to_base
 

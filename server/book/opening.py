@@ -15,9 +15,9 @@ from collections.abc import Iterator
 
 from server.book import fold, ledger, put_away
 from server.book.closing import late_ids
-from server.book.kinds import is_readable
 from server.book.periods import bounds_of
 from server.book.runs import run_id_of
+from server.book.shapes import is_readable
 from server.book.strikes import about_of, target_of
 
 MOST_IDS = 20  # entries that a finding or a used lot names, the newest: older ones are history

@@ -9,7 +9,8 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from server.book.kinds import check_said, shown
+from server.book.kinds import shown
+from server.book.shapes import check_said
 from server.paths import STATIC
 
 _DECLARED = json.loads((STATIC / "book" / "imports.json").read_text(encoding="utf-8"))

@@ -8,7 +8,7 @@ import { reckoned } from './cellar.js';
 import { serials } from './figures.js';
 import { add } from './findings.js';
 import { gaugeSums } from './gauges.js';
-import { isReadable } from './kinds.js';
+import { isReadable } from './shapes.js';
 import { perBottle } from './linesSteps.js';
 import { emptyOf, gaugeSquare, here, raiseBy, shareOf, taken } from './plusMinus.js';
 import { gauged, nameContents } from './setup.js';

@@ -4,7 +4,7 @@
 // less the difference, and what nobody gauged are the book's closing to the milligram. Twin of server/book/counted.py.
 
 import { NOTHING, add, gaugeSums, less, onlySums } from './gauges.js';
-import { isReadable } from './kinds.js';
+import { isReadable } from './shapes.js';
 import { compare } from './order.js';
 
 const NEAR_MS = 3 * 86400000;

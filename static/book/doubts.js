@@ -6,7 +6,8 @@ import { after } from './doubtsAfter.js';
 import { stockDoubts } from './doubtsSteps.js';
 import { oneDecimal } from './figures.js';
 import { toolDoubts } from './instruments.js';
-import { KINDS, checkSaid, kindOf } from './kinds.js';
+import { KINDS, kindOf } from './kinds.js';
+import { checkSaid } from './shapes.js';
 import { readingValues } from './readings.js';
 import { wasteDoubts } from './waste.js';
 

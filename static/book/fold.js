@@ -6,7 +6,8 @@ import { afterLines, badLine, beforeLines, finish, malformed, nothingFound, unkn
 import * as differences from './differences.js';
 import { unitOfHouse } from './figures.js';
 import { NOTHING } from './gauges.js';
-import { checkSaid, isInt, isObject, kindOf } from './kinds.js';
+import { isInt, isObject, kindOf } from './kinds.js';
+import { checkSaid } from './shapes.js';
 import { openedWalk } from './opened.js';
 import { gathered } from './order.js';
 import * as passes from './passes.js';

@@ -4,7 +4,8 @@
 
 import { ReckonError } from '../reckon/reckon.js';
 import { NOTHING, add, atLeastNothing, gaugeSums, less, washSums, waterSums } from './gauges.js';
-import { checkSaid, isInt, kindOf } from './kinds.js';
+import { isInt, kindOf } from './kinds.js';
+import { checkSaid } from './shapes.js';
 import { difference, line, taken, vessel } from './linesParts.js';
 import { STEP_LINES } from './linesSteps.js';
 

@@ -5,7 +5,7 @@
 import { ReckonError, reckon } from '../reckon/reckon.js';
 import { readOf, toBase } from '../reckon/units.js';
 import { sgOf, waterSums } from './gauges.js';
-import { isReadable } from './kinds.js';
+import { isReadable } from './shapes.js';
 import { massMg, promise } from './materials.js';
 import { fermenting, finished, pitched } from './mashFindings.js';
 import { runIdOf } from './runs.js';

@@ -3,7 +3,7 @@
  * entry and says it anew in one entry, so there is never a moment without either.
  */
 import { serialOf } from '../book/compose.js';
-import { checkSaid } from '../book/kinds.js';
+import { checkSaid } from '../book/shapes.js';
 import { workLines } from '../book/lines.js';
 import { book } from '../data/book.js';
 import { useDraft } from '../data/drafts.js';

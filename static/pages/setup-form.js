@@ -1,5 +1,5 @@
 /** The frame of a set-up form: a draft that outlives the page, the shape checked before it is written, ten seconds to take it back. */
-import { checkSaid } from '../book/kinds.js';
+import { checkSaid } from '../book/shapes.js';
 import { book } from '../data/book.js';
 import { useDraft } from '../data/drafts.js';
 import { replace } from '../parts/go.js';

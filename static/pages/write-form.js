@@ -1,5 +1,6 @@
 /** The form behind the plain entry page: a draft kept at each key, its steps, what it would say and move, what is in its way. */
-import { checkSaid, kindOf } from '../book/kinds.js';
+import { kindOf } from '../book/kinds.js';
+import { checkSaid } from '../book/shapes.js';
 import { workLines } from '../book/lines.js';
 import { book } from '../data/book.js';
 import { useDraft } from '../data/drafts.js';

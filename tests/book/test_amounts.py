@@ -7,8 +7,8 @@ import pytest
 from server.book.amounts import amount_of
 from server.book.gauges import gauge_sums
 from server.book.instruments import correction_text, plus_minus_text, tool_doubts
-from server.book.kinds import check_said
 from server.book.plus_minus import gauge_square
+from server.book.shapes import check_said
 from server.book.strapping import dip_cm, frozen
 from server.reckon import ReckonError
 from server.reckon.units import read_of, to_base

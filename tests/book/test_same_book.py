@@ -9,9 +9,10 @@ from demo_site.season import build
 from server.book.compose import compose
 from server.book.doubts import doubts
 from server.book.fold import fold
-from server.book.kinds import check_said, declarations
+from server.book.kinds import declarations
 from server.book.lines import lines_of
 from server.book.run_view import run_view
+from server.book.shapes import check_said
 from server.reckon import ReckonError
 
 EACH = 60
@@ -24,7 +25,7 @@ LINES_OF_ALL = """async (entries) => {
 }"""
 
 CHECK_ALL = """async (pairs) => {
-  const { checkSaid } = await import('/book/kinds.js');
+  const { checkSaid } = await import('/book/shapes.js');
   return pairs.map(([kind, said]) => checkSaid(kind, said));
 }"""
 

@@ -7,10 +7,11 @@ from book.ledger_book import LEDGERS, entries_of, load
 
 from server.book.checks import item_states, items_of
 from server.book.fold import fold
-from server.book.kinds import check_said, declarations
+from server.book.kinds import declarations
 from server.book.lists import lists_at
 from server.book.mash_view import chill, mash_view
 from server.book.materials import STARCH_YIELD, SUGAR_YIELD, usual
+from server.book.shapes import check_said
 from server.book.strapping import volume_of_dip
 from server.reckon import ReckonError
 

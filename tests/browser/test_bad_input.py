@@ -12,7 +12,7 @@ from book_floor import FULL_STORAGE, HOUSE
 from floor import run, until
 from glove import Glove
 
-from server.book.kinds import check_said
+from server.book.shapes import check_said
 
 NO_NUMBERS = ["NaN", "Infinity", "1e999", "1e3", "0x10", "1,2,3", "1.2.3", "1 5", "--5", "5-", "١٢", "12 L", ""]
 NO_NUMBERS += ["1" * 13]

@@ -7,8 +7,9 @@ import pytest
 from demo_site.season import build
 from demo_site.still import boil
 from server.book.fold import fold
-from server.book.kinds import check_said, declarations
+from server.book.kinds import declarations
 from server.book.lines import lines_of
+from server.book.shapes import check_said
 from server.book.trace import trace
 from server.book.trace_answers import trace_back
 

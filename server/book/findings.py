@@ -8,9 +8,9 @@ import math
 
 from server.book import findings_book
 from server.book.figures import alcohol_of, bare_alcohol, one_decimal, serials
+from server.book.fills import fill_of
 from server.book.gauges import gauge_sums, is_nothing, only_sums
 from server.book.plus_minus import gauge_square, share_of
-from server.book.runs import fill_of
 from server.book.taken import taken_sums
 from server.reckon import ReckonError, view
 from server.reckon.tables import MARKETS

@@ -10,7 +10,7 @@ import { NOTHING, gaugeSums, isNothing, onlySums } from './gauges.js';
 import { isObject } from './kinds.js';
 import { compare } from './order.js';
 import { gaugeSquare, shareOf } from './plusMinus.js';
-import { fillOf } from './runs.js';
+import { fillOf } from './fills.js';
 import { takenSums } from './taken.js';
 
 const STRONGEST_SHARE = 0.957; // mass share a little above the azeotrope at 101.3 kPa, 95.6 % mass (97.2 %vol)

@@ -1,6 +1,6 @@
 /** What a reading means before it is written: true strength, alcohol in the open receiver so far, the change since the last one. */
 import { readingValues } from '../book/readings.js';
-import { rise } from '../book/runs.js';
+import { rise } from '../book/fills.js';
 import { figuresOf, lpaOf } from './run-data.js';
 
 /** Litres at 20 °C of what a receiver held when it was opened: where its level starts. */

@@ -140,12 +140,12 @@ def is_sound(state: dict, of: str) -> None:
         parts = [found["totals"][name][word]["ethanol_mg"] for word in ("affected", "not", "unknown")]
         assert sum(parts) == totals[name]
     status = {one["place"]: one["status"] for one in found["places"] + found["stock"]}
-    ends = {(one["entry"], one["to"]): one["status"] for one in found["rows"]}
+    ends = {(one["entry"], one["from"], one["to"]): one["status"] for one in found["rows"]}
     forward = trace_forward(walk, of)
     for one in forward["held"]:
         assert one["mg"] < 1 or status[one["place"]] == "affected", one
     for one in forward["consignments"]:
-        assert one["mg"] < 1 or ends[one["entry"], one["place"]] == "affected", one
+        assert one["mg"] < 1 or ends[one["entry"], one["from"], one["place"]] == "affected", one
 
 
 @given(BOOKS)

@@ -76,7 +76,8 @@ def synced(book: Store, asked: dict, token: str | None, is_trusted: bool) -> dic
 
 def opening(request: Request) -> Response:
     """What the book was at a moment, for a device that goes on from there instead of taking all of it."""
-    if not is_trusted(request):
+    check_same_origin(request)
+    if not admission.is_desk(request):
         admission.paired_device(request)
     with office_of(request).book.read() as reader:
         found = openings.for_device(reader)

@@ -1,4 +1,4 @@
-"""Kept openings against the log: what they hold at their cut, and what is gone on to from the newest one.
+"""Kept openings against the log: what they hold at their cut, what moved before, what is gone on to from the newest.
 
 The server goes on from openings and gives them to new devices, so a fault in one would be seen nowhere else.
 """
@@ -6,10 +6,12 @@ The server goes on from openings and gives them to new devices, so a fault in on
 import json
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from itertools import zip_longest
 
-from server import derived, openings, past
+from server import openings, past, past_moves
 from server.book.fold import NOTHING, fold, lines_in
 from server.book.gauges import only_sums
+from server.book.ledger import ledger
 from server.book.order import at_of
 from server.store import Reader
 
@@ -26,7 +28,9 @@ def opening_faults(reader: Reader, marks: dict[str, list[str]]) -> Iterator[str]
     yield from moment_faults(reader)
     upto = int(reader.fact_or("openings_upto", "0"))
     entries = [json.loads(text) for text in reader.texts(upto)]
-    whole = derived.folded(entries, marks)
+    followed = ledger(entries, marks)
+    whole = followed["state"]
+    yield from move_faults(reader, kept[-1]["cut"], followed["moves"])
     for opening, sums in zip(kept, sums_at(whole, [one["cut"] for one in kept]), strict=True):
         yield from differences(f"the opening of {day(opening['cut'])} holds", opening["walk"]["kept"]["places"], sums)
     yield from state_faults("the server", newest_state(reader, upto), whole)
@@ -44,6 +48,16 @@ def moment_faults(reader: Reader) -> Iterator[str]:
         at = at_of(json.loads(text))
         if seq in known and known[seq] != at:
             yield f"record {seq} is filed at {known[seq]} ms, and its text says {at} ms"
+
+
+def move_faults(reader: Reader, cut: int, moves: list[dict]) -> Iterator[str]:
+    """The kept moves of the time before the newest opening, of which accounts of the past are made."""
+    kept = past_moves.moves_between(reader, -(2**62), cut)
+    right = [one for one in moves if one["at"] < cut]
+    for number, (here, there) in enumerate(zip_longest(kept, right), 1):
+        if here != there:
+            yield f"the moves before {day(cut)} are not those of the log, from move {number} on: {here}, not {there}"
+            return
 
 
 def sums_at(whole: dict, cuts: list[int]) -> Iterator[dict[str, dict]]:

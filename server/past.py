@@ -228,8 +228,8 @@ def forget(conn, since: int) -> None:
 
 
 def begin_anew(conn) -> None:
-    """Forget all of it, moments and links too."""
-    for table in ("moments", "links", "openings", "put_away", "put_away_names"):
+    """Forget all of it, moments, links and moves too."""
+    for table in ("moments", "links", "moves", "openings", "put_away", "put_away_names"):
         conn.execute(f"DELETE FROM {table}")
     conn.execute("UPDATE given SET is_good = 0")
 

@@ -4,6 +4,7 @@ import io
 import json
 from contextlib import ExitStack
 from dataclasses import dataclass, field
+from urllib.parse import urlencode
 
 import pytest
 from hypothesis import example, given
@@ -34,8 +35,15 @@ GOOD_BODIES = {
     "/api/pins/reset": {"person": "Ines"},
     "/api/table": {"table": "people", "file": "bmFtZQpJZGEK"},
 }  # fmt: skip
-SEARCHES = ["/api/search?q=ines&before=2", '/api/search?q=%ff%00"*']
-PATHS = [*GOOD_BODIES, "/", "/sw.js", "/app.js", "/api/ready", "/index.html", *SEARCHES]
+READS = {
+    "/api/search": ["q=ines&before=2", 'q=%ff%00"*', "q=", "q=ines&before=-1", "q=a&q=b", "before=99999999999999999"],
+    "/api/account": ["month=2026-11", "month=2026-13", "month=0000-00", "month=9999-12", "month=", ""],
+    "/api/trace": ["place=vessel/H-2", "source=made/ferment", "place=a&source=b", "place=%00", "place=x%0a../..", ""],
+    "/api/recall": ["of=lot/R-1", "of=L26-1&reach=all", "of=x&reach=never", "of=%e2%80%ae", "of=" + "x" * 900, ""],
+    "/api/opening": ["", "id=1"],
+}
+PATHS = [*GOOD_BODIES, "/", "/sw.js", "/app.js", "/api/ready", "/index.html"]
+PATHS += [f"{path}?{query}" for path, queries in READS.items() for query in queries]
 METHODS = ["GET", "POST", "PUT", "PATCH", "DELETE", "OPTIONS", "HEAD", "TRACE", "BREW"]
 
 JSON = st.recursive(
@@ -94,6 +102,25 @@ def paired_by_code(client) -> Phone:
 def test_every_address_that_takes_a_body_is_tried():
     (api,) = [route for route in app_module.ROUTES if isinstance(route, Mount) and route.path == "/api"]
     assert {"/api" + route.path for route in api.routes if "POST" in (route.methods or ())} == set(GOOD_BODIES)
+    assert {"/api" + route.path for route in api.routes if "GET" in route.methods} == {"/api/ready", *READS}
+
+
+@pytest.mark.parametrize("path", READS)
+def test_odd_questions(world, path):
+    for query in READS[path]:
+        for who in TOKENS:
+            answer = asked(world, "GET", f"{path}?{query}", world.tokens()[who])
+            well_answered(answer)
+            assert answer.status == 401 or who in ("office", "floor"), (query, who)
+    world.a_good_entry_goes_through()
+
+
+@often(70)
+@given(path=st.sampled_from(sorted(READS)), query=st.dictionaries(
+    st.sampled_from(["q", "before", "month", "place", "source", "of", "reach", "x"]), st.text(max_size=30), max_size=4))
+def test_any_question(world, path, query):
+    well_answered(asked(world, "GET", f"{path}?{urlencode(query, errors='surrogatepass')}", world.floor.token))
+    world.a_good_entry_goes_through()
 
 
 def asked(world, method, path, token=None, content=b"", **headers):

@@ -184,6 +184,16 @@ def one_mg_more(body: dict) -> None:
     place["ethanol_mg"] += 1
 
 
+@pytest.mark.parametrize("seed", range(8))
+def test_check_takes_openings_that_are_right(book, seed):
+    for batch in arrivals(seed):
+        take(book, batch)
+        openings.bring_up(book, max(at_of(one) for one in batch))
+    derived.rebuild_marks(book)
+    derived.refresh(book)
+    assert newest_cut(book) is not None and not faults(book)
+
+
 def test_check_holds_kept_openings_against_the_log(book):
     for batch in arrivals(2):
         take(book, batch)
@@ -196,6 +206,8 @@ def test_check_holds_kept_openings_against_the_log(book):
         (lambda: spoil(book, "openings", "cut", no_vessels), "the server, gone on from its opening of 20"),
         (lambda: spoil(book, "given", "number", one_mg_more), "a new device, gone on from its opening of 20"),
         (lambda: book.write(other_moment).result(), "record 7 is filed at"),
+        (lambda: book.write(other_move).result(), "from move 5 on"),
+        (lambda: book.write(one_move_less).result(), "from move 3 on"),
         (lambda: book.write(half_a_body).result(), "cannot be worked out (JSONDecodeError"),
     ):
         harm()
@@ -212,6 +224,14 @@ def no_vessels(body: dict) -> None:
 
 def other_moment(conn) -> None:
     conn.execute("UPDATE moments SET at = at + 1 WHERE seq = 7")
+
+
+def other_move(conn) -> None:
+    conn.execute("UPDATE moves SET ethanol_mg = ethanol_mg + 1 WHERE number = (SELECT min(number) + 4 FROM moves)")
+
+
+def one_move_less(conn) -> None:
+    conn.execute("DELETE FROM moves WHERE number = (SELECT min(number) + 2 FROM moves)")
 
 
 def half_a_body(conn) -> None:

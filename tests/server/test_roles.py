@@ -6,7 +6,9 @@ import json
 import pytest
 import segno
 from sqlite_utils import Database
+from starlette.routing import Mount
 
+from server import app as app_module
 from server import devices
 from server.check import check_book
 from server.schema import steps
@@ -14,7 +16,9 @@ from server.store import Store
 
 from .conftest import PHONE, SITE
 
-OFFICE_ONLY = ["/api/code", "/api/devices", "/api/revoke", "/api/role", "/api/pins/reset"]
+OFFICE_ONLY = ["/api/code", "/api/devices", "/api/revoke", "/api/role", "/api/pins/reset", "/api/table"]
+PAIRED_ONLY = ["/api/sync", "/api/pins", "/api/opening", "/api/search", "/api/account", "/api/trace", "/api/recall"]
+ANYBODY = ["/api/ready", "/api/pair"]  # a pairing asks for a code, a token or the desk: test_pairing
 
 
 def ask(client, path, token=None, **body):
@@ -61,13 +65,39 @@ def test_a_device_that_pairs_anew_with_its_token_keeps_its_role_and_gains_none(c
 def test_the_office_alone_looks_after_devices(client, office, path):
     floor = by_code(client, "floor")
     other = by_code(client, "office")
-    body = {"device": floor["device"], "role": "floor", "person": "Ines"}
+    body = {"device": floor["device"], "role": "floor", "person": "Ines", "table": "people", "file": "bmFtZQpJZGEK"}
     for token in (None, floor["token"], "never given out"):
         answer = ask(client, path, token, **body)
         assert answer.status == 403 and "office" in answer.json["error"]["say"]
     assert ask(client, path, other["token"], **body).status == (404 if path == "/api/pins/reset" else 200)
     client.ask("POST", "/api/revoke", json={"device": other["device"]})
     assert ask(client, path, other["token"], **body).status == 403
+
+
+def test_every_address_guards_itself(client, office):
+    """By the table of routes: one that is new has to be put under the rights above, and is then asked by everybody."""
+    (api,) = [route for route in app_module.ROUTES if isinstance(route, Mount) and route.path == "/api"]
+    methods = {"/api" + route.path: "POST" if "POST" in route.methods else "GET" for route in api.routes}
+    assert sorted(methods) == sorted(OFFICE_ONLY + PAIRED_ONLY + ANYBODY)
+    floor, gone = by_code(client, "floor"), by_code(client, "office")
+    client.book.write(devices.revoke, gone["device"]).result()
+    tokens = {"none": None, "garbage": "x" * 43, "revoked": gone["token"], "floor": floor["token"]}
+    tokens["office"] = office.token
+    for path, method in methods.items():
+        for who, token in tokens.items():
+            headers = {"Authorization": f"Bearer {token}"} if token else {}
+            usual = {"peer": PHONE, "host": "still.example", **({"json": {}} if method == "POST" else {})}
+            answer = client.ask(method, path, headers=headers, **usual)
+            is_in = path in ANYBODY or who == "office" or (who == "floor" and path in PAIRED_ONLY)
+            if path not in ("/api/pair", "/api/sync"):  # these look at the body first
+                assert (answer.status not in (401, 403)) == is_in, (path, who, answer.status)
+            assert answer.status in (400, 401, 403) or is_in, (path, who, answer.status)
+            if path != "/api/ready":  # which everybody may read
+                other = client.ask(method, path, headers=headers | {"Origin": "http://evil.example"}, **usual)
+                assert other.status == 403, (path, who)
+    sync = {"v": 1, "site": SITE, "device": floor["device"], "entries": []}
+    who = {name: ask(client, "/api/sync", token, **sync).status for name, token in tokens.items()}
+    assert who == {"none": 401, "garbage": 401, "revoked": 401, "floor": 200, "office": 401}  # another's device
 
 
 def test_a_change_of_role_is_told_with_the_next_sync_and_takes_effect_at_once(client, office):

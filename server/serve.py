@@ -13,6 +13,7 @@ from pathlib import Path
 import uvicorn
 
 from server.app import Office, build_app
+from server.authority import now_utc
 from server.backup import backup_before_change
 from server.backups import Keeper, how_it_is_kept, plan_of
 from server.certificates import folder_of
@@ -20,6 +21,7 @@ from server.derived import Refresher
 from server.desk import Problem
 from server.doors import Listener, configured
 from server.lan import PORT, House, listener_at
+from server.own_certificate import Upkeep, checked
 from server.security import host_name, is_loopback
 from server.store import Store
 
@@ -66,7 +68,7 @@ class Way:
     names: frozenset[str]
     certificate: dict
     words: list[str]
-    house: House | None = None
+    upkeep: House | Upkeep | None = None
 
 
 def run(
@@ -83,12 +85,12 @@ def run(
     print("\n".join([f"Glovebook is at {way.origin}", *words, *way.words]), flush=True)
     try:
         office.search.start()
-        if way.house:
-            way.house.start(config)
+        if way.upkeep:
+            way.upkeep.start(config)
         uvicorn.Server(config).run(sockets=[way.listener])
     finally:
-        if way.house:
-            way.house.stop()
+        if way.upkeep:
+            way.upkeep.stop()
         office.refresher.close()
         office.search.close()
         way.listener.close()
@@ -106,12 +108,14 @@ def way_in_the_house(book: Store, options: argparse.Namespace) -> Way:
 
 
 def way_by_options(options: argparse.Namespace) -> Way:
-    names, certificate = names_of(options), {}
+    names, certificate, upkeep, words = names_of(options), {}, None, how_to_pair(options)
     if options.certfile:
+        words = [*words, *checked(options.certfile, options.keyfile, frozenset(named(options)), now_utc())]
         certificate = {"ssl_certfile": options.certfile, "ssl_keyfile": options.keyfile}
+        upkeep = Upkeep(options.certfile, options.keyfile)
     listener = listener_at(options.host or LOOPBACK, PORT if options.port is None else options.port)
     scheme = "https" if certificate else "http"
-    return Way(listener, f"{scheme}://{address_of(listener, names)}", names, certificate, how_to_pair(options))
+    return Way(listener, f"{scheme}://{address_of(listener, names)}", names, certificate, words, upkeep)
 
 
 def names_of(options: argparse.Namespace) -> frozenset[str]:

@@ -30,6 +30,10 @@ class TrustPage:
     """An ASGI app of three answers: the page, the certificate, and the way to the page."""
 
     def __init__(self, kept: Kept, port: int, addresses: list[str]):
+        self.tell(kept, port, addresses)
+
+    def tell(self, kept: Kept, port: int, addresses: list[str]) -> None:
+        """Show this from now on; addresses come and go while the house is served."""
         style = style_text()
         shown = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
         self.policy = f"default-src 'none'; style-src 'sha256-{shown}'; font-src data:; base-uri 'none'; " \

@@ -286,6 +286,26 @@ def test_a_renewed_certificate_is_served_without_a_restart(folder, monkeypatch):
         house.stop()
 
 
+def test_an_address_that_changes_while_serving_is_told_and_shown(folder, monkeypatch, caplog):
+    monkeypatch.setattr(machine, "addresses", lambda: [ip_address("192.168.7.1")])
+    house = House(folder, ["192.168.7.1"], None, 0)
+    try:
+        config = configured(None, house.listener, ssl_certfile=house.certfile)
+        config.load()
+        assert house.warnings == [] and b"192.168.7.9" not in house._page.page
+        monkeypatch.setattr(machine, "addresses", lambda: [ip_address("192.168.7.9")])
+        for _ in range(3):
+            asyncio.run(house.tend(config))
+        assert b"https://192.168.7.9:8710/" in house._page.page
+        assert caplog.text.count("this machine no longer has it") == 1  # not again every ten minutes
+        assert "192.168.7.9" in ca.spoken_for(shaken(config.ssl, house.kept.authority[1], "192.168.7.9"))
+        monkeypatch.setattr(machine, "addresses", lambda: [ip_address("192.168.7.1")])
+        asyncio.run(house.tend(config))
+        assert house.warnings == [] and b"192.168.7.9" not in house._page.page
+    finally:
+        house.stop()
+
+
 def test_a_certificate_of_another_make_is_replaced_and_an_authority_of_another_make_is_used(folder):
     """Both as a person could put them there: a leaf without names, and an authority without limits."""
     settled(folder)

@@ -28,6 +28,8 @@ class Traced:
     entries: dict = field(default_factory=dict)  # by id
     away_targets: set = field(default_factory=set)  # ids that are struck, or chosen about, and are not here yet
     upto: int = 0
+    known: Known | None = None  # that `state` stands for
+    state: dict | None = None
     walk: dict | None = None
     away: dict | None = None
     mark: str | None = None
@@ -35,6 +37,12 @@ class Traced:
 
 def followed(reader: Reader, known: Known, kept: Traced) -> tuple[dict, dict]:
     """(the state that trace and recall go by, the trace) of the whole book; changes what is kept."""
+    if kept.known is not known:
+        follow(reader, known, kept)
+    return kept.state | {"runs": Runs(reader, known, kept.away["runs"])}, kept.walk
+
+
+def follow(reader: Reader, known: Known, kept: Traced) -> None:
     is_more = read_on(reader, known.upto, kept)
     mark = reader.fact_or("openings_mark", "")
     if kept.away is None or kept.mark != mark:
@@ -43,11 +51,11 @@ def followed(reader: Reader, known: Known, kept: Traced) -> tuple[dict, dict]:
     records, order, _ = gathered(list(kept.entries.values()))
     settle_strikes(records, order)
     state = {"order": order, "entries": records, "runs": Runs(reader, known, kept.away["runs"])}
+    kept.known, kept.state = known, state
     for name in ("lots", "mashes", "stock", "states"):
         state[name] = {**kept.away[name], **known.state[name]}
     if kept.walk is None or is_more:
         kept.walk = trace(state)
-    return state, kept.walk
 
 
 def read_on(reader: Reader, upto: int, kept: Traced) -> bool:

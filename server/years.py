@@ -4,6 +4,7 @@ The moves before the newest opening stand in a table (past_moves), those since i
 keeps that fold while somebody asks, and works it out again when entries have come.
 """
 
+import json
 import threading
 import time
 
@@ -13,11 +14,12 @@ from server.book.counted import MADE_EQUAL, NEAR_MS, READ
 from server.book.ledger import QUIET, is_quiet, ledger
 from server.book.order import gathered
 from server.book.periods import bounds_of, month_before, month_of
-from server.book.strikes import settle_strikes
+from server.book.strikes import settle_strikes, target_of
 from server.openings import Known, window
 from server.store import Reader, Store
 from server.traced import Traced, followed
 
+MANY = 500
 KEPT_SECONDS = 1800  # after the last question the fold is let go
 NO_ENTRY = {"entry": {"id": ""}, "at": -1, "live": False}  # of what stood before a time
 
@@ -36,8 +38,8 @@ class Years:
         self._asked = time.monotonic()
         with self._lock:
             with self.book.read() as reader:
-                upto = reader.head()["seq"]
-            if self._known is None or self._known.upto != upto:
+                is_same = self._known is not None and is_as_known(reader, self._known)
+            if not is_same:
                 self._known = openings.bring_up(self.book, self._now)
             return self._known
 
@@ -72,12 +74,28 @@ class Years:
         return found | same | {"state": state, "first": first, "upto": known.upto}
 
 
+    def state_with_lots(self) -> dict:
+        """The state of the book, which knows by name even the lots of which nothing is left."""
+        known = self.known()
+        if known.cut is None:
+            return known.state
+        with self.book.read() as reader:
+            spent = dict.fromkeys(past.keys_away(reader, known.cut, "lot"))
+        return known.state | {"lots": {**spent, **known.state["lots"]}}
+
     def traced(self, told, *about) -> dict:
         """What one of trace_told says of the whole book."""
         known = self.known()
         with self._tracing, self.book.read() as reader:
             state, walk = followed(reader, known, self._traced)
             return told(state, walk, *about)
+
+
+def is_as_known(reader: Reader, known: Known) -> bool:
+    """Whether nothing came since that could move something: most entries are ticks and readings."""
+    rows = past.texts_after(reader, known.upto, MANY)
+    entries = [json.loads(row["text"]) for row in rows]
+    return len(rows) < MANY and all(is_quiet(one) and target_of(one) is None for one in entries)
 
 
 def books_of(reader: Reader, known: Known, month: str) -> dict:

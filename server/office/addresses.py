@@ -56,7 +56,7 @@ async def read_table(request: Request) -> Response:
     office = await at_office(request)
     name, raw = table_asked(await read_json(request))
     try:
-        rows = await run_in_threadpool(rows_for, office.book, name, raw)
+        rows = await run_in_threadpool(rows_for, office.years, name, raw)
     except ImportFault as fault:
         return JSONResponse({"faults": [vars(one) | {"told": str(one)} for one in fault.faults], "entries": []})
     return JSONResponse({"faults": [], "entries": [{"line": one.line, "said": one.said} for one in rows]})

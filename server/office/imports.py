@@ -9,17 +9,16 @@ import time
 
 from server import devices, sync
 from server.book.compose import compose
-from server.book.fold import fold
 from server.office.csv_table import TABLES, Fault, ImportFault, Row, rows_said
 from server.reckon import ReckonError
 from server.store import Store
+from server.years import Years
 
 
-def rows_for(book: Store, name: str, raw: bytes) -> list[Row]:
-    """What a file would write into this book; ImportFault with every fault, and nothing is ever written here."""
+def rows_for(years: Years, name: str, raw: bytes) -> list[Row]:
+    """What a file would write into this book; ImportFault with every fault, and no entry is ever written here."""
     rows = rows_said(name, raw)
-    with book.read() as reader:
-        against_book(name, rows, fold([json.loads(text) for text in reader.texts()]))
+    against_book(name, rows, years.state_with_lots())
     against_reckoning(name, rows)
     return rows
 
@@ -64,7 +63,7 @@ def import_table(book: Store, name: str, raw: bytes, by: str, dry: bool = False)
 
     by: the person, as the book knows them; returns how many entries; raises ImportFault and then nothing is written
     """
-    rows = rows_for(book, name, raw)
+    rows = rows_for(Years(book), name, raw)
     with book.read() as reader:
         site, persons = reader.fact("site"), reader.persons()
     if persons and by not in persons:

@@ -2,10 +2,12 @@
 
 import json
 import random
+from datetime import UTC, datetime
 
 import pytest
 from book.test_same_book import random_book
 
+from demo_site.season import build
 from server.book.account import LEVELS, account, account_of, known_of
 from server.book.compose import iso_of
 from server.book.fold import fold
@@ -17,7 +19,7 @@ from server.book.trace_told import told_back, told_forward, told_recall
 from server.years import Years
 
 from .conftest import PHONE, Client
-from .test_openings import DAY, book, slower, take  # noqa: F401
+from .test_openings import DAY, SITE, book, slower, take  # noqa: F401
 
 
 def closed(seed: int) -> list[dict]:
@@ -98,3 +100,13 @@ def test_any_paired_device_may_ask_and_nobody_else(book):  # noqa: F811
         assert answer(path, Authorization=f"Bearer {token}").status == 400, path
     account = answer("account?month=2025-12", Authorization=f"Bearer {token}").json
     assert account["first"] == "2025-11" and account["upto"] == client.office.years.known().upto
+
+
+def test_a_lot_that_is_used_up_is_known_to_a_table(book):  # noqa: F811
+    """A table is held against the book without folding all of it: a lot that was put away is no new one."""
+    entries = build(SITE, ["Q.3f9a1c2e", "R.5d20e7f4", "S.19c4d0aa"], datetime.now(UTC))
+    take(book, entries)
+    years, whole = Years(book), fold(entries)
+    state = years.state_with_lots()
+    spent = [tag for tag in whole["lots"] if tag not in years.known().state["lots"]]
+    assert spent and state["lots"].keys() == whole["lots"].keys() and state["vessels"] == whole["vessels"]

@@ -5,7 +5,22 @@ import { unitsOf } from './run-fields.js';
 import { toolOf, toolOfWas } from './tool-field.js';
 import { withTool } from './tool-key.js';
 
-const DECIMALS = { sg: 4, hL: 2, usgal: 2, inHg: 2, psi: 2, kPa: 2, pH: 2, bar: 2, h: 2, min: 0, uS_cm: 0, g_hL: 2 };
+const DECIMALS = {
+  sg: 4,
+  kg_m3: 2,
+  in: 2,
+  hL: 2,
+  usgal: 2,
+  inHg: 2,
+  psi: 2,
+  kPa: 2,
+  pH: 2,
+  bar: 2,
+  h: 2,
+  min: 0,
+  uS_cm: 0,
+  g_hL: 2,
+};
 const STEPS = ['still_temperature', 'jar_temperature', 'bulk_temperature', 'strength'];
 const HOUSE = ['dip', 'meter', 'volume', 'strength', 'air_pressure', 'column_pressure', 'flow'];
 

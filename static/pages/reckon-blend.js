@@ -135,13 +135,13 @@ function Hit({ form, site }) {
   });
   const cells = (answer) => {
     const add = amount(answer?.add_l, 'volume', site, 1);
-    const weight = amount(answer?.add_kg, 'mass', site);
+    const weight = amount(answer?.add_on_scale_kg, 'mass', site);
     return [
       { value: add.figure, unit: add.word, caption: 'of the second, as warm as it is' },
       {
         value: weight.figure,
         unit: weight.word,
-        caption: answer ? `makes ${volumeText(answer.product_20c_l, site, 1)}` : 'its mass',
+        caption: answer ? `on the scale, makes ${volumeText(answer.product_20c_l, site, 1)}` : 'on the scale',
       },
     ];
   };

@@ -18,6 +18,7 @@ const QUANTITIES = {
   target: { units: ['abv', 'proof'], max: 100, decimals: 1, step: 0.1 },
 };
 const DIMENSIONS = { volume: 'volume', mass: 'mass', temperature: 'temperature', water_temperature: 'temperature' };
+const FINE = { hL: 2, usgal: 2, kg_m3: 2 }; // decimals, where a meter gives more than one
 const MOST = { F: 130, kg_m3: 1100, proof: 200, glass_proof: 200, hL: 5000 };
 
 /** The unit a field starts with: the site's own. */
@@ -35,7 +36,8 @@ export function padField(name, label, quantity, kept, site, more = {}) {
   const spec = { ...QUANTITIES[quantity], ...more };
   const unit = kept[name]?.unit ?? spec.units.find((one) => one === firstUnit(quantity, site)) ?? spec.units[0];
   const units = spec.fixed ? [unit] : spec.units; // a thermometer does not change its scale
-  return { ...spec, name, label, unit, units, max: MOST[unit] ?? spec.max, value: kept[name]?.typed ?? '' };
+  const decimals = more.decimals ?? FINE[unit] ?? spec.decimals;
+  return { ...spec, decimals, name, label, unit, units, max: MOST[unit] ?? spec.max, value: kept[name]?.typed ?? '' };
 }
 
 const READ_AS = { temperature: 'bulk_temperature', water_temperature: 'bulk_temperature', glass: 'strength' };

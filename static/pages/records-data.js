@@ -4,7 +4,10 @@
  */
 import * as out from './records-out.js';
 import * as rows from './records-rows.js';
+import { countedAt } from './run-data.js';
 import { LOT_COLUMNS, STAGE_COLUMNS, lotYields, stageYields } from './records-yields.js';
+
+const AT_20C = 'At 20 °C';
 
 /** The papers: [key, title, what it is about, columns, rows of a span {state, entries, site, from, until}]. */
 export const PAPERS = [
@@ -25,7 +28,7 @@ export const PAPERS = [
       'Strength read',
       'Instruments',
       'True',
-      'At 20 °C',
+      AT_20C,
       'Pure alcohol',
       'By',
     ],
@@ -180,5 +183,8 @@ export const PAPERS = [
     out.closings,
   ],
 ];
+
+/** The heads of a paper in a house that counts litres at 60 °F. */
+export const headsOf = (columns, site) => columns.map((word) => (word === AT_20C ? `At ${countedAt(site)[1]}` : word));
 
 export const paperOf = (key) => PAPERS.find(([name]) => name === key) ?? null;

@@ -6,6 +6,7 @@ import { SEVERITY } from './findings-ways.js';
 import { gaugeRow, gaugesIn } from './records-gauges.js';
 import { groupName, liveIn, to, within } from './records-span.js';
 import { contentsOf, relatedText } from './records-contents.js';
+import { countedL } from './run-data.js';
 import { dayOf as day, listOf as list, lpaText as lpa, spaced as kindWord } from './sheet-words.js';
 
 /** Every gauge of the month. */
@@ -21,7 +22,7 @@ export function gauges(span) {
 }
 
 /** The cells that 27 CFR 19.618 names, in our own order; serial numbers are unique and never used again. */
-function gaugeCells({ serial, at, title, where, gauge, seen, by, instruments }, entry, contents, state, site) {
+function gaugeCells({ serial, at, title, where, gauge, sums, seen, by, instruments }, entry, contents, state, site) {
   const { holds, distilled } = contents(entry.id, where, site);
   return [
     serial,
@@ -39,7 +40,7 @@ function gaugeCells({ serial, at, title, where, gauge, seen, by, instruments }, 
     ]),
     instruments.join(', '),
     strengthText(seen.abv_pct, site),
-    volumeText(seen.volume_20c_l, site, 1),
+    volumeText(countedL(sums, site), site, 1),
     alcoholText(seen.lpa_l, site),
     by ?? '',
   ];

@@ -11,7 +11,8 @@ import { accountPath, monthIn, monthsOf } from './account-data.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
 import { PaperTable } from './paper-table.js';
-import { PAPERS, paperOf } from './records-data.js';
+import { PAPERS, headsOf, paperOf } from './records-data.js';
+import { trueAt } from './run-gauge.js';
 import { useDesk } from './trace-parts.js';
 
 const recordsPath = (...parts) => `#/records/${parts.map(encodeURIComponent).join('/')}`;
@@ -41,7 +42,8 @@ function Menu({ month, months }) {
   <//>`;
 }
 
-function Paper({ paper: [key, title, about, columns, rowsOf], month, state, entries, site, now }) {
+function Paper({ paper: [key, title, about, words, rowsOf], month, state, entries, site, now }) {
+  const columns = headsOf(words, site);
   const [from, until] = boundsOf(month, state.site);
   const rows = useMemo(() => rowsOf({ state, entries, site, from, until }), [state, month]);
   const isWide = useDesk();
@@ -56,7 +58,7 @@ function Paper({ paper: [key, title, about, columns, rowsOf], month, state, entr
       <p class="note screen-only">${about}</p>
       ${!rows.length && html`<p class="part">Nothing of this kind is in the book for ${monthText(month)}.</p>`}
       ${rows.length > 0 && html`<${PaperTable} columns=${columns} rows=${rows} label=${title} name=${key}/>`}
-      <p class="note part">Strengths are true at 20 °C by OIML R 22. ${site.units.alcohol === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual. '}Local rules decide what a record must hold and how long it is kept.</p>
+      <p class="note part">Strengths are ${trueAt(site)}, by OIML R 22. ${site.units.alcohol === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual. '}Local rules decide what a record must hold and how long it is kept.</p>
     </article>
   <//>`;
 }

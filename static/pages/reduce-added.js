@@ -3,7 +3,7 @@ import { KINDS } from '../book/kinds.js';
 import { add } from '../book/gauges.js';
 import { Ask } from '../parts/ask.js';
 import { Result } from '../parts/figure.js';
-import { numberText, strengthText, unitText } from '../parts/format.js';
+import { amount, strengthText, unitText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { html, useState } from '../parts/html.js';
@@ -101,16 +101,13 @@ function isTooMuch({ target, plan }, after) {
 
 function Outcome({ after, site, tank }) {
   const goal = tank.plan?.next?.to;
+  const then = amount(after.litres, 'volume', site, 1);
   return html`<${Result} cells=${[
     {
       ...strengthCell(after.seen?.abv_pct, site),
       caption: goal ? `planned ${strengthFigure(goal, site)}` : 'the tank then',
     },
-    {
-      value: after.litres ? numberText(fromBase(after.litres, site.units.volume), 1) : '',
-      unit: unitText(site.units.volume),
-      caption: 'in the tank',
-    },
+    { value: then.figure, unit: then.word, caption: 'in the tank' },
   ]}/>`;
 }
 
@@ -122,7 +119,7 @@ function AsPlanned({ next, form, set }) {
   const from = before ? typed(form.field(before)) : null;
   if (before && !from) return null;
   const kg_or_l = isScale(at.unit) ? answer.water_on_scale_kg : answer.water_l;
-  const text = fromBase(kg_or_l + (from ? toBase(from) : 0), at.unit).toFixed(1);
+  const text = fromBase(kg_or_l + (from ? toBase(from) : 0), at.unit).toFixed(at.decimals);
   return html`<button type="button" class="box" onClick=${() => {
     tick();
     set((now) => ({ texts: { ...now.texts, [at.name]: text } }));

@@ -1,13 +1,12 @@
 /** What spirit really went in from another vessel: measured by itself, or by what is left there. Written as a transfer. */
 import { add } from '../book/gauges.js';
 import { Result } from '../parts/figure.js';
-import { alcoholText, numberText, unitText } from '../parts/format.js';
+import { alcoholText, amount } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
-import { fromBase } from '../reckon/units.js';
 import { Modes } from './reckon-form.js';
 import { at, strengthCell, strengthFigure } from './reduce-parts.js';
 import { litresAt, liquidOfSums } from './reduce-plan.js';
@@ -80,16 +79,12 @@ function Measured({ tank, held }) {
 function Then({ tank, sums, site }) {
   const all = sums && add(tank.held.sums, sums);
   const liquid = all && liquidOfSums(all);
-  const litres = liquid && litresAt(liquid, tank.tankC);
+  const then = amount(liquid ? litresAt(liquid, tank.tankC) : null, 'volume', site, 1);
   return html`<${Result} cells=${[
     {
       ...strengthCell(all ? figuresOf(all)?.abv_pct : null, site),
       caption: tank.target === null ? 'the tank then' : `wanted ${strengthFigure(tank.target, site)}`,
     },
-    {
-      value: litres ? numberText(fromBase(litres, site.units.volume), 1) : '',
-      unit: unitText(site.units.volume),
-      caption: 'in the tank',
-    },
+    { value: then.figure, unit: then.word, caption: 'in the tank' },
   ]}/>`;
 }

@@ -88,11 +88,12 @@ export function Part({ tank }) {
 function partOf({ state, tag, wish, held }, into, fields) {
   if (missing(fields.slice(0, 2)).length || !held.liquid) return {};
   const book = sumsAt(state, `vessel/${tag}`);
-  const read = readIn(wish.kept, fields);
-  const gauge = { volume: typedOf(read, 'part'), temperature: typedOf(read, 'tank'), book };
+  const kept = readIn(wish.kept, fields);
+  const gauge = { volume: typedOf(kept, 'part'), temperature: typedOf(kept, 'tank'), book };
   try {
     const taken = gaugeSums(gauge);
-    const sums = into ? add(taken, sumsAt(state, `vessel/${into}`)) : taken;
+    const read = gaugeSums({ ...gauge, book: held.sums }); // the water goes by the newest reading, as in the whole tank
+    const sums = into ? add(read, sumsAt(state, `vessel/${into}`)) : read;
     const said = into && into !== tag ? { from: tag, to: into, by: 'amount', gauge, book } : null;
     const over =
       taken.liquid_mg > book.liquid_mg

@@ -8,6 +8,7 @@ import { R22 } from '../reckon/tables.js';
 const ABOVE = 0.5; // %vol above the target for the last stop but one: common practice, no source
 const LARGE = 30; // %vol of drop beyond which a stop half way lets the tank mix and cool
 const LEAST_KG = 0.001;
+const PASSES = 12; // each leaves less than a tenth of what was off
 const CLOSE = 0.05; // %vol: a tank so near a stop has reached it
 
 /** The liquid of a place's sums under reckon's names, or null where there is none. */
@@ -41,7 +42,8 @@ export function stepsLeft(steps, abv, poured = null) {
 /**
  * The steps with their water, one after the other.
  * liquid: reckon's; to: strengths [%vol], falling; waterC, tankC: temperatures [°C]
- * returns: [{to, request, answer, before_l}], each answer being reckon's; stops at the first refusal ({to, error})
+ * returns: [{to, request, answer, before_l, then}], each answer being reckon's, `then` the liquid that it makes; stops at the
+ * first refusal ({to, error})
  */
 export function waterSteps(liquid, to, waterC, tankC) {
   const steps = [];
@@ -56,8 +58,9 @@ export function waterSteps(liquid, to, waterC, tankC) {
     };
     const answer = reckon(request);
     if (answer.error) return [...steps, { to: abv, request, error: answer.error }];
-    steps.push({ to: abv, request, answer, before_l: litresAt(from, tankC) });
-    from = after(from, answer, abv);
+    const then = after(from, answer, abv);
+    steps.push({ to: abv, request, answer, before_l: litresAt(from, tankC), then });
+    from = then;
   }
   return steps;
 }
@@ -95,11 +98,11 @@ export function strengthPart(liquid) {
 const MARKED_C = { abv: 20, proof: 140 / 9 }; // 60 °F
 
 /**
- * What a glass instrument shows in a liquid at its own temperature: the way back from a true strength. `abv`: a 20 °C
- * alcoholometer, in % vol; `proof`: a US proof hydrometer. Null outside the tables.
+ * What a glass instrument shows in a liquid at its own temperature: the way back from a true strength; extract in it makes
+ * it show less. `abv`: a 20 °C alcoholometer, in % vol; `proof`: a US proof hydrometer. Null outside the tables.
  */
-export function glassReading(abv, t, scale = 'abv') {
-  const dense = reckon({ want: 'density', abv_pct: abv, temperature_c: t });
+export function glassReading(abv, t, scale = 'abv', extract_g_l = 0) {
+  const dense = reckon({ want: 'density', abv_pct: abv, extract_g_l, temperature_c: t });
   if (dense.error) return null;
   const marked = MARKED_C[scale];
   const seen = dense.density_kg_m3 * (1 + R22.glass_expansion_per_k * (t - marked));
@@ -126,19 +129,25 @@ export function together(...liquids) {
 }
 
 /**
- * Spirit and water that fill a tank to a mark at the target, what is in it already counted.
+ * Spirit and water that fill a tank to a mark at the target, what is in it already counted, extract and all: it takes its
+ * own room, so the mixture is worked out anew until its extract is that of the parts.
  * already: liquid or null; spirit: {mass_pct or abv_pct ..., } strength only; litres: the mark at tankC
  * returns: {spirit_kg, water_kg, product_kg} or {say} when no spirit and water can do it
  */
 export function toMark({ already, spirit, litres, target, tankC }) {
-  const dense = reckon({ want: 'density', abv_pct: target, temperature_c: tankC });
-  const goal = reckon({ want: 'strength', abv_pct: target });
-  const strong = reckon({ want: 'strength', ...spirit });
-  const here = already ? reckon({ want: 'quantity', ...already }) : { mass_kg: 0, ethanol_kg: 0 };
-  const refused = [dense, goal, strong, here].find((answer) => answer.error);
-  if (refused) return { say: refused.error.say };
-  const product_kg = (litres * dense.density_kg_m3) / 1000;
-  const spirit_kg = ((product_kg * goal.mass_pct) / 100 - here.ethanol_kg) / (strong.mass_pct / 100);
+  const strong = reckon({ want: 'quantity', mass_kg: 1, ...spirit });
+  const here = already ? reckon({ want: 'quantity', ...already }) : { mass_kg: 0, ethanol_kg: 0, extract_kg: 0 };
+  let mix = mixOf({ litres, target, tankC, extract_g_l: 0 });
+  let spirit_kg = 0;
+  for (let pass = 0; pass < PASSES; pass += 1) {
+    const refused = [strong, here, mix.dense, mix.goal].find((answer) => answer.error);
+    if (refused) return { say: refused.error.say };
+    spirit_kg = ((mix.product_kg * mix.goal.mass_pct) / 100 - here.ethanol_kg) / strong.ethanol_kg;
+    const extract_g_l = ((here.extract_kg + strong.extract_kg * Math.max(spirit_kg, 0)) * 1000) / mix.at_20c_l;
+    if (extract_g_l === 0) break;
+    mix = mixOf({ litres, target, tankC, extract_g_l });
+  }
+  const { dense, goal, product_kg } = mix;
   const water_kg = product_kg - here.mass_kg - spirit_kg;
   if (spirit_kg < -LEAST_KG)
     return {
@@ -155,7 +164,17 @@ export function toMark({ already, spirit, litres, target, tankC }) {
     here_kg: here.mass_kg,
     here_ethanol_kg: here.ethanol_kg,
     goal,
-    strong,
+    strong: { mass_pct: strong.ethanol_kg * 100 },
     dense,
   };
+}
+
+/** What is to be made: its density at the tank's temperature, its strength by mass, its mass, its litres at 20 °C. */
+function mixOf({ litres, target, tankC, extract_g_l }) {
+  const liquid = { abv_pct: target, extract_g_l };
+  const dense = reckon({ want: 'density', ...liquid, temperature_c: tankC });
+  const goal = reckon({ want: 'strength', ...liquid });
+  if (dense.error || goal.error) return { dense, goal };
+  const product_kg = (litres * dense.density_kg_m3) / 1000;
+  return { dense, goal, product_kg, at_20c_l: (product_kg * 1000) / goal.density_20c_kg_m3 };
 }

@@ -99,7 +99,7 @@ function doubtOf({ held, site }, read) {
   const book = held.book.liquid_mg > 0 ? figuresOf(held.book)?.abv_pct : null;
   const off = typeof book === 'number' && read.seen && read.seen.abv_pct !== null ? read.seen.abv_pct - book : 0;
   return Math.abs(off) > FAR
-    ? `The book has ${strengthText(book, site)}, ${numberText(Math.abs(off), 1)} ${off > 0 ? 'less' : 'more'} than was read. Is the reading right?`
+    ? `The book has ${strengthText(book, site)}, ${numberText(Math.abs(strengthChange(read.seen.abv_pct, book, site).change), 1)} ${off > 0 ? 'less' : 'more'} than was read. Is the reading right?`
     : null;
 }
 

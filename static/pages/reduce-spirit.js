@@ -27,7 +27,7 @@ import {
 } from './reckon-fields.js';
 import { SCALE_SOURCE, SOURCE, blendToRows, onScale } from './reckon-workings.js';
 import { Cautions, Turn, at, titleOf } from './reduce-parts.js';
-import { litresAt, roomIn, strengthPart, toMark } from './reduce-plan.js';
+import { litresAt, roomIn, strengthPart, toMark, together } from './reduce-plan.js';
 import { NO_TANK, contents, leadingRows } from './reduce-tank.js';
 import { Panel } from './run-save.js';
 import { markRows } from './reduce-mark.js';
@@ -97,7 +97,7 @@ function SpiritInto({ tank, title, back }) {
     ${pad.view}
     ${
       good &&
-      html`<${Makes} litres=${litresAt({ mass_kg: good.product_kg, abv_pct: target }, tankC)} ...${{ vessel, target, site, tank }}/>
+      html`<${Makes} litres=${litresAt(together(held.liquid, { mass_kg: good.add_kg, ...source.strength }), tankC)} ...${{ vessel, target, site, tank }}/>
       <${How} rows=${blendToRows(request, good, leadingRows(held).slice(0, -1))} source=${SOURCE}/>`
     }
     ${back === '#/reduce' && html`<${Turn} href=${at(tag, 'way')} title="Another way" words="water into spirit, to a mark, part of the tank"/>`}

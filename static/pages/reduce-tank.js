@@ -9,7 +9,7 @@ import { liquidFields } from './reckon-quantity.js';
 import { massRows } from './reckon-workings.js';
 import { figuresOf, lpaOf, sumsAt } from './run-data.js';
 import { correctedRows, plainGauge } from './tool-rows.js';
-import { glassReading, liquidOfSums, litresAt, proposedSteps, stepsLeft, waterSteps } from './reduce-plan.js';
+import { liquidOfSums, litresAt, proposedSteps, stepsLeft, waterSteps } from './reduce-plan.js';
 
 /** Stands in an address where a tag would: a reading typed for itself, without the book. No vessel can have it. */
 export const NO_TANK = '-';
@@ -65,7 +65,6 @@ function seenOf(held, tankC) {
     abv_pct,
     lpa_l: at ? at.lpa_l : held.lpa_l,
     litres: litresAt(held.liquid, tankC),
-    glass: glassReading(abv_pct, tankC),
   };
 }
 

@@ -94,7 +94,8 @@ function Column({ tank }) {
     })),
   ];
   const add = amount(good[0].answer.water_l, 'volume', site, 0);
-  return html`<${TankColumn} capacity_l=${inUnit(vessel.capacity_l)} free_l=${inUnit(vessel.room_l ?? 0)} ...${{ levels }} unit=${add.word} site=${site} add=${`+${add.text}`}/>`;
+  const { decimals } = add;
+  return html`<${TankColumn} capacity_l=${inUnit(vessel.capacity_l)} free_l=${inUnit(vessel.room_l ?? 0)} ...${{ levels, decimals }} unit=${add.word} site=${site} add=${`+${add.text}`}/>`;
 }
 
 /** Whether the last step goes in, and where not: how many litres are too much. */
@@ -112,7 +113,7 @@ function Fits({ tank }) {
 /** What the glass shows in the tank after this step, without waiting for 20 °C. */
 function Reads({ tank }) {
   const { plan, site, tankC } = tank;
-  const shown = glassReading(plan.next.to, tankC, site.units.strength);
+  const shown = glassReading(plan.next.to, tankC, site.units.strength, plan.next.then.extract_g_l);
   return html`<p class="part">After this step ${volumeText(plan.next.answer.product_l, site)} at <b class="nw">${strengthText(plan.next.to, site)}</b>.
     ${shown !== null && html` At ${temperatureText(tankC, site)} the glass shows <b>${numberText(shown, 1)}</b>.`}</p>`;
 }

@@ -5,7 +5,20 @@ import { ToolRow } from './tool-key.js';
 import { toolOf } from './tool-field.js';
 
 /** Digits after the comma that the usual instrument gives, by unit. */
-const DECIMALS = { hL: 2, usgal: 2, mbar: 0, hPa: 0, inHg: 2, psi: 2, kPa: 2, L_h: 1, usgal_h: 1, mm: 0, in: 2 };
+export const DECIMALS = {
+  hL: 2,
+  usgal: 2,
+  mbar: 0,
+  hPa: 0,
+  inHg: 2,
+  psi: 2,
+  kPa: 2,
+  L_h: 1,
+  usgal_h: 1,
+  mm: 0,
+  in: 2,
+  kg_m3: 2,
+};
 const STEPS = { still_temperature: 0.1, jar_temperature: 0.1, bulk_temperature: 0.1, strength: 0.1 };
 const SMALL_L = 16; // below this a receiver is read in tenths of a tenth
 const SCALES = ['kg', 'lb'];

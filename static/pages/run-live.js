@@ -17,6 +17,7 @@ import { EndedRun } from './run-ended.js';
 import { lpaOf, marketFloor } from './run-data.js';
 import { OpenReceiver } from './run-floor.js';
 import { Forecast } from './run-forecast.js';
+import { trueAt } from './run-gauge.js';
 import { MoreKeys, OtherRun } from './run-more.js';
 import { NoRun } from './run-none.js';
 import { WaitingRun } from './run-waiting.js';
@@ -186,7 +187,7 @@ function strengthRow(run, state, site) {
   const said = last && state.entries[last.id].entry.said;
   if (!said) return [];
   const jar = said.strength_temperature ? ` at ${typedText(said.strength_temperature)}` : '';
-  return [[`Read ${typedText(said.strength)}${jar}, true at 20 °C`, amount(last.abv_pct, 'strength', site).text]];
+  return [[`Read ${typedText(said.strength)}${jar}, ${trueAt(site)}`, amount(last.abv_pct, 'strength', site).text]];
 }
 
 function WhatIsOff({ run, seen, state, site }) {
@@ -201,5 +202,5 @@ function WhatIsOff({ run, seen, state, site }) {
     ['Charged', show(lpaOf(run.charge.ethanol_mg))],
     ['Left in the still: charged less off', show(seen.left_lpa), 'sum'],
   ];
-  return html`<${How} rows=${rows} source="Each rise of the level counts at the mean of the strengths at its ends (trapezoid), until the receiver is gauged; then its gauge counts. Strengths are true %vol at 20 °C (OIML R 22)."/>`;
+  return html`<${How} rows=${rows} source="Each rise of the level counts at the mean of the strengths at its ends (trapezoid), until the receiver is gauged; then its gauge counts. Strengths are true ones (OIML R 22)."/>`;
 }

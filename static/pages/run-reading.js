@@ -22,7 +22,6 @@ import { Pick } from '../parts/pick.js';
 import { Scale } from '../parts/scale.js';
 import { TimeKey } from '../parts/timekey.js';
 import { useNow } from '../parts/use.js';
-import { fromBase } from '../reckon/units.js';
 import { lpaOf } from './run-data.js';
 import { JAR, needsJar } from './measure-words.js';
 import { typed } from './run-fields.js';
@@ -222,6 +221,11 @@ function Plausible({ means, site }) {
     <${Scale} from=${from} to=${to} at=${value} label=${`True strength ${numberText(value)} ${unitText(unit)}, ${change} ${since}`}/>`;
 }
 
+function signedAmount(value, dimension, site) {
+  const shown = amount(value, dimension, site, 1);
+  return `${signedText(shown.value, shown.decimals)}\u00a0${shown.word}`;
+}
+
 function ReadingHow({ said, means, fill, site }) {
   const rows = [];
   if (means.abv_pct !== null) {
@@ -231,14 +235,8 @@ function ReadingHow({ said, means, fill, site }) {
   }
   if (means.receiver_lpa !== null) {
     rows.push([`Level in ${fill.receiver}`, typedText(said.level)]);
-    rows.push([
-      'Risen since the last level',
-      `${signedText(fromBase(means.rise_l, site.units.volume))} ${unitText(site.units.volume)}`,
-    ]);
-    rows.push([
-      'times the mean of both strengths',
-      `${signedText(amount(means.rise_lpa, 'alcohol', site).value)} ${unitText(site.units.alcohol)}`,
-    ]);
+    rows.push(['Risen since the last level', signedAmount(means.rise_l, 'volume', site)]);
+    rows.push(['times the mean of both strengths', signedAmount(means.rise_lpa, 'alcohol', site)]);
     rows.push([`Ran into ${fill.receiver} so far`, alcoholText(means.receiver_lpa, site), 'sum']);
     rows.push(['Off the still so far', alcoholText(means.off_lpa, site), 'sum']);
   }

@@ -1,7 +1,7 @@
 /** The run sheet: everything about a run on one A4 page that prints, and on the screen as it stands so far. */
 import { asksForFloor } from '../book/findings.js';
 import { passText } from '../book/passes.js';
-import { alcoholText, dateText, momentText, timeText, unitText } from '../parts/format.js';
+import { amount, dateText, momentText, timeText, unitText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { FractionMark } from '../parts/marks.js';
@@ -10,8 +10,9 @@ import { StrengthPlot } from '../parts/plot.js';
 import { useNow } from '../parts/use.js';
 import { usePaperLine } from './paper-head.js';
 import { Balance } from './run-balance.js';
-import { SORT_WORDS, lpaOf } from './run-data.js';
+import { SORT_WORDS, countedAt, lpaOf } from './run-data.js';
 import { WithRun, runPath } from './run-forms.js';
+import { trueAt } from './run-gauge.js';
 import { floorOf } from './run-next.js';
 import {
   chargeRows,
@@ -75,9 +76,9 @@ const sameDay = (at, first, site) => momentText(at, site, first);
 function Charge({ state, run, site }) {
   const rows = chargeRows(state, run, site);
   const { volume, strength, alcohol } = site.units;
-  return html`<section ...${WIDE} aria-label="Charge"><h2>Charge</h2><table class="table"><thead><tr><th>From</th><th>${unitText(volume)} at 20 °C</th><th>${unitText(strength)}</th><th>${unitText(alcohol)}</th><th>Entry</th></tr></thead>
+  return html`<section ...${WIDE} aria-label="Charge"><h2>Charge</h2><table class="table"><thead><tr><th>From</th><th>${unitText(volume)} at ${countedAt(site)[1]}</th><th>${unitText(strength)}</th><th>${unitText(alcohol)}</th><th>Entry</th></tr></thead>
     <tbody>${rows.map((row) => html`<tr><td>${row.from}</td><td>${row.litres}</td><td>${row.abv}</td><td>${row.lpa}</td><td>${row.serial}</td></tr>`)}</tbody>
-    <tfoot><tr><td>All</td><td></td><td></td><td>${alcoholText(lpaOf(run.charge.ethanol_mg), site).split('\u00a0')[0]}</td><td></td></tr></tfoot></table></section>`;
+    <tfoot><tr><td>All</td><td></td><td></td><td>${amount(lpaOf(run.charge.ethanol_mg), 'alcohol', site).figure}</td><td></td></tr></tfoot></table></section>`;
 }
 
 function Checks({ run, state, site }) {
@@ -136,6 +137,6 @@ function SheetFoot({ state, run, site }) {
   return html`<footer class="sheet-foot">
     ${strikes.length > 0 && html`<p><b>Corrections:</b> ${strikes.join('. ')}.</p>`}
     <p><b>Entries:</b> ${serialRanges(records)}, ${records.length} in all. Struck ones stay in the book and are marked here.</p>
-    <p>Strengths are true at 20 °C by OIML R 22; the plus-minus is by common practice. ${printed[0].toUpperCase() + printed.slice(1)}${head && `, ${head}`}.</p>
+    <p>Strengths are ${trueAt(site)}, by OIML R 22; the plus-minus is by common practice. ${printed[0].toUpperCase() + printed.slice(1)}${head && `, ${head}`}.</p>
   </footer>`;
 }

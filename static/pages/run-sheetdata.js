@@ -3,10 +3,10 @@ import { itemStates, listFor } from '../book/checks.js';
 import { listsAt } from '../book/lists.js';
 import { serialOf } from '../book/compose.js';
 import { readingValues } from '../book/readings.js';
-import { amount, numberText, timeText } from '../parts/format.js';
+import { amount, numberText, timeText, typedText } from '../parts/format.js';
 import { fromBase } from '../reckon/units.js';
-import { figuresOf, lpaOf } from './run-data.js';
-import { unitsOf } from './run-fields.js';
+import { countedL, figuresOf, lpaOf } from './run-data.js';
+import { DECIMALS, unitsOf } from './run-fields.js';
 
 /** All entries of a run in the order of the book, struck ones included: {entry, at, live, struck_by}. */
 export function recordsOf(state, run) {
@@ -42,10 +42,11 @@ function unitFor(sort, site) {
 
 function cellText(value, sort, site) {
   if (value === null || value === undefined) return '';
-  if (sort === 'typed') return value;
+  if (sort === 'typed') return value.unit === unitFor(sort, site) ? value.typed.replace(',', '.') : typedText(value);
   if (sort === 'alcohol') return amount(lpaOf(value), 'alcohol', site).figure;
   if (site.units[sort]) return amount(value, sort, site, sort === 'volume' ? 1 : undefined).figure;
-  return numberText(fromBase(value, unitFor(sort, site)), sort === 'flow' ? 1 : 0);
+  const unit = unitFor(sort, site);
+  return numberText(fromBase(value, unit), DECIMALS[unit] ?? 0);
 }
 
 /** Every reading as a row, struck ones too: {serial, time, values, nose, struck, note} */
@@ -71,7 +72,7 @@ export function readingRows(state, run, site) {
 /** What cannot be read any more (a later version's words) leaves its cells empty. */
 function valuesOf(said) {
   try {
-    return { ...readingValues(said), strength: said.strength?.typed.replace(',', '.') ?? null };
+    return { ...readingValues(said), strength: said.strength ?? null };
   } catch {
     return { level_l: null };
   }
@@ -107,7 +108,7 @@ export function fillRows(state, run, site) {
       fraction: fill.fraction ?? 'not named',
       opened: timeText(fill.opened_at, site),
       closed: fill.closed_at ? timeText(fill.closed_at, site) : 'open',
-      litres: amount(seen?.volume_20c_l, 'volume', site).figure,
+      litres: amount(fill.sums && countedL(fill.sums, site), 'volume', site).figure,
       abv: amount(seen?.abv_pct, 'strength', site).figure,
       lpa: fill.sums
         ? amount(lpaOf(fill.sums.ethanol_mg), 'alcohol', site).figure
@@ -130,7 +131,7 @@ export function chargeRows(state, run, site) {
     return {
       from,
       serial,
-      litres: amount(seen?.volume_20c_l, 'volume', site).figure,
+      litres: amount(countedL(sums, site), 'volume', site).figure,
       abv: amount(seen?.abv_pct, 'strength', site).figure,
       lpa: amount(lpaOf(sums.ethanol_mg), 'alcohol', site).figure,
     };

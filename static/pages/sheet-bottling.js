@@ -5,7 +5,7 @@ import { gaugeSums } from '../book/gauges.js';
 import { perBottle } from '../book/linesSteps.js';
 import { numberText, show, signedText, strengthText, typedText, volumeText } from '../parts/format.js';
 import { through } from './records-span.js';
-import { figuresOf } from './run-data.js';
+import { countedAt, countedL, figuresOf } from './run-data.js';
 import { gaugeWords } from './run-gauge.js';
 import { dayOf, findingsPart, listOf, lpaText, pairsOf, serials, spaced } from './sheet-words.js';
 import { fillRows, strengthRows } from './write-works-bottle.js';
@@ -25,7 +25,7 @@ export function bottlingSheet({ state, site }, id) {
       { title: 'Bottling', pairs: aboutOf(record, lot, state, site) },
       {
         title: 'The tank',
-        columns: ['', 'Read', 'True', 'At 20 °C', 'Pure alcohol', 'Extract'],
+        columns: ['', 'Read', 'True', `At ${countedAt(site)[1]}`, 'Pure alcohol', 'Extract'],
         rows: tankRows(said, site),
       },
       { title: 'Pure alcohol', pairs: sumsOf(record.entry, site) },
@@ -89,7 +89,7 @@ function tankRows(said, site) {
       word,
       read,
       strengthText(seen?.abv_pct, site, 2),
-      volumeText(seen?.volume_20c_l, site, 1),
+      volumeText(countedL(sums, site), site, 1),
       lpaText(sums.ethanol_mg, site, 2),
       extract > 0 ? `${numberText(extract, 2)} g/L` : 'none',
     ];

@@ -2,6 +2,7 @@
 import { gaugesIn, gaugeRow } from './records-gauges.js';
 import { strengthText, typedText, volumeText } from '../parts/format.js';
 import { amountRows } from './gauge-ways.js';
+import { countedAt, countedL } from './run-data.js';
 import { dayOf, findingsPart, listOf, lpaText, pairsOf } from './sheet-words.js';
 import { correctedRows } from './tool-rows.js';
 import { contentsOf, relatedText } from './records-contents.js';
@@ -56,7 +57,7 @@ function pairsFor(row, { entry }, contents, state, site) {
     ...correctedRows(gauge),
     ['Instruments', row.instruments.join(', ')],
     ['True strength', strengthText(seen.abv_pct, site, 2)],
-    ['Volume at 20 °C', volumeText(seen.volume_20c_l, site, 2)],
+    [`Volume at ${countedAt(site)[1]}`, volumeText(countedL(row.sums, site), site, 2)],
     ['Pure alcohol', lpaText(row.sums.ethanol_mg, site, 3)],
     ['By', row.by ?? ''],
   ]);

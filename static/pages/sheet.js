@@ -7,6 +7,7 @@ import { useBook, useNow, useSite } from '../parts/use.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
 import { PaperTable } from './paper-table.js';
+import { trueAt } from './run-gauge.js';
 import { batchSheet } from './sheet-batch.js';
 import { bottlingSheet } from './sheet-bottling.js';
 import { checksSheet } from './sheet-checks.js';
@@ -42,7 +43,7 @@ export function RecordSheetPage({ sort, id }) {
     <article class="record-sheet">
       <${PaperHead} title=${sheet.title} span=${sheet.about} site=${site} now=${now}/>
       ${sheet.parts.map((part) => html`<${Part} key=${part.title} ...${part}/>`)}
-      <p class="note part">Strengths are true at 20 °C by OIML R 22${site.units.alcohol === 'PG' ? '; proof gallons are calculated from it, not from the official manual' : ''}. Local rules decide what a record must hold and how long it is kept.</p>
+      <p class="note part">Strengths are ${trueAt(site)}, by OIML R 22${site.units.alcohol === 'PG' ? '; proof gallons are calculated from it, not from the official manual' : ''}. Local rules decide what a record must hold and how long it is kept.</p>
     </article>
     ${!isWide && keys}
   <//>`;

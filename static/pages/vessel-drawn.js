@@ -4,8 +4,7 @@ import { alcoholText, amount, lpaSure, strengthText, volumeText } from '../parts
 import { html } from '../parts/html.js';
 import { FractionMark } from '../parts/marks.js';
 import { VesselDrawing } from '../parts/vesseldrawing.js';
-import { SIXTY_F_C } from '../reckon/density.js';
-import { figuresOf, lpaOf } from './run-data.js';
+import { countedAt, countedL, lpaOf } from './run-data.js';
 import { capital } from './run-forms.js';
 import { lotsShort } from './vessel-lots.js';
 
@@ -42,9 +41,7 @@ export function litresText({ open, today, seen }, site) {
 
 /** Litres at the temperature at which this house counts them, 20 °C or 60 °F: {label, text} */
 export function coldOf({ sums, seen }, site) {
-  const isF = site.units.temperature === 'F';
-  const litres = isF ? figuresOf(sums, SIXTY_F_C)?.volume_l : seen?.volume_20c_l;
-  return { label: isF ? '60 °F' : '20 °C', text: volumeText(litres, site) };
+  return { label: countedAt(site)[1], text: volumeText(seen && countedL(sums, site), site) };
 }
 
 /** One row of the floor; it leads to the vessel. */

@@ -11,7 +11,7 @@ import { TimeKey } from '../parts/timekey.js';
 import { Modes } from './reckon-form.js';
 import { lpaOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
-import { GaugeHow } from './run-gauge.js';
+import { GaugeHow, trueAt } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { mgSure } from './vessel-drawn.js';
 import { ChoiceKey, FormLine, WithVessel, lights, useGauging, usePortion, vesselPath } from './vessel-form.js';
@@ -86,7 +86,7 @@ const actionText = ({ tag, isAll, cause }) =>
 function TakenResult({ portion, site }) {
   const [lpa, abv] = [amount(portion.lpa, 'alcohol', site, 2), amount(portion.seen?.abv_pct, 'strength', site)];
   return html`<${Result} cells=${[
-    { value: abv.figure, unit: abv.word, caption: 'true, at 20 °C' },
+    { value: abv.figure, unit: abv.word, caption: trueAt(site) },
     { value: lpa.figure, unit: lpa.word, caption: mgSure(portion.pm_mg, site) || 'pure alcohol' },
   ]}/>`;
 }

@@ -81,22 +81,32 @@ export function show(value, unit, decimals = 1) {
   return figure && unit ? `${figure}${SPACE}${unitText(unit)}` : figure;
 }
 
+const FINER = { hL: 2 };
 const BASE = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
 
 /**
  * A value of the book in the unit of the site.
  * value: in L, kg, °C, %vol or LPA; dimension: `volume`, `mass`, `temperature`, `strength`, `alcohol`
- * returns: {value, unit, figure, word, text}, text being both together; all empty for nothing
+ * decimals: as for litres; a hectolitre is shown two finer, or a tenth of it would hide ten litres
+ * returns: {value, unit, figure, decimals, word, text}, text being both together; all empty for nothing
  * A volume of 200 and more is shown whole: a dip or a sight glass is good to half a per cent.
  */
 export function amount(value, dimension, site, decimals) {
   if (value === null || value === undefined || !Number.isFinite(value))
-    return { value: null, unit: '', figure: '', word: '', text: '' };
+    return { value: null, unit: '', figure: '', decimals: 1, word: '', text: '' };
   const unit = site?.units?.[dimension] ?? BASE[dimension];
   const shown = inUnit(value, dimension, unit);
-  const digits = decimals ?? (dimension === 'volume' && Math.abs(shown) >= 200 ? 0 : 1);
+  const isLarge = dimension === 'volume' && Math.abs(unit === 'hL' ? value : shown) >= 200;
+  const digits = (decimals ?? (isLarge ? 0 : 1)) + (FINER[unit] ?? 0);
   const figure = numberText(shown, digits);
-  return { value: shown, unit, figure, word: unitText(unit), text: `${figure}${SPACE}${unitText(unit)}` };
+  return {
+    value: shown,
+    unit,
+    figure,
+    decimals: digits,
+    word: unitText(unit),
+    text: `${figure}${SPACE}${unitText(unit)}`,
+  };
 }
 
 function inUnit(value, dimension, unit) {

@@ -3,7 +3,7 @@
  * this step's water hatched between now and after.
  */
 import { html } from './html.js';
-import { levelLines, niceStep, round, spread, stepsOf, textWidth } from './draw.js';
+import { decimalsOf, levelLines, niceStep, round, spread, stepsOf, textWidth } from './draw.js';
 import { amount, numberText, strengthText } from './format.js';
 import { patternOf } from './marks.js';
 import { useRoom } from './use.js';
@@ -14,25 +14,25 @@ const [TOP, BOTTOM, LEFT] = [12, 272, 50];
  * capacity_l: to the rim; free_l: litres to keep free under it (two short marks at the walls); unit: word of the volume
  * site: whose word for strength is shown; %vol without one
  * levels: from below upward [{volume_l, abv_pct, state, word?}], state 'now' (what is in), 'next' (after this step), 'later'
- * Volumes may be in any unit as long as all are; `add` is the words in the hatched part ("+156 L").
+ * Volumes may be in any unit as long as all are, shown with so many decimals; `add` is the words in the hatched part ("+156 L").
  */
-export function TankColumn({ capacity_l, free_l = 0, levels, unit = 'L', site = null, add, label }) {
+export function TankColumn({ capacity_l, free_l = 0, levels, unit = 'L', decimals = 0, site = null, add, label }) {
   const { ref, width } = useRoom(361);
   const spoken =
     label ??
     levels
-      .map((l) => `${WORDS[l.state]} ${numberText(l.volume_l, 0)} ${unit} at ${strengthText(l.abv_pct, site)}`)
+      .map((l) => `${WORDS[l.state]} ${numberText(l.volume_l, decimals)} ${unit} at ${strengthText(l.abv_pct, site)}`)
       .join(', ');
   return html`<div class="drawing" ref=${ref}>${
     width > 0 &&
-    html`<svg viewBox="0 0 ${width} ${BOTTOM + 10}" width="100%" role="img" aria-label=${`Tank of ${numberText(capacity_l, 0)} ${unit}: ${spoken}`}>
-    <${Drawn} ...${{ capacity_l, free_l, levels, unit, site, add, width }}/></svg>`
+    html`<svg viewBox="0 0 ${width} ${BOTTOM + 10}" width="100%" role="img" aria-label=${`Tank of ${numberText(capacity_l, decimals)} ${unit}: ${spoken}`}>
+    <${Drawn} ...${{ capacity_l, free_l, levels, unit, decimals, site, add, width }}/></svg>`
   }</div>`;
 }
 
 const WORDS = { now: 'now', next: 'after this step', later: 'later' };
 
-function Drawn({ capacity_l, free_l, levels, unit, site, add, width }) {
+function Drawn({ capacity_l, free_l, levels, unit, decimals, site, add, width }) {
   const right = round(LEFT + Math.min(170, width * 0.39));
   const most = Math.max(capacity_l, ...levels.map((l) => l.volume_l)); // what does not fit is drawn above the rim
   const y = (volume) => round(BOTTOM - (volume / most) * (BOTTOM - TOP));
@@ -51,7 +51,7 @@ function Drawn({ capacity_l, free_l, levels, unit, site, add, width }) {
     ${levels.filter((l) => l.state === 'later').map((l) => html`<path class="t" stroke-dasharray="6 4" d="M${LEFT} ${y(l.volume_l)}H${right}"/>`)}
     ${next && html`<path class="c" d="M${LEFT} ${y(next.volume_l)}H${right}"/>`}
     <${Words} levels=${levels} y=${y} right=${right}/>
-    <${Levels} levels=${levels} y=${y} right=${right} width=${width} unit=${unit} site=${site}/>`;
+    <${Levels} ...${{ levels, y, right, width, unit, decimals, site }}/>`;
 }
 
 const inset = (y) => (y > BOTTOM - 8 ? 8 - Math.sqrt(Math.max(0, 64 - (y - BOTTOM + 8) ** 2)) : 0);
@@ -62,7 +62,7 @@ function Litres({ most, y }) {
   return html`<path class="t" d=${stepsOf(0, most, step / 4)
     .map((v, i) => `M${LEFT} ${y(v)}h${i % 4 ? -5 : -10}`)
     .join('')}/>
-    ${stepsOf(0, most, step).map((v) => html`<text x=${LEFT - 13} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, 0)}</text>`)}`;
+    ${stepsOf(0, most, step).map((v) => html`<text x=${LEFT - 13} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, decimalsOf(step))}</text>`)}`;
 }
 
 /** This step's water: hatched, with its litres on a plate cut out of the hatching where there is height for it. */
@@ -94,7 +94,7 @@ function Words({ levels, y, right }) {
 }
 
 /** Strength and litres at each level line, moved apart where lines are close, with a leader back to their line. */
-function Levels({ levels, y, right, width, unit, site }) {
+function Levels({ levels, y, right, width, unit, decimals, site }) {
   const falling = [...levels].sort((a, b) => b.volume_l - a.volume_l);
   const places = spread(
     falling.map((l) => y(l.volume_l)),
@@ -109,6 +109,6 @@ function Levels({ levels, y, right, width, unit, site }) {
     return html`
       <path class=${strong ? 'c' : 't'} d="M${right} ${at}h4L${right + 16} ${to}h6"/>
       <text x=${right + 27} y=${to + 7} class=${strong ? 'name' : level.state === 'now' ? 'value plain' : 'value plain q'}>${strength.figure}<tspan class="q small"> ${strength.unit === 'abv' ? '%' : strength.word}</tspan></text>
-      <text x=${width} y=${to + 7} text-anchor="end" class=${strong ? 'name' : 'q'}>${numberText(level.volume_l, 0)} ${unit}</text>`;
+      <text x=${width} y=${to + 7} text-anchor="end" class=${strong ? 'name' : 'q'}>${numberText(level.volume_l, decimals)} ${unit}</text>`;
   });
 }

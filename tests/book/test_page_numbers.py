@@ -1,0 +1,85 @@
+"""Figures that the pages work out for themselves: in the unit of the house, with sugar in the tank, on the papers."""
+
+import pytest
+from reference.rows import ask
+
+US = {"volume": "usgal", "mass": "lb", "temperature": "F", "strength": "proof", "alcohol": "PG"}
+HL = {"volume": "hL", "mass": "kg", "temperature": "C", "strength": "abv", "alcohol": "LPA"}
+TEXTS = """async ([units, asked]) => {
+  const { amount } = await import('/parts/format.js');
+  return asked.map(([value, decimals]) => amount(value, 'volume', { units }, decimals).text.replaceAll('\\u00a0', ' '));
+}"""
+GLASS = """async (asked) => {
+  const { glassReading } = await import('/pages/reduce-plan.js');
+  return asked.map((one) => glassReading(...one));
+}"""
+MARK = "async (asked) => (await import('/pages/reduce-plan.js')).toMark(asked)"
+STEPS = "async (asked) => (await import('/pages/reduce-plan.js')).waterSteps(...asked)"
+COLUMNS = """async ([units, values]) => {
+  const { columnsOf } = await import('/pages/run-sheetdata.js');
+  const row = { values };
+  const cells = columnsOf([row], { units }).map(({ word, unit, cell }) => `${word} ${cell(row)} ${unit}`);
+  return cells.map((text) => text.replaceAll('\\u00a0', ' '));
+}"""
+HEADS = "async ([columns, units]) => (await import('/pages/records-data.js')).headsOf(columns, { units })"
+
+
+def test_hectolitres_are_shown_as_fine_as_litres(page_at_origin):
+    """1 hL is 100 L: 77.5 L of water are 0.775 hL, and 0.8 would be 3 % too much."""
+    asked = [[77.49, 1], [412.3, None], [77.49, None], [1000, 0]]
+    assert page_at_origin.evaluate(TEXTS, [HL, asked]) == ["0.775 hL", "4.12 hL", "0.775 hL", "10.00 hL"]
+    assert page_at_origin.evaluate(TEXTS, [{**HL, "volume": "L"}, asked]) == ["77.5 L", "412 L", "77.5 L", "1 000 L"]
+
+
+def test_sugar_in_the_tank_hides_strength_from_the_glass(page_at_origin):
+    """27 CFR 30.32(b): 0.4 proof for each 100 mg of solids in 100 mL; dissolved sugar does up to half more."""
+    clear, sweet, proof = page_at_origin.evaluate(
+        GLASS, [[40, 20, "abv"], [40, 20, "abv", 5], [40.069, 140 / 9, "proof", 5]]
+    )
+    assert clear == pytest.approx(40, abs=1e-9)
+    assert 38.5 <= sweet <= 39.0 and 77.0 <= proof <= 78.0
+
+
+def test_a_plan_says_what_each_step_makes(page_at_origin):
+    """150 g/L in 100 L of 40 % are 15 kg, wherever the water goes: 200 L of 20 % have 75 g/L of them."""
+    liquid = {"volume_l": 100, "temperature_c": 20, "abv_pct": 40, "extract_g_l": 150}
+    (step,) = page_at_origin.evaluate(STEPS, [liquid, [20], 20, 20])
+    assert step["then"]["extract_g_l"] * step["answer"]["product_20c_l"] == pytest.approx(15000, rel=1e-9)
+    assert step["answer"]["product_20c_l"] == pytest.approx(200, rel=1e-9)
+
+
+SWEET = {"abv_pct": 60, "extract_g_l": 30}
+
+
+@pytest.mark.parametrize(("extract", "spirit"), [(0, {"abv_pct": 96}), (100, {"abv_pct": 96}), (80, SWEET)])
+@pytest.mark.parametrize("tank_c", [5, 20, 31])
+def test_a_tank_filled_to_a_mark_holds_what_was_wanted(page_at_origin, extract, spirit, tank_c):
+    """Masses, ethanol and extract add; the volume is that of the whole at the tank's temperature (procedure 4)."""
+    here = {"volume_l": 120, "temperature_c": tank_c, "abv_pct": 30, "extract_g_l": extract}
+    asked = {"already": here, "spirit": spirit, "litres": 500, "target": 37.5, "tankC": tank_c}
+    need = page_at_origin.evaluate(MARK, asked)
+    water = {"mass_kg": need["water_kg"], "abv_pct": 0}
+    made = ask("blend", parts=[here, {"mass_kg": need["spirit_kg"], **spirit}, water])
+    assert made["abv_pct"] == pytest.approx(37.5, abs=1e-6)
+    share = made["extract_kg"] * 1000 / made["volume_20c_l"]
+    dense = ask("density", abv_pct=made["abv_pct"], extract_g_l=share, temperature_c=tank_c)
+    assert made["mass_kg"] * 1000 / dense["density_kg_m3"] == pytest.approx(500, abs=1e-5)
+
+
+def test_a_run_sheet_shows_pressures_to_what_a_gauge_gives(page_at_origin):
+    """101.325 kPa are 29.921 inHg at 0 °C and 14.696 psi (NIST SP 811); half a psi in a column is much."""
+    read = {"air_pressure_kpa": 101.325, "column_pressure_kpa": 3.447, "strength": {"typed": "948,1", "unit": "kg_m3"}}
+    assert page_at_origin.evaluate(COLUMNS, [US, read]) == [
+        "Column 0.50 psi",
+        "Air 29.92 inHg",
+        "Glass 948,1 kg/m³ glass_proof",
+    ]
+    read["strength"] = {"typed": "96,3", "unit": "glass"}
+    assert page_at_origin.evaluate(COLUMNS, [HL, read]) == ["Column 34 mbar", "Air 1 013 hPa", "Glass 96.3 glass"]
+
+
+def test_a_us_gauge_record_counts_wine_gallons_at_60_f(page_at_origin):
+    """27 CFR 19.618, 30.67: proof gallons are the wine gallons at 60 °F times the proof."""
+    heads = ["True", "At 20 °C"]
+    assert page_at_origin.evaluate(HEADS, [heads, US]) == ["True", "At 60 °F"]
+    assert page_at_origin.evaluate(HEADS, [heads, HL]) == heads

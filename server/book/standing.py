@@ -5,8 +5,9 @@ longer do. The app never says that a cut removed anything; a release rests on a 
 """
 
 from server.book.bottle_checks import market_of
-from server.book.figures import one_decimal, serials
+from server.book.figures import serials
 from server.book.findings import add
+from server.reckon.refusal import figure
 from server.reckon.units import number_of
 
 
@@ -138,7 +139,7 @@ def lab(walk: dict, record: dict, said: dict, moved: list) -> None:
     market, name = market_of(walk["state"])
     for what, limit in limits_of(market).items():
         if what in results and results[what] > limit["value"]:
-            say = f"{name_of(place)} has {one_decimal(results[what])} g/hL of {what};"
+            say = f"{name_of(place)} has {figure(results[what])} g/hL of {what};"
             say += f" the limit is {limit['value']} ({name})."
             do = "Hold it. Only another rectification and another analysis make it good."
             key = f"residue/{record['entry']['id']}/{what}"

@@ -6,16 +6,21 @@ What tables there are, and where their columns go, stands in static/book/imports
 import csv
 import io
 import json
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from server.book.kinds import shown
 from server.book.shapes import check_said
 from server.paths import STATIC
+from server.reckon.refusal import figure
+from server.reckon.units import number_of
 
 _DECLARED = json.loads((STATIC / "book" / "imports.json").read_text(encoding="utf-8"))
 TABLES, UNITS = _DECLARED["tables"], _DECLARED["units"]
 MOST_BYTES, MOST_ROWS, MOST_FAULTS = 1024 * 1024, 2000, 100
+_THOUSANDS = re.compile(r"[-−]?[1-9][0-9]{0,2}([.,])[0-9]{3}")  # or three decimals
+_DECIMALS = re.compile(r"[-−]?[0-9]*([.,])[0-9]*")
 _WHOLE_DIGITS = 12  # more are no count of anything, and Python does not turn 5000 of them into a number
 
 
@@ -76,6 +81,7 @@ def rows_said(name: str, raw: bytes) -> list[Row]:
     columns = columns_of(name, heads)
     faults = [Fault(line, f"{len(columns) + 1}", f"{len(row)} cells stand under {len(columns)} heads.")
               for line, row in cells if len(row) > len(columns)]  # fmt: skip
+    faults += unclear(cells, columns)
     rows = [Row([line], TABLES[name]["kind"], said_by(row, columns)) for line, row in cells]
     if "rows" in TABLES[name]:
         rows = gathered(name, rows)
@@ -84,6 +90,29 @@ def rows_said(name: str, raw: bytes) -> list[Row]:
     if faults:
         raise ImportFault(faults)
     return rows
+
+
+def unclear(cells: list, columns: list) -> list[Fault]:
+    """Numbers such as 1,250: twelve hundred and fifty, or one and a quarter? Another number of the file may show it."""
+    numbers = [
+        (line, column["head"], "".join(cell.split()))
+        for line, row in cells
+        for (column, _), cell in zip(columns, row, strict=False)
+        if column["is"] == "number"
+    ]
+    found = [(line, head, text, _THOUSANDS.fullmatch(text)) for line, head, text in numbers]
+    clear = (_DECIMALS.fullmatch(text) for _, _, text, sign in found if not sign)
+    decimal = {sign[1] for sign in clear if sign}
+    doubtful = [one for one in found if one[3] and one[3][1] not in decimal]
+    return [Fault(line, head, two_ways(text, sign[1])) for line, head, text, sign in doubtful]
+
+
+def two_ways(text: str, sign: str) -> str:
+    """What such a number may be, and how to write it."""
+    whole, part = text.replace(sign, ""), figure(number_of(text))
+    say = f"{text} may be {whole} or {part}. Write it without a sign for the thousands;"
+    return f"{say} or, if these are decimals, with one more: {text}0."
+
 
 
 def read_rows(raw: bytes) -> tuple[list[str], list[tuple[int, list[str]]]]:

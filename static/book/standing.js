@@ -2,9 +2,10 @@
 // A state and a result hold for what was in the place then: once a vessel has been emptied and filled again, they no
 // longer do. The app never says that a cut removed anything; a release rests on a laboratory's result.
 
+import { figure } from '../reckon/refusal.js';
 import { numberOf } from '../reckon/units.js';
 import { marketOf } from './bottleChecks.js';
-import { oneDecimal, serials } from './figures.js';
+import { serials } from './figures.js';
 import { add } from './findings.js';
 
 export const nothing = () => ({
@@ -126,7 +127,7 @@ function lab(walk, record, said) {
   const [market, name] = marketOf(walk.state);
   for (const [what, limit] of limitsOf(market)) {
     if (!(what in results) || results[what] <= limit.value) continue;
-    const say = `${nameOfPlace(place)} has ${oneDecimal(results[what])} g/hL of ${what}; the limit is ${limit.value} (${name}).`;
+    const say = `${nameOfPlace(place)} has ${figure(results[what])} g/hL of ${what}; the limit is ${limit.value} (${name}).`;
     add(
       walk,
       `residue/${id}/${what}`,

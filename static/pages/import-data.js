@@ -54,7 +54,7 @@ const ALIKE = [
   ['kg', 'lb'],
   ['°C', '°F'],
   ['%vol', 'proof', '% glass'],
-  ['cm', 'mm'],
+  ['cm', 'mm', 'in'],
 ];
 
 const otherUnits = ({ unit }) => ALIKE.find((units) => units.includes(unit))?.filter((one) => one !== unit) ?? [];

@@ -37,8 +37,8 @@ const STATES = {
   within: { icon: 'ok', word: 'within' },
 };
 
-/** How many digits a result is said with: a small one needs two. */
-const shown = (value) => numberText(value, value < 10 ? 2 : 1);
+/** A result with all the digits it was said with: 0.54 is over a limit of 0.5, and 0.5 would not be. */
+const shown = (value) => numberText(value, Math.max(1, (String(value).split('.')[1] ?? '').length));
 
 export function LabTable({ state, place, extra }) {
   const found = labOf(state, place, extra);

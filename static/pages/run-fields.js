@@ -22,6 +22,7 @@ export const DECIMALS = {
 const STEPS = { still_temperature: 0.1, jar_temperature: 0.1, bulk_temperature: 0.1, strength: 0.1 };
 const SMALL_L = 16; // below this a receiver is read in tenths of a tenth
 const SCALES = ['kg', 'lb'];
+const HEAVY_KG_L = 1.2; // a mash or a syrup; nothing in a vessel is heavier
 
 /** The units that the site allows for a quantity, the usual one first. */
 export function unitsOf(quantity, site) {
@@ -107,7 +108,7 @@ export function fieldOf({
 
 /** Limits in the unit in use; a vessel cannot hold more than it holds, which also places the comma by itself. */
 function limitsOf(quantity, unit, most_l, most_cm) {
-  if (SCALES.includes(unit)) return [0, most_l ? fromBase(most_l, unit) : 500000];
+  if (SCALES.includes(unit)) return [0, most_l ? fromBase(most_l * HEAVY_KG_L, unit) : 500000];
   if (most_cm !== undefined) return [0, { mm: most_cm * 10, in: most_cm / 2.54 }[unit] ?? most_cm];
   const declared = KINDS.quantities[['amount', 'portion'].includes(quantity) ? 'volume' : quantity];
   if (declared.limits_by_unit) return declared.limits_by_unit[unit];

@@ -52,7 +52,10 @@ function PairPanel({ title, row, first, second, onDone, onClose }) {
     [first.name]: row?.[first.name]?.typed ?? '',
     [second.name]: row?.[second.name]?.typed ?? '',
   });
-  const fields = [first, second].map((one) => ({ decimals: 1, ...one, units: [one.unit], value: texts[one.name] }));
+  const fields = [first, second].map((one) => {
+    const unit = row?.[one.name]?.unit ?? one.unit; // a row keeps the unit that it was said in
+    return { decimals: 1, ...one, unit, units: [unit], value: texts[one.name] };
+  });
   const isHeld = fields.some(({ value }) => !/\d/.test(value));
   const done = (isNext) => {
     if (isHeld) return knock();

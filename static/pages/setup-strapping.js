@@ -1,6 +1,6 @@
 /** Set-up of a vessel's strapping table: typed row by row, read in from two columns of text, or calculated from a cylinder; drawn and listed. */
 import { lengthCm } from '../book/strapping.js';
-import { numberText, volumeText } from '../parts/format.js';
+import { numberText, unitText, volumeText } from '../parts/format.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
@@ -31,9 +31,13 @@ export function StrappingList() {
   <//>`;
 }
 
-const cm = (typed) => ({ typed, unit: 'cm' });
-const litres = (typed) => ({ typed, unit: 'L' });
-const rowOf = ([dip, volume]) => ({ dip: cm(dip), volume: litres(volume) });
+const CALCULATED = ['cm', 'L'];
+const rowOf =
+  ([length, volume]) =>
+  ([dip, much]) => ({ dip: { typed: dip, unit: length }, volume: { typed: much, unit: volume } });
+
+/** The units in which this house reads a dip stick and a table: [length, volume]. */
+const unitsIn = (site) => [site.units.temperature === 'F' ? 'in' : 'cm', site.units.volume === 'usgal' ? 'usgal' : 'L'];
 const figures = (rows) => rows.map(({ dip, volume }) => [lengthCm(numberOf(dip.typed), dip.unit), toBase(volume)]);
 const byDip = (rows) =>
   [...rows].sort((a, b) => lengthCm(numberOf(a.dip.typed), a.dip.unit) - lengthCm(numberOf(b.dip.typed), b.dip.unit));
@@ -50,6 +54,7 @@ export function StrappingForm({ tag }) {
     before ? { ...before, rows: byDip(before.rows) } : { vessel: tag, rows: [] },
   );
   const { rows } = form;
+  const units = unitsIn(site);
   const faults = [...faultsOfRows(figures(rows)), ...tooMuch(rows, vessel, site)];
   const fill = (next, calculated) => put({ rows: byDip(next), calculated });
   if (!vessel)
@@ -59,13 +64,15 @@ export function StrappingForm({ tag }) {
     ${form.calculated && html`<p class="find"><${Icon} name="advisory"/><span><b>Calculated, not measured:</b> ${form.calculated}. Dished ends, fittings and dents are not in it.</span></p>`}
     ${rows.length > 1 && html`<${TablePlot} rows=${figures(rows)} site=${site}/>`}
     ${faults.slice(0, 3).map((say) => html`<p class="why" role="alert" key=${say}><${Icon} name="advisory"/><span>${say}</span></p>`)}
-    <${PairsField} label="Rows" help="From the bottom up: the dip, and the litres that stand there." rows=${rows} onChange=${(next) => fill(next, form.calculated)}
-      first=${{ name: 'dip', label: 'Dip', unit: 'cm', max: 3000 }} second=${{ name: 'volume', label: 'Volume', unit: 'L', max: 500000 }}/>
-    <${NumberField} label="From the bottom to the mark at the top" help="Where an ullage is read down from. May be left out." units=${['cm', 'mm', 'in']} decimals=${1} max=${30000} optional value=${form.reference} onChange=${(reference) => put({ reference })}/>
-    <${FromText} onRows=${(next) => fill(next.map(rowOf), undefined)}/>
-    <${FromShape} onRows=${(next, words) => fill(next.map(rowOf), words)}/>
+    <${PairsField} label="Rows" help="From the bottom up: the dip, and the volume that stands there." rows=${rows} onChange=${(next) => fill(next, form.calculated)}
+      first=${{ name: 'dip', label: 'Dip', unit: units[0], decimals: units[0] === 'in' ? 2 : 1, max: 3000 }} second=${{ name: 'volume', label: 'Volume', unit: units[1], max: 500000 }}/>
+    <${NumberField} label="From the bottom to the mark at the top" help="Where an ullage is read down from. May be left out." units=${lengthUnits(site)} decimals=${1} max=${30000} optional value=${form.reference} onChange=${(reference) => put({ reference })}/>
+    <${FromText} units=${units} onRows=${(next) => fill(next.map(rowOf(units)), undefined)}/>
+    <${FromShape} site=${site} onRows=${(next, words) => fill(next.map(rowOf(CALCULATED)), words)}/>
   <//>`;
 }
+
+const lengthUnits = (site) => (site.units.temperature === 'F' ? ['in', 'cm', 'mm'] : ['cm', 'mm', 'in']);
 
 function tooMuch(rows, vessel, site) {
   const most = Math.max(0, ...figures(rows).map(([, volume]) => volume));
@@ -77,12 +84,12 @@ function tooMuch(rows, vessel, site) {
 }
 
 /** Two columns from a sheet: pasted, or read from a file at a desk. */
-function FromText({ onRows }) {
+function FromText({ units, onRows }) {
   const [text, setText] = useState('');
   const { rows, faults } = rowsOfText(text);
   const read = async (event) => setText((await event.target.files[0]?.text()) ?? '');
   return html`<details class="how"><summary><${Icon} name="book"/>Read in two columns</summary>
-    <p class="note">Dip in cm and volume in litres, one row a line, with comma or point: “84.5; 412.6”. All rows above are replaced.</p>
+    <p class="note">Dip in ${unitText(units[0])} and volume in ${unitText(units[1])}, one row a line, with comma or point: “84.5; 412.6”. All rows above are replaced.</p>
     <div class="setup-field"><label for="table-text">Paste them here</label><textarea id="table-text" rows="6" spellcheck=${false} value=${text} onInput=${(event) => setText(event.target.value)}></textarea></div>
     <label class="box file-key">Or read a file of text (CSV)<input type="file" class="away" accept=".csv,.txt,text/csv,text/plain" onChange=${read}/></label>
     ${faults.slice(0, 5).map((say) => html`<p class="why" role="alert" key=${say}><${Icon} name="advisory"/><span>${say}</span></p>`)}
@@ -102,7 +109,7 @@ const SHAPES = [
 ];
 
 /** A first table from two lengths, until the vessel is strapped. */
-function FromShape({ onRows }) {
+function FromShape({ site, onRows }) {
   const [shape, setShape] = useState({ shape: 'upright' });
   const put = (change) => setShape((now) => ({ ...now, ...change }));
   const length = (typed) => (typed ? lengthCm(numberOf(typed.typed), typed.unit) : 0);
@@ -111,8 +118,8 @@ function FromShape({ onRows }) {
   const words = `${shape.shape === 'upright' ? 'upright cylinder' : 'lying cylinder with flat ends'}, ${numberText(wide)} cm across, ${numberText(long)} cm ${shape.shape === 'upright' ? 'high' : 'long'}`;
   return html`<details class="how"><summary><${Icon} name="vessel"/>Calculate from a cylinder</summary>
     <${ChoiceField} label="Which way it stands" options=${SHAPES} value=${shape.shape} onPick=${(word) => put({ shape: word })}/>
-    <${NumberField} label="Diameter, inside" units=${['cm', 'mm', 'in']} decimals=${1} max=${30000} value=${shape.diameter} onChange=${(diameter) => put({ diameter })}/>
-    <${NumberField} label=${shape.shape === 'upright' ? 'Height, inside' : 'Length, inside'} units=${['cm', 'mm', 'in']} decimals=${1} max=${30000} value=${shape.length} onChange=${(next) => put({ length: next })}/>
+    <${NumberField} label="Diameter, inside" units=${lengthUnits(site)} decimals=${1} max=${30000} value=${shape.diameter} onChange=${(diameter) => put({ diameter })}/>
+    <${NumberField} label=${shape.shape === 'upright' ? 'Height, inside' : 'Length, inside'} units=${lengthUnits(site)} decimals=${1} max=${30000} value=${shape.length} onChange=${(next) => put({ length: next })}/>
     <button type="button" class="box block" aria-disabled=${isReady ? undefined : 'true'} onClick=${() => {
       if (isReady) {
         tick();

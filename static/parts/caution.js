@@ -4,6 +4,7 @@ import { numberText, strengthText, temperatureText } from './format.js';
 import { Icon } from './icons.js';
 import { useSite } from './use.js';
 
+const STRONGEST = 97.2; // %vol of the azeotrope: beyond it the points of pure ethanol hold
 let flash = null;
 
 /** The flash points by strength, read once. Without them the caution speaks without a figure. */
@@ -30,6 +31,8 @@ function useFlash() {
 /** The listed point at or next above a strength: the stronger liquid flashes at the lower temperature, so this is the careful side. */
 export function flashPoint(points, abv) {
   const rows = points?.points ?? [];
+  if (rows.length && abv > STRONGEST)
+    return { abv_pct: 100, flash_c: Math.min(...points.pure.map((one) => one.flash_c)) };
   return rows.find((row) => row.abv_pct >= abv) ?? rows[rows.length - 1] ?? null;
 }
 

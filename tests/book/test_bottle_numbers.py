@@ -89,3 +89,13 @@ def test_us_duty_goes_by_wine_gallons_times_proof(both, page_at_origin):
 def test_elsewhere_a_label_counts_at_20_c():
     """Directive 92/83/EEC, Article 21: pure alcohol at 20 °C; 420 L of 40 % vol are 168 L."""
     assert labelled_lpa(420.0, 40.0, MARKETS["markets"]["EU"]) == pytest.approx(168.0, rel=1e-12)
+
+
+@pytest.mark.parametrize(("value", "is_over"), [("0.5", False), ("0.54", True)])
+def test_a_result_over_its_limit_is_said_with_its_digits(both, value, is_over):
+    """Regulation (EU) 2019/787, Article 5(d)(v): furfural 0.5 g/hL of 100 % vol alcohol."""
+    pen = bottled("EU", "0", typed("40", "abv"))
+    results = [{"what": "furfural", "value": typed(value, "g_hL")}]
+    pen.write("lab", {"place": {"stock": "L-1"}, "laboratory": "Lab", "results": results}, 5)
+    said = ["lot L-1 has 0.54 g/hL of furfural; the limit is 0.5 (EU)."] if is_over else []
+    assert says(both(pen), "residue/") == said

@@ -21,6 +21,11 @@ COLUMNS = """async ([units, values]) => {
   const cells = columnsOf([row], { units }).map(({ word, unit, cell }) => `${word} ${cell(row)} ${unit}`);
   return cells.map((text) => text.replaceAll('\\u00a0', ' '));
 }"""
+FLASH = """async (asked) => {
+  const { flashPoint } = await import('/parts/caution.js');
+  const points = await (await fetch('/reckon/flash.json')).json();
+  return asked.map((abv) => flashPoint(points, abv).flash_c);
+}"""
 HEADS = "async ([columns, units]) => (await import('/pages/records-data.js')).headsOf(columns, { units })"
 
 
@@ -83,3 +88,8 @@ def test_a_us_gauge_record_counts_wine_gallons_at_60_f(page_at_origin):
     heads = ["True", "At 20 °C"]
     assert page_at_origin.evaluate(HEADS, [heads, US]) == ["True", "At 60 °F"]
     assert page_at_origin.evaluate(HEADS, [heads, HL]) == heads
+
+
+def test_what_is_stronger_than_a_still_makes_it_lights_like_pure_ethanol(page_at_origin):
+    """Flash points by the trade's table; pure ethanol 12 °C (hazardous-area table, read), not the 17 of 96 % vol."""
+    assert page_at_origin.evaluate(FLASH, [39, 40.0, 41, 96.3, 99.8]) == [26, 26, 24, 17, 12]

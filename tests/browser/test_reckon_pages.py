@@ -151,8 +151,8 @@ def test_two_liquids_poured_together(glove):
 
 
 def test_how_much_of_a_second_hits_a_strength(glove):
-    # 500 L of 72 %, add 45 % to reach 55 %: 814.0456 kg = 866.4279 L of the 45 %; 1363.4410 L. Air of 1.2 kg/m3 carries
-    # 1.2 kg/m3 x 0.8664 m3 = 1.04 kg of it, and 0.12 kg of the weights of 8000 kg/m3 (OIML D 28): 813.13 kg on the scale.
+    # 500 L of 72 %, add 45 % to reach 55 %: 814.0456 kg = 866.4279 L of the 45 %; 1363.4410 L.
+    # Air of 1.2 kg/m3 carries 1.04 kg of it, and 0.12 kg of the weights of 8000 kg/m3 (OIML D 28): 813.13 kg.
     glove.link("Blend")
     glove.button("Hit a strength")
     glove.put(Volume="500", In_bulk="20.0")

@@ -57,3 +57,20 @@ def test_every_row_is_tested_or_listed():
     assert not set(EXPRESSED) & set(LISTED)
     assert {row.name() for row in ROWS} == set(EXPRESSED) | set(LISTED)
     assert len(expressed(ROWS, EXPRESSED)) + len(expressed(ROWS, LISTED)) == len(ROWS) == 26
+
+
+# HMRC Excise Notice 226, section 30.3: highest drop of each step in degrees of gravity, factor.
+NOTICE_226 = [
+    (6.9, 0.125), (10.4, 0.126), (17.2, 0.127), (26.1, 0.128), (36.0, 0.129), (46.5, 0.130),
+    (57.1, 0.131), (67.9, 0.132), (78.8, 0.133), (89.7, 0.134), (100.7, 0.135),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("at", range(len(NOTICE_226)))
+def test_each_step_of_the_official_factors_ends_where_it_is_printed(at):
+    highest, factor = NOTICE_226[at]
+    found = ask("wash", original_sg=1.11, final_sg=round(1.11 - highest / 1000, 4))
+    assert found["abv_table_pct"] == pytest.approx(highest * factor, abs=1e-9), "HMRC Excise Notice 226, section 30.3"
+    if at + 1 < len(NOTICE_226):
+        after = ask("wash", original_sg=1.11, final_sg=round(1.11 - (highest + 0.1) / 1000, 4))
+        assert after["abv_table_pct"] == pytest.approx((highest + 0.1) * NOTICE_226[at + 1][1], abs=1e-9)

@@ -57,6 +57,8 @@ FAULTS = [
     ("vessels", HEADS + "H-2,barrel,5,storage\n", 2, "sort", "barrel was given"),
     ("vessels", HEADS + "\n\nH-2,tank,1.2.3,storage\n", 4, "capacity", "1.2.3"),
     ("vessels", HEADS + "H-2,tank,5\n", 2, "account", "Nothing was given"),
+    ("vessels", HEADS + 'H-2,tank,"1,250",storage\n', 2, "capacity", "1,250 may be 1250 or 1.25"),
+    ("vessels", "tag;sort;capacity [L];account\nH-2;tank;1.250;storage\nH-3;tank;2,5;storage\n", 2, "capacity", "1250"),
     ("vessels", HEADS + "H-2,tank,5,storage\nH-2,tank,5,storage\n", 3, "tag", "twice"),
     ("vessels", HEADS + "H-2,tank,5,storage,red\n", 2, "5", "5 cells stand under 4 heads"),
     ("vessels", HEADS + '"H-2,tank,5,storage\n', 2, "", "quotation marks"),
@@ -66,6 +68,13 @@ FAULTS = [
     ("lots", "lot,sort,supplier,mass [kg]\nR-1,rye,,5\n", 2, "supplier", "Nothing was given"),
     ("strappings", STRAPPING + "H-2,30,\n", 5, "volume", "Nothing was given"),
 ]  # fmt: skip
+
+
+def test_three_decimals_are_clear_where_another_number_shows_the_sign():
+    """A calibration sheet to the millilitre: 1.250 beside 48.5 is one and a quarter."""
+    rows = rows_said("strappings", b"vessel,dip [in],volume [gal]\nH-2,0.5,1.250\nH-2,12,48.125\n")
+    assert [row["volume"]["typed"] for row in rows[0].said["rows"]] == ["1.250", "48.125"]
+    assert rows[0].said["rows"][0]["dip"] == {"typed": "0.5", "unit": "in"}
 
 
 @pytest.mark.parametrize(("name", "told", "line", "column", "says"), FAULTS)

@@ -11,6 +11,7 @@ from server.book.materials import mass_mg, promise
 from server.book.runs import run_id_of
 from server.book.shapes import is_readable
 from server.reckon import ReckonError, reckon
+from server.reckon.density import WATER_20C, water_density
 from server.reckon.units import read_of, to_base
 
 STEADY_MS = 12 * 60 * 60 * 1000  # two equal gravities, at least half a day apart: common practice, no source
@@ -140,18 +141,22 @@ def mash_reading(walk: dict, found: dict, record: dict, said: dict, moved: list)
             "iodine": said.get("iodine"),
             "sg": sg,
             "volume_l": volume,
-            "extract_kg": extract_kg(sg, volume),
+            "extract_kg": extract_kg(sg, volume, celsius(said.get("temperature"))),
         }
     )
     if said.get("iodine"):
         found["iodine"] = {"word": said["iodine"], "at": record["at"], "id": entry_id}
 
 
-def extract_kg(sg: float | None, volume_l: float | None) -> float | None:
-    """Extract in hand: litres x S x 0.99823 x P/100."""
+def extract_kg(sg: float | None, volume_l: float | None, warm_c: float | None) -> float | None:
+    """Extract in hand: litres at 20 °C x S x 0.99823 x P/100; what was read warm shrinks as water does.
+
+    warm_c: of the mash whose volume was read; None where nobody read it: then it is taken as 20 °C
+    """
     if sg is None or volume_l is None:
         return None
-    return volume_l * sg * WATER_KG_L * plato(sg) / 100.0
+    shrinks = 1.0 if warm_c is None else water_density(min(max(warm_c, 0.0), 100.0)) / WATER_20C
+    return volume_l * shrinks * sg * WATER_KG_L * plato(sg) / 100.0
 
 
 def plato(sg: float) -> float:

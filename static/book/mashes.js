@@ -2,6 +2,7 @@
 // A mash is named by the id of the entry that opened it. An entry belongs to it by its group, or, where it has none,
 // because the mash stands in that vessel. Nothing here enters the alcohol account: the wash gauge does.
 
+import { WATER_20C, waterDensity } from '../reckon/density.js';
 import { ReckonError, reckon } from '../reckon/reckon.js';
 import { readOf, toBase } from '../reckon/units.js';
 import { sgOf, waterSums } from './gauges.js';
@@ -112,14 +113,20 @@ function mashReading(walk, found, record, said) {
     iodine: said.iodine ?? null,
     sg,
     volume_l: volume,
-    extract_kg: extractKg(sg, volume),
+    extract_kg: extractKg(sg, volume, based(said.temperature)),
   });
   if (said.iodine) found.iodine = { word: said.iodine, at: record.at, id };
 }
 
-/** Extract in hand: litres x S x 0.99823 x P/100. */
-export const extractKg = (sg, volume) =>
-  sg === null || volume === null ? null : (volume * sg * WATER_KG_L * plato(sg)) / 100;
+/**
+ * Extract in hand [kg]: litres at 20 °C x S x 0.99823 x P/100; what was read warm shrinks as water does.
+ * warm: of the mash whose volume was read [°C]; null where nobody read it: then it is taken as 20 °C
+ */
+export function extractKg(sg, volume, warm) {
+  if (sg === null || volume === null) return null;
+  const shrinks = warm === null ? 1 : waterDensity(Math.min(Math.max(warm, 0), 100)) / WATER_20C;
+  return (volume * shrinks * sg * WATER_KG_L * plato(sg)) / 100;
+}
 
 export const plato = (sg) => reckon({ want: 'gravity', sg }).plato_pct ?? 0;
 

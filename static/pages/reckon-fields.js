@@ -13,7 +13,7 @@ const QUANTITIES = {
   volume: { units: ['L', 'hL', 'usgal'], max: 500000, decimals: 1 },
   mass: { units: ['kg', 'lb'], max: 500000, decimals: 1 },
   temperature: { units: ['C', 'F'], min: -99, max: 99, decimals: 1, minus: true, step: 0.5, fixed: true },
-  water_temperature: { units: ['C', 'F'], min: 0, max: 99.9, decimals: 1, step: 0.5, fixed: true },
+  water_temperature: { units: ['C', 'F'], min: 0, max: 99.9, most: { F: 212 }, decimals: 1, step: 0.5, fixed: true },
   glass: { units: ['glass', 'abv', 'kg_m3', 'mass_pct', 'glass_proof', 'proof'], max: 100, decimals: 1, step: 0.1 },
   target: { units: ['abv', 'proof'], max: 100, decimals: 1, step: 0.1 },
 };
@@ -37,7 +37,16 @@ export function padField(name, label, quantity, kept, site, more = {}) {
   const unit = kept[name]?.unit ?? spec.units.find((one) => one === firstUnit(quantity, site)) ?? spec.units[0];
   const units = spec.fixed ? [unit] : spec.units; // a thermometer does not change its scale
   const decimals = more.decimals ?? FINE[unit] ?? spec.decimals;
-  return { ...spec, decimals, name, label, unit, units, max: MOST[unit] ?? spec.max, value: kept[name]?.typed ?? '' };
+  return {
+    ...spec,
+    decimals,
+    name,
+    label,
+    unit,
+    units,
+    max: spec.most?.[unit] ?? MOST[unit] ?? spec.max,
+    value: kept[name]?.typed ?? '',
+  };
 }
 
 const READ_AS = { temperature: 'bulk_temperature', water_temperature: 'bulk_temperature', glass: 'strength' };

@@ -124,7 +124,7 @@ function mashWorks({ said, state, site }) {
 function mashReadingWorks({ said, state, group, site }) {
   const mash = state.mashes[group];
   const [sg, volume] = [said.gravity ? sgOf(said.gravity) : null, based(said.volume)];
-  const extract = extractKg(sg, volume);
+  const extract = extractKg(sg, volume, based(said.temperature));
   return {
     rows: [
       ...(extract === null ? [] : [['Extract in hand', massText(extract, site)]]),

@@ -26,6 +26,12 @@ FLASH = """async (asked) => {
   const points = await (await fetch('/reckon/flash.json')).json();
   return asked.map((abv) => flashPoint(points, abv).flash_c);
 }"""
+FIELD = """async (units) => {
+  const { padField } = await import('/pages/reckon-fields.js');
+  const { press } = await import('/parts/typed.js');
+  const field = padField('water', 'Water at', 'water_temperature', {}, { units });
+  return [...'1505'].reduce((edit, key) => press(edit, key, field) ?? edit, { text: '' }).text;
+}"""
 HEADS = "async ([columns, units]) => (await import('/pages/records-data.js')).headsOf(columns, { units })"
 
 
@@ -93,3 +99,9 @@ def test_a_us_gauge_record_counts_wine_gallons_at_60_f(page_at_origin):
 def test_what_is_stronger_than_a_still_makes_it_lights_like_pure_ethanol(page_at_origin):
     """Flash points by the trade's table; pure ethanol 12 °C (hazardous-area table, read), not the 17 of 96 % vol."""
     assert page_at_origin.evaluate(FLASH, [39, 40.0, 41, 96.3, 99.8]) == [26, 26, 24, 17, 12]
+
+
+def test_hot_water_is_typed_in_fahrenheit(page_at_origin):
+    """Water stands from 32 to 212 °F: 150.5 °F is not 15.0; in °C 150 can only be 15.0."""
+    assert page_at_origin.evaluate(FIELD, US) == "150.5"
+    assert page_at_origin.evaluate(FIELD, HL) == "15.0"

@@ -22,6 +22,11 @@ TOOLS = """
   ids.table = (await book.write('strapping', { vessel: 'T-1', rows })).id;
   return ids;
 """
+IN_MM = """
+  const TN = (typed, unit) => ({ typed, unit });
+  const row = (dip, volume) => ({ dip: TN(dip, 'mm'), volume: TN(volume, 'usgal') });
+  await book.write('strapping', { vessel: 'T-1', rows: [row('0', '0'), row('500.0', '100.0')] });
+"""
 LAST = "return book.entries.findLast((entry) => entry.kind === given)"
 
 
@@ -101,6 +106,15 @@ def test_a_dip_read_with_instruments_that_are_off(phone, server):
     mended = run(page, LAST, "opening")["said"]["gauge"]
     assert mended["strapping"] == {"id": ids["table"], "rows": [[0, 30], [100, 1200]]}
     assert mended["dip"] == {**dip, "typed": "96.0"}
+
+    # A table that was said in millimetres and gallons stays so, whatever row of it is typed anew.
+    run(page, IN_MM)
+    glove.go("#/setup/strapping/T-1")
+    glove.button("500.0 mm: 100.0 gal")
+    assert page.get_by_role("button", name="Volume").inner_text().endswith("gal")
+    glove.keys("501.0101.0")
+    glove.button("Done")
+    assert "501.0 mm: 101.0 gal" in glove.says()
 
     device.offline(False)
     until(page, "(await sync.syncNow(), book.saved.waiting === 0)")

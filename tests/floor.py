@@ -3,7 +3,8 @@
 from harness import evaluate, wait_until
 
 MODULES = """
-  const { book, NotSaved } = await import('/data/book.js');
+  const { book } = await import('/data/book.js');
+  const { NotSaved } = await import('/data/saving.js');
   const { device } = await import('/data/device.js');
   const sync = await import('/data/sync.js');
 """

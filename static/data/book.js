@@ -3,32 +3,22 @@
  * An entry is saved when its strict transaction is complete; only then does `write` resolve and the page say so.
  */
 
-import { compose, uuid7 } from '../book/compose.js';
+import { uuid7 } from '../book/compose.js';
 import { fold } from '../book/fold.js';
 import { device, entryOff, openDevice } from './device.js';
 import { forgetDraft, loadDrafts } from './drafts.js';
+import { changedSince } from './lately.js';
 import { isCovered, openingOf } from './opening.js';
-import { STORES, addEntry } from './outbox.js';
+import { STORES } from './outbox.js';
+import { NotSaved, saidOfStorage, saveAll } from './saving.js';
 import { listeners } from './signal.js';
 import { listenTo, tellTabs } from './tabs.js';
-
-const ENTRY_BYTES = 64 * 1024;
 
 const changes = listeners();
 const writes = listeners();
 
 // Summed up when somebody looks, not at each change: a write need not wait for it, and several writes in a row sum up once.
 const sums = { state: fold([]), trouble: null, isStale: false };
-
-/** Thrown when an entry was not saved. `say` is for the person; the form keeps its numbers. */
-export class NotSaved extends Error {
-  constructor(say, cause) {
-    super(say, { cause });
-    this.name = 'NotSaved';
-    this.say = say;
-    this.field = cause?.field ?? null;
-  }
-}
 
 export const book = {
   /** The fold of all entries; see the book's fold.js. */
@@ -70,7 +60,7 @@ export const book = {
   writeAll,
   setPerson,
   refresh,
-  owe,
+  keepUp,
   /** `subscribe(fn)` calls fn after every change and returns the way to stop that. */
   subscribe: changes.subscribe,
   /** `onWrite(fn)` calls fn after an entry was saved here, in this tab. */
@@ -97,17 +87,18 @@ export async function openBook() {
 
 // Whether all that the storage holds is shown. A reading that failed at the start is made up at the next chance.
 let isWhole = false;
+// The turn of the storage (see lately.js) that is shown. A reading that failed leaves it, and the next one makes that up.
+let shownTurn = 0;
 
 async function load() {
   isWhole = false;
   book.records.clear();
-  owed.clear();
   Object.assign(book, { person: null, clock: null, opening: null });
   if (device.db) {
-    const readAll = device.db.read(STORES, (tx) => Promise.all([tx.objectStore('entries').getAll(), othersOf(tx)]));
-    const [[rows, others]] = await Promise.all([readAll, loadDrafts(device.db)]);
-    for (const row of rows) put(row);
-    takeIn(others);
+    const [read] = await Promise.all([device.db.read(STORES, (tx) => readSince(tx, NaN)), loadDrafts(device.db)]);
+    for (const row of read.rows) put(row);
+    takeIn(read.others);
+    shownTurn = read.turn;
   }
   isWhole = true;
   changed();
@@ -123,6 +114,18 @@ function put(row) {
     }
   }
   book.records.set(row.id, { ...row, entry, waiting: false, refused: null });
+}
+
+/** What changed since a turn: {turn, ids, rows, others}; ids null and rows of all entries where that cannot be told. */
+async function readSince(tx, known, more = []) {
+  const { turn, ids } = await changedSince(tx, known);
+  const due = ids && [...new Set([...ids, ...more])];
+  const entries = tx.objectStore('entries');
+  const [rows, others] = await Promise.all([
+    due ? Promise.all(due.map((id) => entries.get(id))) : entries.getAll(),
+    othersOf(tx),
+  ]);
+  return { turn, ids: due, rows: rows.filter(Boolean), others };
 }
 
 /** What stands beside the entries: what waits, what was refused, the few facts of the device. */
@@ -203,32 +206,29 @@ function marksOf(records) {
   );
 }
 
-// Ids that may have changed in the storage and are not shown yet: a reading that failed is made up by the next one.
-const owed = new Set();
-
-function owe(ids) {
-  for (const id of ids) owed.add(id);
-}
-
-/** Reads some entries again after the outbox or the server's answer changed them, here or in another tab. */
-async function refresh(ids, isOwn = true) {
+/**
+ * Reads again what the outbox or the server's answer changed, here or in another tab.
+ * @param {string[]} [more] ids to read as well: a tab of a version before says them, and does not note what it changes
+ */
+async function refresh(more = [], isOwn = true) {
   if (!device.db) return;
   if (!isWhole) return load();
   const { db } = device;
-  owe(ids);
-  const due = [...owed];
-  const [rows, others] = await db.read(STORES, (tx) =>
-    Promise.all([Promise.all(due.map((id) => tx.objectStore('entries').get(id))), othersOf(tx)]),
-  );
-  if (db !== device.db) return;
+  const { turn, ids, rows, others } = await db.read(STORES, (tx) => readSince(tx, shownTurn, more));
+  if (db !== device.db || (ids && turn < shownTurn)) return; // what was read later has come earlier
   const before = book.opening;
-  for (const id of due) owed.delete(id);
-  const isNew = rows.some((row) => row && (row.marks?.length || !book.records.has(row.id)));
-  for (const row of rows) if (row) put(row);
+  const isNew = rows.some((row) => row.marks?.length || !book.records.has(row.id));
+  for (const row of rows) put(row);
   takeIn(others);
+  shownTurn = turn;
   if (isNew || book.opening !== before) changed();
   else changes.tell(book);
-  if (isOwn) tellTabs({ site: device.site, ids: due });
+  if (isOwn) tellTabs({ site: device.site, ids: rows.map((row) => row.id) });
+}
+
+/** Reads again where another turn is shown than the storage is at: another tab died before it told of what it wrote. */
+async function keepUp(turn) {
+  if (turn !== shownTurn) await refresh();
 }
 
 function hear({ site, ids }) {
@@ -267,87 +267,40 @@ async function writeAll(wanted, draft) {
     unsettled.set(key, ids[at]);
   });
   const { db } = device;
+  const all = wanted.map((one, at) => ({ ...one, id: ids[at], by: one.by ?? book.person }));
   let written;
   try {
-    written = await db.write([...STORES, 'drafts'], (tx) => saveAll(tx, wanted, ids, draft));
+    written = await db.write([...STORES, 'drafts'], (tx) => saveAll(tx, all, draft));
   } catch (problem) {
     throw failed(problem);
   }
   for (const key of keys) unsettled.delete(key);
   if (draft) forgetDraft(draft);
   book.saved.failed = null;
-  if (written.every(({ isNew }) => isNew) && db === device.db && isWhole) show(written);
+  const isNext = written.rows.every(({ isNew }) => isNew) && written.turn === shownTurn + 1;
+  if (isNext && db === device.db && isWhole) show(written);
   else await refresh(ids).catch((problem) => console.error(problem)); // it is saved, whatever becomes of the showing
   for (const id of ids) writes.tell(id);
-  return written.map(({ row }) => JSON.parse(row.text));
-}
-
-/** One after the other, since each draws its number from the one before. */
-async function saveAll(tx, wanted, ids, draft) {
-  const written = [];
-  for (const [at, options] of wanted.entries()) written.push(await save(tx, { ...options, id: ids[at], draft }));
-  return written;
-}
-
-/** Inside the saving transaction: number, text, outbox, all or nothing. Repeated after a lost connection it saves once. */
-async function save(tx, { kind, said, draft, ...options }) {
-  const meta = tx.objectStore('meta');
-  const [kept, { id: deviceId }, last, clock] = await Promise.all([
-    tx.objectStore('entries').get(options.id),
-    meta.get('device'),
-    meta.get('n'),
-    meta.get('clock'),
-  ]);
-  if (kept) return { row: kept, isNew: false };
-  const n = (last ?? 0) + 1;
-  const now = Date.now();
-  const context = { ...options, site: device.site, device: deviceId, n, now, by: options.by ?? book.person };
-  context.clock = clock ?? null;
-  context.happened = momentOf(options.happened ?? now);
-  context.offsetMin = -new Date(context.happened).getTimezoneOffset();
-  const entry = compose(kind, said, context);
-  const text = JSON.stringify(entry);
-  if (new TextEncoder().encode(text).length > ENTRY_BYTES)
-    throw new RangeError('This is too long for one entry. Write it in parts.');
-  const row = { id: entry.id, text, seq: null, marks: [], device: deviceId, n };
-  await Promise.all([
-    addEntry(tx, row),
-    meta.put(n, 'n'),
-    meta.put(now, 'saved_at'),
-    draft && tx.objectStore('drafts').delete(draft),
-  ]);
-  return { row, at: now, isNew: true };
+  return written.rows.map(({ row }) => JSON.parse(row.text));
 }
 
 /** Shows entries that were written in this moment, without asking the storage what is known. */
-function show(written) {
-  const ids = written.map(({ row }) => row.id);
-  for (const { row } of written) {
+function show({ rows, turn }) {
+  const ids = rows.map(({ row }) => row.id);
+  for (const { row } of rows) {
     put(row);
     mark(row.id, { waiting: true });
   }
-  book.saved = { ...book.saved, at: written.at(-1).at, waiting: book.saved.waiting + ids.length };
+  book.saved = { ...book.saved, at: rows.at(-1).at, waiting: book.saved.waiting + ids.length };
+  shownTurn = turn;
   changed();
   tellTabs({ site: device.site, ids });
 }
 
-/** ms of when it happened; what is no date of a calendar with four digits of year could never be read again. */
-function momentOf(happened) {
-  const at = new Date(happened);
-  if (Number.isFinite(at.getTime()) && /^[0-9]{4}-/.test(at.toISOString())) return at.getTime();
-  throw new RangeError(
-    `“${String(happened).slice(0, 40)}” is no time that can be written down. Set the day and the time again.`,
-  );
-}
-
 /** Tells what the numbers refuse (no fault of the storage) from what the storage could not do. */
 function failed(problem) {
-  if (!(problem instanceof DOMException)) return new NotSaved(problem.say ?? problem.message, problem);
-  const say =
-    problem.name === 'QuotaExceededError'
-      ? 'NOT SAVED: the storage of this phone is full. Free some space, then save again; the numbers stay here.'
-      : 'NOT SAVED: the storage of this phone did not take it. Save again; if it fails again, write the numbers down, ' +
-        'close the app and open it.';
+  const say = saidOfStorage(problem);
+  if (!say) return new NotSaved(problem.say ?? problem.message, problem);
   console.error(problem);
   book.saved = { ...book.saved, failed: { at: Date.now(), say } };
   changes.tell(book);

@@ -3,22 +3,26 @@
  * its caller opened over STORES; nothing leaves the outbox but by a verdict of the server.
  */
 
+import { changedSince, noteChanged } from './lately.js';
 import { endOpening, keepOpening, openingSaid, wantWhole } from './opening.js';
 
 export const STORES = ['entries', 'outbox', 'refused', 'meta'];
 
 const BATCH = 500;
+const AGAIN_MS = 600_000; // until an entry that was set aside is tried again
 const BATCH_BYTES = 800_000; // the server takes 1 MiB; quotes inside the texts and the frame around them need room
 
 /**
- * What the next request should carry, oldest first.
+ * What the next request should carry, oldest first; where nothing waits, one of those that were set aside.
  * @param {number} [most] fewer than usual, to find the one that makes the server refuse the whole batch
- * @returns {Promise<{entries: Array<{id: string, text: string}>, more: boolean, known: object}>}
+ * @returns {Promise<{entries: Array<{id: string, text: string}>, isTrial: boolean, more: boolean, known: object, turn: number}>}
  */
 export async function nextBatch(tx, most = BATCH) {
-  const ids = (await tx.objectStore('outbox').getAll()).map((row) => row.id);
+  const waiting = (await tx.objectStore('outbox').getAll()).map((row) => row.id);
+  const isTrial = !waiting.length;
+  const ids = isTrial ? await dueAgain(tx) : waiting;
   // Asked for all at once: a save of the person must not wait behind hundreds of single questions.
-  const rows = await Promise.all(ids.slice(0, most).map((id) => tx.objectStore('entries').get(id)));
+  const rows = await Promise.all(ids.slice(0, isTrial ? 1 : most).map((id) => tx.objectStore('entries').get(id)));
   const entries = [];
   let bytes = 0;
   for (const { id, text } of rows) {
@@ -26,7 +30,8 @@ export async function nextBatch(tx, most = BATCH) {
     if (entries.length && bytes > BATCH_BYTES) break;
     entries.push({ id, text });
   }
-  return { entries, more: entries.length < ids.length, known: await known(tx) };
+  const { turn } = await changedSince(tx, 0);
+  return { entries, isTrial, more: entries.length < ids.length, known: await known(tx), turn };
 }
 
 async function known(tx) {
@@ -45,8 +50,7 @@ export async function addEntry(tx, record) {
  * Applies one answer of the server: verdicts, entries of others, the cursor that covers them.
  * @param {Array<{id: string}>} batch what the request carried
  * @param {object} answer as the contract has it
- * @param {Set<string>} changed gets the ids whose record changed. The caller's: of work that is repeated after a lost
- *   connection only the first run may find something to change
+ * @param {Set<string>} changed gets the ids whose record changed
  * @returns {Promise<boolean>} whether entries are to go again that the server turned out to lack
  */
 export async function applyAnswer(tx, batch, answer, changed) {
@@ -73,22 +77,53 @@ export async function applyAnswer(tx, batch, answer, changed) {
 async function markTaken(tx, id, seq, changed) {
   const record = await tx.objectStore('entries').get(id);
   if (!record) return;
-  await leaveOutbox(tx, id);
+  await settle(tx, id);
   await tx.objectStore('entries').put({ ...record, seq });
   changed.add(id);
 }
 
 /** A refused entry stays on this device, in sight, and holds up no other. */
-export async function markRefused(tx, { id, why, say }, changed) {
+export async function markRefused(tx, { id, why, say }, changed = new Set()) {
   if (!(await tx.objectStore('entries').getKey(id))) return;
   await leaveOutbox(tx, id);
   await tx.objectStore('refused').put({ id, why, say });
   changed.add(id);
 }
 
+/**
+ * Sets an entry aside because every request that carried it was turned away. That is no verdict of the server's book: a
+ * proxy may have said it. So it is tried again by itself, when nothing else waits, and holds up no other then either.
+ */
+export async function setAside(tx, id, say) {
+  await markRefused(tx, { id, why: 'turned_away', say: `${say} It is tried again by itself.` });
+  await putOff(tx, id);
+  await noteChanged(tx, [id]);
+}
+
+/** It was tried and turned away again. */
+export async function putOff(tx, id) {
+  const verdict = await tx.objectStore('refused').get(id);
+  if (verdict) await tx.objectStore('refused').put({ ...verdict, tried_at: Date.now() });
+}
+
+async function dueAgain(tx) {
+  const verdicts = await tx.objectStore('refused').getAll();
+  // Either way: the clock of a phone may be set back by years.
+  const isDue = ({ why, tried_at }) => why === 'turned_away' && Math.abs(Date.now() - tried_at) >= AGAIN_MS;
+  return verdicts.filter(isDue).map(({ id }) => id);
+}
+
+/** The server has it: it neither waits nor counts as refused. @returns {Promise<boolean>} whether it did */
+async function settle(tx, id) {
+  const isRefused = (await tx.objectStore('refused').getKey(id)) !== undefined;
+  if (isRefused) await tx.objectStore('refused').delete(id);
+  return (await leaveOutbox(tx, id)) || isRefused;
+}
+
 async function leaveOutbox(tx, id) {
   const key = await tx.objectStore('outbox').index('id').getKey(id);
   if (key !== undefined) await tx.objectStore('outbox').delete(key);
+  return key !== undefined;
 }
 
 /**
@@ -124,9 +159,11 @@ async function showAgain(tx, changed) {
 }
 
 /** An opening with the entries that it carries and those that follow it, all of it or nothing. */
-export async function takeOpening(tx, answer, changed) {
+export async function takeOpening(tx, answer) {
+  const changed = new Set();
   await Promise.all(answer.entries.map((row) => keep(tx, row, changed)));
   await keepOpening(tx, answer);
+  await noteChanged(tx, changed);
 }
 
 async function sendOnce(tx, record, changed) {
@@ -160,8 +197,8 @@ async function keep(tx, { seq, text, marks }, changed) {
     if (record.seq === null) await markRefused(tx, { id: head.id, why: 'clash', say }, changed);
     return;
   }
-  if (record) await leaveOutbox(tx, head.id);
-  if (record && record.seq === seq && String(record.marks) === String(marks)) return;
+  const isSettled = record && (await settle(tx, head.id));
+  if (record && !isSettled && record.seq === seq && String(record.marks) === String(marks)) return;
   await tx.objectStore('entries').put({ ...head, text, seq, marks });
   changed.add(head.id);
 }

@@ -2,6 +2,7 @@
 
 import { book } from './book.js';
 import { device } from './device.js';
+import { noteChanged } from './lately.js';
 import { STORES, addEntry, headOf } from './outbox.js';
 
 const FORMAT = 'glovebook outbox 1';
@@ -54,8 +55,9 @@ export async function readOutbox(file) {
       await addEntry(tx, { ...head, text, seq: null, marks: [] });
       added.add(head.id);
     }
+    await noteChanged(tx, added);
   });
-  await book.refresh([...added]);
+  await book.refresh();
   return { taken: added.size, known: texts.length - added.size };
 }
 

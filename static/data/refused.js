@@ -2,6 +2,7 @@
 
 import { book } from './book.js';
 import { device } from './device.js';
+import { noteChanged } from './lately.js';
 import { STORES } from './outbox.js';
 import { syncNow } from './sync.js';
 
@@ -11,7 +12,8 @@ export async function sendAgain(id) {
     if (!(await tx.objectStore('refused').getKey(id))) return;
     await tx.objectStore('refused').delete(id);
     await tx.objectStore('outbox').add({ id });
+    await noteChanged(tx, [id]);
   });
-  await book.refresh([id]);
+  await book.refresh();
   return syncNow();
 }

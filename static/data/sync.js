@@ -6,8 +6,9 @@
 import { NoAnswer, ask } from './ask.js';
 import { book } from './book.js';
 import { device, isOwnDesk, keepTold } from './device.js';
+import { noteChanged } from './lately.js';
 import { wantWhole } from './opening.js';
-import { STORES, applyAnswer, markRefused, nextBatch, takeOpening } from './outbox.js';
+import { STORES, applyAnswer, nextBatch, putOff, setAside, takeOpening } from './outbox.js';
 import { listeners } from './signal.js';
 
 const CALM_MS = 30_000;
@@ -106,19 +107,24 @@ async function rounds() {
   for (let round = 0; round < ROUNDS; round += 1) {
     const { db, site } = device;
     const batch = await db.read(STORES, (tx) => nextBatch(tx, most));
+    await book.keepUp(batch.turn);
     let answer;
     try {
       answer = await askOnce(site, batch);
     } catch (problem) {
       if (!isForEntries(problem) || !batch.entries.length) throw problem;
+      if (batch.isTrial) {
+        await db.write(STORES, (tx) => putOff(tx, batch.entries[0].id));
+        continue;
+      }
       if (batch.entries.length === 1) suspect = await refuse(db, site, batch, problem, suspect);
       most = Math.max(1, Math.floor(batch.entries.length / 2)); // find the entry that spoils the whole request
       continue;
     }
-    const { changed, isLacking } = await takeIn(db, batch.entries, answer);
+    const isLacking = await takeIn(db, batch.entries, answer);
     if (device.db !== db) return; // another book was opened meanwhile
     device.hear(answer.json.role);
-    await book.refresh([...changed]);
+    await book.refresh();
     if (answer.json.part) await partFrom(device.id, batch.known.device);
     if (answer.json.opening?.id && answer.json.opening.id !== batch.known.part.opening) {
       await fetchOpening(db, batch.known);
@@ -129,32 +135,26 @@ async function rounds() {
   }
 }
 
-/** The answer, all of it or nothing, in the phone's storage. */
-async function takeIn(db, entries, { json, measured }) {
-  const changed = new Set();
-  try {
-    const isLacking = await db.write(STORES, async (tx) => {
-      const meta = tx.objectStore('meta');
-      const isAgain = await applyAnswer(tx, entries, json, changed);
-      await meta.put(Date.now(), 'last_sync');
-      if (json.backup) await meta.put(json.backup, 'backup');
-      await keepTold(tx, json);
-      await meta.put(clockBy(measured, (await meta.get('clock')) ?? 0), 'clock');
-      return isAgain;
-    });
-    return { changed, isLacking };
-  } catch (problem) {
-    book.owe(changed); // perhaps it was done after all, and only the storage's word of it was lost
-    throw problem;
-  }
+/** The answer, all of it or nothing, in the phone's storage. @returns whether entries are to go that the server lacks */
+function takeIn(db, entries, { json, measured }) {
+  return db.write(STORES, async (tx) => {
+    const meta = tx.objectStore('meta');
+    const changed = new Set();
+    const isLacking = await applyAnswer(tx, entries, json, changed);
+    await noteChanged(tx, changed);
+    await meta.put(Date.now(), 'last_sync');
+    if (json.backup) await meta.put(json.backup, 'backup');
+    await keepTold(tx, json);
+    await meta.put(clockBy(measured, (await meta.get('clock')) ?? 0), 'clock');
+    return isLacking;
+  });
 }
 
 /** What the book was at a moment, instead of all that led to it. */
 async function fetchOpening(db, { token }) {
   const answer = await ask('/api/opening', null, { token, patience_ms: OPENING_MS });
-  const changed = new Set();
-  await db.write(STORES, (tx) => takeOpening(tx, answer, changed));
-  if (device.db === db) await book.refresh([...changed]);
+  await db.write(STORES, (tx) => takeOpening(tx, answer));
+  if (device.db === db) await book.refresh();
 }
 
 /** Asks for the whole book, from its first entry on; what is here stays in use until all of it has come. */
@@ -201,16 +201,15 @@ function isForEntries(problem) {
 }
 
 /**
- * One entry seems to spoil every request. It goes to the refused ones only when the server takes an empty request and
+ * One entry seems to spoil every request. It is set aside only when the server takes an empty request and
  * then refuses this one again: a proxy that failed once must not cost a person's time.
  * @returns {Promise<string>} the id that is suspected from now on
  */
 async function refuse(db, site, { entries: [{ id }], known }, problem, suspect) {
   await askOnce(site, { entries: [], known });
   if (suspect !== id) return id;
-  const changed = new Set();
-  await db.write(STORES, (tx) => markRefused(tx, { id, why: 'unreadable', say: problem.message }, changed));
-  await book.refresh([id]);
+  await db.write(STORES, (tx) => setAside(tx, id, problem.message));
+  await book.refresh();
   return id;
 }
 

@@ -1,7 +1,8 @@
 /** Tables from a spreadsheet into the book: a template, a file or what is pasted, looked through first, then all of it or nothing. */
-import { NotSaved, book } from '../data/book.js';
+import { book } from '../data/book.js';
 import { useDraft } from '../data/drafts.js';
 import { readTable } from '../data/office.js';
+import { NotSaved } from '../data/saving.js';
 import { numberText } from '../parts/format.js';
 import { html, useState } from '../parts/html.js';
 import { knock, tick } from '../parts/haptic.js';

@@ -1,6 +1,7 @@
 /** Writing from the run pages: saved only when the book says so, ten seconds to take it back, who writes, who signs. */
 import { asksSignature } from '../book/signature.js';
-import { book, NotSaved } from '../data/book.js';
+import { book } from '../data/book.js';
+import { NotSaved } from '../data/saving.js';
 import { html, useRef, useState } from '../parts/html.js';
 import { knock, tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';

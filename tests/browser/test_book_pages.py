@@ -250,7 +250,7 @@ def test_a_refused_entry_stays_in_sight_and_can_be_sent_again(ines):
         const { STORES, markRefused } = await import('/data/outbox.js');
         const verdict = { id: given, why: 'clash', say: 'Another entry has this id.' };
         await device.db.write(STORES, (tx) => markRefused(tx, verdict, new Set()));
-        await book.refresh([given]);
+        await book.refresh();
         """,
         refused,
     )

@@ -151,6 +151,21 @@ def test_one_entry_that_spoils_the_whole_request_is_found_and_set_aside(phone, s
     assert (state["state"], state["waiting"], state["refused"]) == ("idle", 0, 1)
     assert on_server(server) == ["Ines", "Jan", "Lena", "Ola"]
     assert "Poison" in names(page)
+    # It was a proxy, and that is gone: tried again by itself, ten minutes later and not before.
+    ines.context.unroute("**/api/sync")
+    assert sync_now(page)["refused"] == 1
+    run(
+        page,
+        """
+        await device.db.write(['refused'], async (tx) => {
+          const [verdict] = await tx.store.getAll();
+          await tx.store.put({ ...verdict, tried_at: verdict.tried_at - 600_000 });
+        });
+        """,
+    )
+    state = sync_now(page)
+    assert (state["state"], state["waiting"], state["refused"]) == ("idle", 0, 0)
+    assert on_server(server) == ["Ines", "Jan", "Lena", "Ola", "Poison"]
 
 
 def test_a_server_that_refuses_everything_costs_no_entry(phone, server):

@@ -82,14 +82,14 @@ class Told extends Steps {
     await this.world.run(CALM_MS); // a word between two tabs is under way
   }
 
-  /** Every phone has heard the same head, has all up to it, and nothing waits. */
+  /** Every phone has heard the same head, has all up to it, and nothing waits or was set aside. */
   isCalm() {
     const heads = new Set(this.phones.map((phone) => phone.network.head));
     return (
       heads.size === 1 &&
       !heads.has(null) &&
       this.phones.every(({ pages }) =>
-        pages.every(({ book, sync }) => book.saved.waiting === 0 && sync.status.state === 'idle'),
+        pages.every(({ book, sync }) => book.saved.waiting + book.saved.refused === 0 && sync.status.state === 'idle'),
       )
     );
   }

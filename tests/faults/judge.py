@@ -14,14 +14,13 @@ def judged(history: dict, told: dict, house: House) -> list[str]:
     """Every promise that this history broke, as sentences."""
     for phone in told["phones"]:
         phone["entries"] = told["phones"][0]["entries"] if phone["entries"] is None else phone["entries"]
-    derived.rebuild_marks(house.book)
     with house.book.read() as reader:
         records = [record for record in reader.records() if record["sort"] == "entry"]
         kept = {record["id"]: record["text"] for record in records}
         state = derived.state_of(reader)
         places = {name: list(sums) for name, sums in derived.places_of(state).items()}
         listed = {row["device"]: row for row in reader.db["devices"].rows}
-        faults = [*log_faults(reader), *derived_faults(reader)]
+        faults = [*log_faults(reader), *derived_faults(reader, derived.marks_from_log(reader))]
     wrong = [f"check: {fault}" for fault in faults]
     wrong += claims_broken(told, kept, state)
     wrong += once_only(kept)

@@ -3,6 +3,7 @@
 import json
 from collections import Counter
 from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 
 from sqlite_utils import Database
@@ -121,10 +122,15 @@ def table_faults(reader: Reader) -> Iterator[str]:
     """All tables and indexes of this version are there; a book of an earlier version gets its new ones when served."""
     if steps.pending(reader.db):
         return
+    for name in sorted(names_wanted() - names_in(reader.db)):
+        yield f"{name} is missing among its tables"
+
+
+@cache
+def names_wanted() -> frozenset[str]:
     wanted = Database(memory=True)
     steps.apply(wanted)
-    for name in sorted(names_in(wanted) - names_in(reader.db)):
-        yield f"{name} is missing among its tables"
+    return frozenset(names_in(wanted))
 
 
 def names_in(db: Database) -> set[str]:

@@ -6,6 +6,7 @@ import shutil
 import socket
 import threading
 import traceback
+from collections.abc import Iterable
 from concurrent.futures import Future
 from pathlib import Path
 
@@ -25,24 +26,27 @@ PAGE = Path(__file__).parent / "page"
 SIMULATED = Path(__file__).parent.parent / "vendored" / "fake-indexeddb"
 PHONE = ("192.168.7.20", 50000)
 NOT_KNOWN_BEFORE = ("transfer", "lab", "sweeten")  # kinds that the version before did not have
+SCRIPT = b'<script type="module" src="/faults/run.js"></script>'
 NO_SERVER = {"status": 599, "text": ""}
 PATIENCE_S = 60  # a history takes a tenth of a second
 
 
 class Line:
-    """`with Line(folder) as line:` serves at line.url; a page that opened `line.address` leads what `lead` gives it."""
+    """`with Line(folder) as line:` serves the page at line.url, and that page leads what `lead` gives it."""
 
     def __init__(self, folder: Path):
         self.folder = folder
         self.template = folder / "template.db"
         self.house: House | None = None
+        self.bugs: list = []
+        self.said: Future[dict] = Future()  # what the page is waited for to say
         Store(self.template, site=SITE).close()
 
     def __enter__(self) -> "Line":
         listener = socket.create_server(("127.0.0.1", 0))
-        self.url = f"http://127.0.0.1:{listener.getsockname()[1]}"
-        self.address = self.url.replace("http", "ws") + "/wire"
-        app = Starlette(routes=[WebSocketRoute("/wire", self.talk), Route("/{path:path}", file)])
+        self.url = f"http://127.0.0.1:{listener.getsockname()[1]}/page.html"
+        bugs = Route("/bugs.json", lambda _: JSONResponse(self.bugs))
+        app = Starlette(routes=[WebSocketRoute("/wire", self.talk), bugs, Route("/{path:path}", file)])
         config = uvicorn.Config(
             app, log_level="critical", access_log=False, lifespan="off", ws="websockets-sansio",
             ws_per_message_deflate=False, ws_ping_interval=None,
@@ -64,11 +68,16 @@ class Line:
         self.house.down()
         shutil.rmtree(self.house.folder)
 
+    def expected(self, bugs: Iterable[tuple[str, str, str]]) -> Future:
+        """Done when a page, opened from now on, is ready; bugs: what it is to change its modules by."""
+        self.bugs, self.said = list(bugs), Future()
+        return self.said
+
     def lead(self, history: dict) -> dict:
         """What became of a history, by the page that was opened last; OSError when it came to no end."""
-        self.told: Future[dict] = Future()
+        self.said = Future()
         asyncio.run_coroutine_threadsafe(self.socket.send_text(json.dumps({"history": history})), self.loop)
-        return self.told.result(PATIENCE_S)
+        return self.said.result(PATIENCE_S)
 
     async def talk(self, page: WebSocket) -> None:
         self.socket, self.loop = page, asyncio.get_running_loop()
@@ -79,10 +88,10 @@ class Line:
             if "number" in said:
                 under_way.add(task := asyncio.create_task(self.answer(page, **said)))
                 task.add_done_callback(under_way.discard)
-            elif "told" in said:
-                self.told.set_result(said["told"])
+            elif "failed" in said:
+                self.said.set_exception(OSError(said["failed"]))
             else:
-                self.told.set_exception(OSError(said["failed"]))
+                self.said.set_result(said.get("told"))
 
     async def answer(self, page: WebSocket, number: int, asked: dict) -> None:
         house = self.house
@@ -129,8 +138,8 @@ async def carried(house: House, path: str, method: str, headers: dict, body: str
 
 def file(request: Request) -> Response:
     path = request.path_params["path"]
-    if path == "blank.html":
-        return Response(blank_page(), media_type="text/html")
+    if path == "page.html":
+        return Response(blank_page() + SCRIPT, media_type="text/html")
     if path == "before/book/kinds.json":
         return JSONResponse(kinds_before())
     root, _, rest = path.partition("/")

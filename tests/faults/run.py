@@ -2,22 +2,24 @@
 
 import logging
 import shutil
+import subprocess
 import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from subprocess import DEVNULL
 
 from faults.history import draw
 from faults.judge import judged
-from faults.line import Line
+from faults.line import PATIENCE_S, Line
 from harness import CHROME_ARGS, find_chrome
-from playwright.sync_api import sync_playwright
 
 MEMORY = Path("/dev/shm")
-PAGE_EVERY = 400  # histories; a page that is opened anew gives its memory back
+PAGE_EVERY = 400  # histories; a browser that is opened anew gives its memory back
+ALONE = ["--headless", "--no-first-run", "--disable-gpu", "--disable-background-networking"]
 
 
 @dataclass
@@ -34,46 +36,48 @@ logging.getLogger("glovebook").setLevel(logging.CRITICAL + 1)  # it tells of eve
 
 
 @contextmanager
-def stage(driver=None):
-    """A line to the houses and a browser: (line, browser). driver: Playwright's, where one runs already"""
+def stage() -> Iterator[Line]:
+    """A line to the houses, which lie in memory where that can be."""
     folder = Path(tempfile.mkdtemp(prefix="glovebook-faults-", dir=MEMORY if MEMORY.is_dir() else None))
     try:
-        with Line(folder) as line, nullcontext(driver) if driver else sync_playwright() as ours:
-            browser = ours.chromium.launch(executable_path=find_chrome(), args=CHROME_ARGS)
-            try:
-                yield line, browser
-            finally:
-                browser.close()  # before the line, which waits for its page
+        with Line(folder) as line:
+            yield line
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def outcomes(
-    seeds: Iterable[int], bugs: Iterable[tuple[str, str, str]] = (), is_traced: bool = False
-) -> Iterator[Outcome]:
-    """Each seed's history, led and judged; one that fails is led again to tell what happened in it.
+@contextmanager
+def opened(line: Line, bugs: Iterable[tuple[str, str, str]] = ()) -> Iterator[None]:
+    """A browser whose page waits for histories. Nothing drives it: a driver is told of each word on the web socket.
 
     bugs: changes to the page's modules, that a test wants found
     """
-    with stage() as (line, browser):
-        page, led = None, PAGE_EVERY
+    profile = Path(tempfile.mkdtemp(prefix="profile-", dir=line.folder))
+    words = [find_chrome(), *CHROME_ARGS, *ALONE, f"--user-data-dir={profile}", line.url]
+    ready = line.expected(bugs)
+    browser = subprocess.Popen(words, stdout=DEVNULL, stderr=DEVNULL)
+    try:
+        ready.result(PATIENCE_S)
+        yield
+    finally:
+        browser.terminate()
+        browser.wait()
+        shutil.rmtree(profile, ignore_errors=True)
+
+
+def outcomes(seeds: Iterable[int], is_traced: bool = False) -> Iterator[Outcome]:
+    """Each seed's history, led and judged; one that fails is led again to tell what happened in it."""
+    with stage() as line, ExitStack() as browser:
+        led = PAGE_EVERY
         for seed in seeds:
             if led >= PAGE_EVERY:
-                if page:
-                    page.close()
-                page, led = opened(browser, line, bugs), 0
+                browser.close()
+                browser.enter_context(opened(line))
+                led = 0
             outcome = one(line, seed, is_traced)
             led += 1 if outcome.has_ended else PAGE_EVERY
             again = outcome.wrong and outcome.has_ended and not is_traced
             yield one(line, seed, True) if again else outcome
-
-
-def opened(browser, line: Line, bugs):
-    page = browser.new_page()
-    page.goto(line.url + "/blank.html")
-    load = "async (given) => (await import('/faults/run.js')).load(...given)"
-    page.evaluate(load, [list(bugs), line.address])
-    return page
 
 
 def one(line: Line, seed: int, is_traced: bool = False, trouble: list[str] | None = None) -> Outcome:

@@ -34,36 +34,30 @@ MENDED = {
 
 
 @pytest.fixture(scope="module")
-def on_stage(playwright_driver, chrome_path):
-    with stage(playwright_driver) as both:
-        yield both
+def line(chrome_path):
+    with stage() as line:
+        yield line
 
 
-def caught(on_stage, trouble: str, bugs=()) -> bool:
+def caught(line, trouble: str, bugs=()) -> bool:
     """Whether any of a few histories with this sort of trouble breaks a promise."""
-    line, browser = on_stage
-    page = opened(browser, line, list(bugs))
-    try:
+    with opened(line, bugs):
         return any(one(line, seed, trouble=[trouble]).wrong for seed in range(1, MOST + 1))
-    finally:
-        page.close()
 
 
 @pytest.mark.parametrize("name", BUGS)
-def test_a_bug_in_the_page_is_caught(on_stage, name):
+def test_a_bug_in_the_page_is_caught(line, name):
     trouble, *bug = BUGS[name]
-    assert caught(on_stage, trouble, [bug]), f"not found in {MOST} histories"
+    assert caught(line, trouble, [bug]), f"not found in {MOST} histories"
 
 
-def test_a_history_that_once_failed_passes_and_fails_without_what_mended_it(on_stage):
-    line, browser = on_stage
+def test_a_history_that_once_failed_passes_and_fails_without_what_mended_it(line):
     for bugs, is_wrong in ([], False), (list(MENDED.values()), True):
-        page = opened(browser, line, bugs)
-        broken = {seed: one(line, seed).wrong for seed in MENDED}
-        page.close()
+        with opened(line, bugs):
+            broken = {seed: one(line, seed).wrong for seed in MENDED}
         assert [seed for seed in MENDED if bool(broken[seed]) != is_wrong] == [], (bugs, broken)
 
 
-def test_phones_that_are_not_told_of_a_restore_are_caught(on_stage, monkeypatch):
+def test_phones_that_are_not_told_of_a_restore_are_caught(line, monkeypatch):
     monkeypatch.setattr(sync, "is_other_history", lambda *_: False)
-    assert caught(on_stage, "restore"), f"not found in {MOST} histories"
+    assert caught(line, "restore"), f"not found in {MOST} histories"

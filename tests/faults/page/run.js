@@ -9,13 +9,17 @@ const CALM_MS = 100;
 const ROUND_S = 400; // longer than the longest pause between two tries
 
 let works = null;
-let wire = null;
+const wire = new Wire(`ws://${location.host}/wire`, lead);
+wire.opened.then(load);
 
-/** Loads the page's modules; `bugs` change them, to prove that the simulator finds what it should. */
-export async function load(bugs, address) {
-  works = await modules(bugs);
-  wire = new Wire(address, lead);
-  await wire.opened;
+/** Loads the page's modules; bugs change them, to prove that the simulator finds what it should. */
+async function load() {
+  try {
+    works = await modules(await (await fetch('/bugs.json')).json());
+    wire.say({ ready: true });
+  } catch (problem) {
+    wire.say({ failed: String(problem.stack) });
+  }
 }
 
 /** @returns {Promise<object>} what became of it, for the judge in Python */

@@ -14,17 +14,21 @@ export class Wire {
   /** @returns {Promise<object>} the answer to a request to the server, or of what befalls it */
   ask(words) {
     this.count += 1;
-    this.socket.send(JSON.stringify({ number: this.count, asked: words }));
+    this.say({ number: this.count, asked: words });
     return new Promise((go) => {
       this.waiting.set(this.count, go);
     });
   }
 
+  say(words) {
+    this.socket.send(JSON.stringify(words));
+  }
+
   hear({ history, number, answer }) {
     if (history)
       this.lead(history).then(
-        (told) => this.socket.send(JSON.stringify({ told })),
-        (problem) => this.socket.send(JSON.stringify({ failed: String(problem.stack) })),
+        (told) => this.say({ told }),
+        (problem) => this.say({ failed: String(problem.stack) }),
       );
     else {
       this.waiting.get(number)(answer);

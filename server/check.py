@@ -92,7 +92,7 @@ def log_faults(reader: Reader) -> Iterator[str]:
         yield from column_faults(reader)
     except SqliteError as error:
         yield f"the file cannot be read to its end ({error})"
-    except (NotFoundError, ValueError) as error:  # a fact that is gone, or is no number any more
+    except (NotFoundError, ValueError, KeyError) as error:  # a fact or its column is gone, or is no number any more
         yield f"what the book says of itself cannot be read ({type(error).__name__}: {error})"
 
 

@@ -10,9 +10,11 @@ from dataclasses import dataclass, field
 
 from server import past
 from server.book.gauges import NOTHING
-from server.book.order import gathered
+from server.book.order import gathered, order_key
+from server.book.runs import run_id_of
 from server.book.strikes import about_of, settle_strikes, target_of
-from server.book.trace import trace
+from server.book.trace import follow_entry, trace
+from server.book.trace_born import materials_of, rows_of
 from server.openings import Known
 from server.store import Reader
 
@@ -26,7 +28,7 @@ class Traced:
     """What is kept from one question to the next."""
 
     entries: dict = field(default_factory=dict)  # by id
-    away_targets: set = field(default_factory=set)  # ids that are struck, or chosen about, and are not here yet
+    targets: set = field(default_factory=set)  # ids that are struck, or chosen about
     upto: int = 0
     known: Known | None = None  # that `state` stands for
     state: dict | None = None
@@ -43,34 +45,57 @@ def followed(reader: Reader, known: Known, kept: Traced) -> tuple[dict, dict]:
 
 
 def follow(reader: Reader, known: Known, kept: Traced) -> None:
-    is_more = read_on(reader, known.upto, kept)
-    mark = reader.fact_or("openings_mark", "")
+    """Read what came. Where all of it stands at the end and changes nothing before, the trace goes on; else anew."""
+    new, mark, before = read_on(reader, known.upto, kept), reader.fact_or("openings_mark", ""), kept.state
     if kept.away is None or kept.mark != mark:
-        kept.away, kept.mark = put_away(reader, known.cut), mark
-        kept.walk = None
-    records, order, _ = gathered(list(kept.entries.values()))
-    settle_strikes(records, order)
-    state = {"order": order, "entries": records, "runs": Runs(reader, known, kept.away["runs"])}
-    kept.known, kept.state = known, state
+        kept.away, kept.mark, before = put_away(reader, known.cut), mark, None
+    records, order, _ = gathered(new)
+    goes_on = before is not None and all(is_plain(kept, records[one]) for one in order)
+    if not goes_on:
+        records, order, _ = gathered(list(kept.entries.values()))
+        settle_strikes(records, order)
+        before = {"order": [], "entries": {}}
+    state = {"order": before["order"] + order, "entries": before["entries"] | records}
+    state["runs"] = Runs(reader, known, kept.away["runs"])
     for name in ("lots", "mashes", "stock", "states"):
         state[name] = {**kept.away[name], **known.state[name]}
-    if kept.walk is None or is_more:
+    kept.known, kept.state = known, state
+    if not goes_on:
         kept.walk = trace(state)
+        return
+    kept.walk.update(materials_of(state))
+    for one in order:
+        follow_entry(kept.walk, state, state["entries"][one])
 
 
-def read_on(reader: Reader, upto: int, kept: Traced) -> bool:
-    """Read the entries that came since; whether there were any. What is struck decides which of its strikes counts."""
-    rows, before = past.moving(reader, kept.upto, upto), len(kept.entries)
-    kept.upto, looked_for = upto, kept.away_targets
+def is_plain(kept: Traced, record: dict) -> bool:
+    """Whether a new entry comes after all that was followed, strikes nothing and is not struck, and names nothing anew
+    that was followed already: a lot, a run, the mash of a wash."""
+    entry, before = record["entry"], kept.state
+    last = before["entries"][before["order"][-1]] if before["order"] else None
+    linked = target_of(entry) or about_of(entry) or entry["id"] in kept.targets
+    if linked or entry["kind"] in ("lot", "mash") or (last and order_key(record) < order_key(last)):
+        return False
+    work = run_id_of(entry)
+    if entry["kind"] == "charge" and work not in before["runs"]:
+        return not any(one.get("group") == work for one in kept.entries.values())
+    return not (work in before["mashes"] and rows_of(entry))
+
+
+def read_on(reader: Reader, upto: int, kept: Traced) -> list[dict]:
+    """The entries that came since. What is struck decides which of its strikes counts, so it is read as well."""
+    rows, new = past.moving(reader, kept.upto, upto), []
+    kept.upto = upto
     while True:
         for row in rows:
             entry = shortened(row)
             kept.entries[entry["id"]] = entry
-            looked_for |= {one for one in (target_of(entry), about_of(entry)) if one is not None}
-        looked_for -= kept.entries.keys()
-        rows = [row for row in past.rows_by_id(reader, looked_for) if row["seq"] <= upto]
+            kept.targets.update(one for one in (target_of(entry), about_of(entry)) if one is not None)
+            new.append(entry)
+        away = kept.targets - kept.entries.keys()
+        rows = [row for row in past.rows_by_id(reader, away) if row["seq"] <= upto]
         if not rows:
-            return len(kept.entries) > before
+            return new
 
 
 def shortened(row: dict) -> dict:

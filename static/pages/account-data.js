@@ -13,11 +13,14 @@ export function monthsOf(state, now) {
   const first = state.order.find(
     (id) => state.entries[id].live && state.entries[id].entry.lines?.length && state.entries[id].at > 0,
   );
-  const last = monthOf(now, state.site);
-  const months = [last];
-  if (!first) return months;
-  const begin = monthOf(Math.min(state.entries[first].at, now), state.site);
-  while (months.at(-1) > begin) months.push(monthBefore(months.at(-1)));
+  const begin = first ? Math.min(state.entries[first].at, now) : now;
+  return monthsFrom(monthOf(begin, state.site), now, state.site);
+}
+
+/** The book months from one to now, newest first. */
+export function monthsFrom(first, now, site) {
+  const months = [monthOf(now, site)];
+  while (months.at(-1) > first) months.push(monthBefore(months.at(-1)));
   return months;
 }
 

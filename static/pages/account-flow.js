@@ -3,23 +3,24 @@ import { dayText, momentText } from '../parts/format.js';
 import { monthBefore, monthText } from '../book/periods.js';
 import { html, useMemo } from '../parts/html.js';
 import { Page } from '../parts/page.js';
-import { useBook, useNow, useSite } from '../parts/use.js';
-import { accountPath, figureText, groupText, levelOf, monthIn, monthsOf, otherText, unitOf } from './account-data.js';
+import { useSite } from '../parts/use.js';
+import { accountPath, figureText, groupText, levelOf, otherText, unitOf } from './account-data.js';
 import { columnText, flowsOf, sumOf, wayOf } from './account-flows.js';
 import { placesIn, readingsOf, sidesOfPlace } from './account-places.js';
-import { useAccounts, useBooks } from './account-use.js';
+import { ACCOUNT, useLevels } from './account-use.js';
 import { Told } from './book-row.js';
+import { ByServer, withTold } from './told.js';
 import { useDesk } from './trace-parts.js';
 
 /** group: of the level; column: as 'lost' or 'closing'; the address of a figure on the account's page */
-export function AccountFlowPage({ month: asked, level: word, group, column }) {
-  const { state } = useBook();
-  const month = monthIn(asked, monthsOf(state, useNow(60000)));
+export const AccountFlowPage = withTold(AccountFlow, ACCOUNT);
+
+function AccountFlow({ level: word, group, column, told: { books, state } }) {
+  const { month } = books;
   const site = useSite();
   const isWide = useDesk();
   const level = levelOf(word);
-  const books = useBooks(month);
-  const [{ rows }] = useAccounts(month, level);
+  const [{ rows }] = useLevels(books, level);
   const row = rows[group];
   const unit = unitOf(site.units.alcohol);
   const flows = row ? rowsOf(row, column) : [];
@@ -28,6 +29,7 @@ export function AccountFlowPage({ month: asked, level: word, group, column }) {
   const about = { month, level, group, books, unit, site, state };
   const opened = row && OPENED[column];
   return html`<${Page} title=${title} sub=${`${groupText(group, level)}, ${monthText(month)}`} back=${accountPath(month, level)} wide=${isWide}>
+    <${ByServer}/>
     ${!opened && !flows.length && html`<p class="part">Nothing stands here any more: what it was made of was struck or corrected.</p>`}
     ${opened ? html`<${opened} ...${about} row=${row} column=${column}/>` : flows.map((flow) => html`<${Flow} key=${flow.other + flow.how} flow=${flow} column=${column} ...${about}/>`)}
   <//>`;
@@ -52,18 +54,17 @@ function Entry({ one, unit, state, site }) {
 }
 
 /** What stood in each place at the beginning or the end. */
-function Places({ month, level, group, books, unit, column }) {
+function Places({ month, level, group, books, unit, column, state }) {
   const [moves, moment] = column === 'opening' ? [books.opened, books.from] : [books.book, books.until];
   const places = useMemo(() => placesIn(moves, moment, level, group), [books, level, group, column]);
-  if (level === 'place') return html`<${PlaceItself} ...${{ month, group, books, unit, column }}/>`;
+  if (level === 'place') return html`<${PlaceItself} ...${{ month, group, books, unit, column, state }}/>`;
   return html`<section class="part"><h2>${column === 'opening' ? 'What stood where' : 'What stands where'}</h2><div class="rows">
     ${places.map(({ place, sums }) => html`<a class="line account-entry" key=${place} href=${accountPath(month, 'place', place, column)}><span><b>${groupText(place, 'place')}</b></span><b>${figureText(sums, unit)}</b></a>`)}
     ${!places.length && html`<p class="note">nothing</p>`}</div></section>`;
 }
 
 /** One place: what it had at the month's beginning, and each entry since. */
-function PlaceItself({ month, group, books, unit, column }) {
-  const { state } = useBook();
+function PlaceItself({ month, group, books, unit, column, state }) {
   const site = useSite();
   const before = monthBefore(month);
   const { opening, entries } = useMemo(() => sidesOfPlace(books, group), [books, group]);

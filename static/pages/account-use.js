@@ -1,16 +1,35 @@
 /** The account of a month for the pages that show it; the book is followed anew only when it has changed. */
 import { accountOf, booksOf } from '../book/account.js';
+import { monthOf } from '../book/periods.js';
 import { useMemo } from '../parts/html.js';
 import { useBook } from '../parts/use.js';
+import { monthIn, monthsFrom, monthsOf } from './account-data.js';
 
 /** The moves behind the account of a month. */
-export function useBooks(month) {
+function useBooks(month) {
   const { state, entries } = useBook();
   return useMemo(() => booksOf(entries, month), [state, month]);
 }
 
 /** The account of a month at several levels: [account]. */
-export function useAccounts(month, ...levels) {
-  const books = useBooks(month);
-  return useMemo(() => levels.map((level) => accountOf(books, level)), [books, ...levels]);
-}
+export const useAccounts = (month, ...levels) => useLevels(useBooks(month), ...levels);
+
+export const useLevels = (books, ...levels) =>
+  useMemo(() => levels.map((level) => accountOf(books, level)), [books, ...levels]);
+
+const isMonth = (word) => /^\d{4}-(0[1-9]|1[0-2])$/.test(word ?? '');
+
+/** How the pages of the account get {books, months, state}; see told.js. */
+export const ACCOUNT = {
+  title: 'Account',
+  here: ({ state, entries, month }) => {
+    const months = monthsOf(state, Date.now());
+    return { books: booksOf(entries, monthIn(month, months)), months, state };
+  },
+  path: ({ state, month }) => `account?month=${isMonth(month) ? month : monthOf(Date.now(), state.site)}`,
+  read: (answer, { state }) => {
+    const books = { ...answer, opened: answer.opened ?? answer.book, whole: answer.whole ?? answer.book };
+    const months = monthsFrom(answer.first ?? answer.month, Date.now(), answer.state.site);
+    return { books, months, state: { ...state, ...answer.state } };
+  },
+};

@@ -7,37 +7,28 @@ import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { DropDown } from '../parts/pick.js';
 import { tick } from '../parts/haptic.js';
-import { useBook, useNow, useSite } from '../parts/use.js';
-import {
-  LEVEL_WORDS,
-  UNITS,
-  accountPath,
-  figureText,
-  isOver,
-  levelOf,
-  monthIn,
-  monthsOf,
-  unitOf,
-} from './account-data.js';
+import { useNow, useSite } from '../parts/use.js';
+import { LEVEL_WORDS, UNITS, accountPath, figureText, isOver, levelOf, unitOf } from './account-data.js';
 import { AccountDrawing } from './account-drawing.js';
 import { dutyOf } from './account-duty.js';
 import { equationOf } from './account-flows.js';
 import { Groups, Line, Statement, Table, plainTable } from './account-table.js';
-import { useAccounts } from './account-use.js';
+import { ACCOUNT, useLevels } from './account-use.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
+import { ByServer, withTold } from './told.js';
 import { entryText, useDesk } from './trace-parts.js';
 
-export function AccountPage({ month: asked, level: word }) {
-  const { state } = useBook();
+export const AccountPage = withTold(Account, ACCOUNT);
+
+function Account({ level: word, told: { books, months, state } }) {
   const site = useSite();
   const isWide = useDesk();
   const now = useNow(60000);
-  const months = monthsOf(state, now);
-  const month = monthIn(asked, months);
+  const { month } = books;
   const level = levelOf(word);
   const [unit, setUnit] = useState(site.units.alcohol);
-  const [whole, stages, shown] = useAccounts(month, 'house', 'stage', level);
+  const [whole, stages, shown] = useLevels(books, 'house', 'stage', level);
   const isClosed = whole.sealed !== null;
   return html`<${Page} title=${`Account, ${monthText(month)}`} sub=${standing(whole, month, site, now)} back="#/office" wide=${isWide} side=${isWide && html`<${KeepKeys} name=${`account-${month}-${level}`} ...${plainTable(shown, level, unitOf(unit))}/>`}
       foot=${html`<div class="two"><button type="button" class="act plain" onClick=${() => {
@@ -45,6 +36,7 @@ export function AccountPage({ month: asked, level: word }) {
         print();
       }}>Print</button>
         ${isClosed ? html`<a class="act" href=${`#/records/${month}`}>Records</a>` : html`<a class="act" href=${`#/close/${month}`}>Close it</a>`}</div>`}>
+    <${ByServer}/>
     <${Keys} months=${months} month=${month} level=${level} unit=${unit} setUnit=${setUnit}/>
     <${PaperHead} title="Account" month=${month} site=${site} now=${now}/>
     ${

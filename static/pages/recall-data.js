@@ -74,11 +74,11 @@ export const wholeOf = ({ totals }) =>
   );
 
 /** Sendings of what is affected or unknown, the newest first: [{...row, to_whom, lot, bottles, way, ref}]. */
-export function consignmentsOf(state, found) {
+export function consignmentsOf({ found, entries }) {
   return found.rows
     .filter(({ to, status }) => to.startsWith('gone/') && status !== 'not')
     .map((row) => {
-      const said = state.entries[row.entry].entry.said ?? {};
+      const said = entries[row.entry]?.entry.said ?? {};
       const bottles = typeof said.count === 'number' ? Math.sign(row.liquid_mg || 1) * said.count : null;
       return { ...row, lot: splitPlace(row.from)[1], bottles, way: placeText(row.to), ref: said.ref ?? '' };
     })
@@ -90,7 +90,8 @@ export const lotsOf = (found) => found.stock.filter(({ status }) => status !== '
 export const vesselsOf = (found) => found.places.filter(({ status }) => status !== 'not');
 
 /** What is written down of a recall; `seconds` since it was asked. */
-export function saidOf(state, found, { why, seconds, words }) {
+export function saidOf(told, { why, seconds, words }) {
+  const { found } = told;
   const whole = wholeOf(found);
   const lots = lotsOf(found).filter(({ status }) => status === 'affected');
   const bottles = (name) => lots.reduce((sum, { bottles: counts }) => sum + (counts?.[name] ?? 0), 0);
@@ -104,8 +105,7 @@ export function saidOf(state, found, { why, seconds, words }) {
     unknown: whole.unknown,
     vessels: vesselsOf(found).filter(({ status }) => status === 'affected').length,
     lots: lots.length,
-    consignments: consignmentsOf(state, found).filter(({ status, bottles: n }) => status === 'affected' && !(n < 0))
-      .length,
+    consignments: consignmentsOf(told).filter(({ status, bottles: n }) => status === 'affected' && !(n < 0)).length,
     bottles_here: bottles('here'),
     bottles_sent: bottles('sent'),
     ...(words && { words }),

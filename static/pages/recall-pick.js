@@ -9,13 +9,29 @@ import { isMeant, recallPath, startsOf } from './recall-data.js';
 import { traceOf } from './trace-data.js';
 import { Few, useDesk } from './trace-parts.js';
 
+const NO_TRACE = { touches: new Map() };
+
+/** What the server may know by a code. */
+const othersOf = (code) => [
+  'At the server, from before',
+  ['stock', 'lot'].map((sort) => ({
+    place: `${sort}/${code}`,
+    name: code,
+    note: sort === 'stock' ? 'a bottling' : 'a lot',
+  })),
+];
+
 export function RecallPickPage() {
-  const { state } = useBook();
+  const { state, since } = useBook();
   const [code, setCode] = useState('');
   const isWide = useDesk();
   useEffect(startClock, []);
-  const starts = useMemo(() => startsOf(state, traceOf(state)), [state]);
-  const groups = starts.map(([title, rows]) => [title, rows.filter(({ name }) => !code || isMeant(name, code))]);
+  const starts = useMemo(() => startsOf(state, since === null ? traceOf(state) : NO_TRACE), [state, since]);
+  const others = since !== null && code.trim() ? [othersOf(code.trim())] : []; // finished before what this device holds
+  const groups = [...starts, ...others].map(([title, rows]) => [
+    title,
+    rows.filter(({ name }) => !code || isMeant(name, code)),
+  ]);
   const shown = groups.filter(([, rows]) => rows.length);
   return html`<${Page} title="Recall" sub="what is suspect, and where did it go?" back="#/office" wide=${isWide}>
     <div class="part"><${TextField} label="Code on the bottle, the case or the sack" value=${code} capitals=${true} onChange=${setCode}/></div>

@@ -1,8 +1,9 @@
 /** A recall: what a suspect thing came into, in vessels, bottles and consignments that add up, and the record of it. */
-import { recall } from '../book/recall.js';
+import { toldRecall } from '../book/traceTold.js';
+import { book } from '../data/book.js';
 import { alcoholText, momentText, numberText } from '../parts/format.js';
 import { go, replace } from '../parts/go.js';
-import { html, useMemo, useState } from '../parts/html.js';
+import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
@@ -27,23 +28,37 @@ import {
 import { Bottles, Consignments, NotYet, Vessels } from './recall-parts.js';
 import { lpaOf } from './run-data.js';
 import { Panel, Trouble, useSave } from './run-save.js';
-import { placeText, sourceNow, traceOf } from './trace-data.js';
+import { ByServer, withTold } from './told.js';
+import { placeText, traceOf } from './trace-data.js';
 import { useDesk } from './trace-parts.js';
 import { Words } from './vessel-settle.js';
 
 /** sort, tag: of the suspect place; reach: of a bottled lot, how far back */
-export function RecallPage({ sort, tag, reach: asked }) {
+export const RecallPage = withTold(Recall, {
+  title: 'Recall',
+  here: ({ state, ...asked }) => toldRecall(state, traceOf(state), startOf(asked)),
+  path: (asked) => {
+    const { of, reach } = startOf(asked);
+    return `recall?of=${encodeURIComponent(of)}${reach ? `&reach=${reach}` : ''}`;
+  },
+});
+
+const startOf = ({ sort, tag, reach }) => ({
+  of: sort === 'entry' ? tag : `${sort}/${tag}`,
+  reach: sort === 'stock' ? (REACH_WORDS.find(([key]) => key === reach)?.[0] ?? 'tank') : null,
+});
+
+function Recall({ sort, tag, told }) {
   const { state } = useBook();
   const site = useSite();
   const now = useNow(1000);
   const isWide = useDesk();
   const [isWriting, setWriting] = useState(false);
-  const of = sort === 'entry' ? sourceNow(state, traceOf(state), tag) : `${sort}/${tag}`;
-  const reach = sort === 'stock' ? (REACH_WORDS.find(([key]) => key === asked)?.[0] ?? 'tank') : null;
-  const found = useMemo(() => recall(state, { of, reach }, traceOf(state)), [state, of, reach]);
+  const { found } = told;
+  const { of, reach } = found;
   const name = suspectText(of);
   const kept = lastKept(state, found);
-  const keys = html`<${KeepKeys} name=${`recall-${tag}`} columns=${COLUMNS} rows=${rowsOf(state, site, found)}/>`;
+  const keys = html`<${KeepKeys} name=${`recall-${tag}`} columns=${COLUMNS} rows=${rowsOf(told, site)}/>`;
   return html`<${Page} title=${`Recall of ${name}`} sub=${`${durationText(secondsSince(now))} since the question`} back="#/recall" wide=${isWide}
       side=${isWide && keys}
       foot=${html`<div class="two"><button type="button" class="act" onClick=${() => {
@@ -54,25 +69,28 @@ export function RecallPage({ sort, tag, reach: asked }) {
         print();
       }}>Print</button></div>`}>
     <${PaperHead} title=${`Recall of ${name}`} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now}/>
+    <${ByServer}/>
     ${reach && html`<${Pick} label="How far back?" layout="list" options=${REACH_WORDS.map(([value, label, sub]) => ({ value, label, sub }))} value=${reach} onPick=${(one) => replace(recallPath(of, one))}/>`}
     ${!reach && html`<p class="part bare">${sort === 'vessel' ? 'Everything that was in it since it last stood empty.' : 'Everything that it ever went into.'}</p>`}
-    ${isUnheardOf(state, sort, tag) && html`<p class="part bare"><b>Nothing in this book is called ${tag}.</b> It may not have come in from another phone yet.</p>`}
+    ${isUnheardOf(state, sort, tag, found) && html`<p class="part bare"><b>Nothing in this book is called ${tag}.</b> It may not have come in from another phone yet.</p>`}
     <${Sums} found=${found} site=${site} isWide=${isWide}/>
     <div class="trace-columns recall">
-      <${Vessels} rows=${vesselsOf(found)} state=${state} site=${site}/>
-      <${Bottles} rows=${lotsOf(found)} state=${state}/>
+      <${Vessels} rows=${vesselsOf(found)} state=${told} site=${site}/>
+      <${Bottles} rows=${lotsOf(found)} state=${told}/>
       <${NotYet} found=${found} site=${site}/>
     </div>
-    <${Consignments} rows=${consignmentsOf(state, found)} site=${site}/>
+    <${Consignments} rows=${consignmentsOf(told)} site=${site}/>
     ${!isWide && keys}
     <${Kept} kept=${kept} site=${site}/>
     <p class="note part">Vessels are taken as well mixed: whatever got any of it is affected whole, until it stood empty. Unknown is what a place gave out before the book had it there.</p>
-    ${isWriting && html`<${Writing} found=${found} state=${state} name=${name} onClose=${() => setWriting(false)}/>`}
+    ${isWriting && html`<${Writing} told=${told} name=${name} onClose=${() => setWriting(false)}/>`}
   <//>`;
 }
 
 /** Whether the book has never heard of what is asked for: then nothing being affected says nothing. */
-function isUnheardOf(state, sort, tag) {
+function isUnheardOf(state, sort, tag, found) {
+  if (book.since !== null)
+    return !['places', 'stock', 'rows', 'mashes', 'materials'].some((name) => found[name].length);
   const known = {
     lot: state.lots,
     stock: state.stock,
@@ -103,13 +121,13 @@ function Sums({ found, site, isWide }) {
 }
 
 /** Why it was asked and what was done; writes the record and shows it on the page, ready to print. */
-function Writing({ found, state, name, onClose }) {
+function Writing({ told, name, onClose }) {
   const [why, setWhy] = useState('exercise');
   const [words, setWords] = useState('');
   const [seconds] = useState(secondsSince());
   const saving = useSave();
   const write = async () => {
-    const said = saidOf(state, found, { why, seconds, words });
+    const said = saidOf(told, { why, seconds, words });
     if (await saving.save('recall', said, {}, 'Written down')) onClose();
   };
   const foot = html`<${Trouble} problem=${saving.problem}/><button type="button" class="act" onClick=${write}>${saving.isSaving ? 'Saving' : `Write down ${durationText(seconds)}`}</button>`;
@@ -154,7 +172,8 @@ function Kept({ kept, site }) {
 const COLUMNS = ['What', 'Place', 'State', 'Pure alcohol, LPA', 'Bottles', 'To whom', 'When', 'Document'];
 
 /** The answer as a table: every vessel, lot and consignment that is affected or unknown. */
-function rowsOf(state, site, found) {
+function rowsOf(told, site) {
+  const { found } = told;
   const lpa = ({ ethanol_mg }) => lpaOf(ethanol_mg).toFixed(3);
   const word = (status) => STATUS[status][0].toLowerCase();
   return [
@@ -169,7 +188,7 @@ function rowsOf(state, site, found) {
       '',
       '',
     ]),
-    ...consignmentsOf(state, found).map((row) => [
+    ...consignmentsOf(told).map((row) => [
       'consignment',
       row.lot,
       word(row.status),

@@ -1,7 +1,6 @@
 /** What the trace pages show: names of places and sources, the items of the drawings. The walk itself is in the book. Pure. */
-import { follower } from '../book/strikes.js';
 import { trace } from '../book/trace.js';
-import { MANY, tracePaths } from '../book/tracePaths.js';
+import { MANY } from '../book/tracePaths.js';
 import { alcoholText, dayText } from '../parts/format.js';
 import { allot, largest } from './trace-lines.js';
 
@@ -53,11 +52,6 @@ export const sourceText = (source) => SOURCES[source.kind](source);
 /** "12 Nov, Oskar" */
 export const whenText = (source, site) => [source.at && dayText(source.at, site), source.by].filter(Boolean).join(', ');
 
-/** The id that now stands for a source: a corrected wash is found under its correction. */
-export function sourceNow(state, walk, id) {
-  return walk.sources.has(id) || !state.entries[id] ? id : (follower(state.entries, id) ?? id);
-}
-
 /** Shares as text with one decimal, rounded so that they add up to 100.0. */
 export function shareTexts(shares) {
   return allot(shares, 1000).map((tenths, index) =>
@@ -70,33 +64,34 @@ const OTHERS = 'others';
 
 /**
  * The drawing of where a place came from.
- * chosen: id of a source or `lot/<tag>`, drawn dark
+ * told: traceTold.toldBack; chosen: id of a source or `lot/<tag>`, drawn dark
  * returns {items, heads, labels}: see TraceDrawing
  */
-export function backDrawing({ state, walk, back, site, chosen, isWide }) {
-  const paths = tracePaths(walk, back.place).map((path) => ({
+export function backDrawing({ told, site, chosen, isWide }) {
+  const paths = told.paths.map((path) => ({
     ...path,
     source: path.source.startsWith('unknown/') ? UNKNOWN : path.source,
   }));
-  const { columns, heads } = columnsOf(state, walk, paths, isWide, back);
+  const sources = new Map(told.sources.map((source) => [source.id, source]));
+  const { columns, heads } = columnsOf(told, paths, isWide);
   const items = paths.flatMap((path) =>
-    lotsOf(walk, path).map(([lot, weight]) => ({
+    lotsOf(sources, path).map(([lot, weight]) => ({
       stops: columns.map((stop) => stop(path, lot)),
       share: path.share * weight,
       isDark: chosen === path.source || (lot !== null && chosen === lot),
     })),
   );
-  return { items, heads, labels: labelsFor(state, walk, back, site, columns) };
+  return { items, heads, labels: labelsFor(told, site, columns) };
 }
 
 /** The raw lots behind a path's source, each with its part of it. */
-function lotsOf(walk, { source }) {
-  const lots = walk.sources.get(source)?.lots ?? [];
+function lotsOf(sources, { source }) {
+  const lots = sources.get(source)?.lots ?? [];
   return lots.length ? lots.map(([lot, weight]) => [`lot/${lot}`, weight]) : [[null, 1]];
 }
 
 /** A column is a function from a path to the name of its node, null where the lines pass without a stop. */
-function columnsOf(state, walk, paths, isWide, back) {
+function columnsOf({ runs, back }, paths, isWide) {
   const source = largest(paths, (path) => path.source, {
     most: isWide ? 7 : 6,
     least: 0.02,
@@ -104,7 +99,7 @@ function columnsOf(state, walk, paths, isWide, back) {
     keep: [UNKNOWN],
   });
   const last = largest(paths, (path) => path.last, { most: isWide ? 6 : 5, least: 0.03, others: MANY });
-  const before = largest(paths, (path) => beforeOf(state, path), {
+  const before = largest(paths, (path) => beforeOf(runs, path), {
     most: 6,
     least: 0.03,
     others: MANY,
@@ -121,7 +116,7 @@ function columnsOf(state, walk, paths, isWide, back) {
   add('Sources', (path) => source.group(path.source));
   add(
     'Run before',
-    (path) => prefixed('b', before.group(beforeOf(state, path))),
+    (path) => prefixed('b', before.group(beforeOf(runs, path))),
     isWide && paths.some((path) => path.before),
   );
   add(
@@ -138,39 +133,37 @@ function columnsOf(state, walk, paths, isWide, back) {
 const prefixed = (sort, name) => (name === null ? null : `${sort} ${name}`);
 
 /** The run before the last, named only if it was a strip; what comes out of an earlier column run came by its feints. */
-function beforeOf(state, { before }) {
-  return before !== null && state.runs[before]?.sort === 'column' ? 'feints' : before;
+function beforeOf(runs, { before }) {
+  return before !== null && runs[before]?.sort === 'column' ? 'feints' : before;
 }
 
-function labelsFor(state, walk, back, site, { others }) {
+function labelsFor({ sources, lots, runs, stills, paths, back }, site, { others }) {
   const labels = new Map();
   const rest = (count, one) => `${count} other ${one}s`;
-  for (const source of walk.sources.values())
-    labels.set(source.id, [sourceText(source), whenText(source, site)].filter(Boolean));
-  for (const [tag, lot] of walk.lots)
-    labels.set(`lot/${tag}`, [tag, [lot.name ?? spaced(lot.sort), lot.supplier].filter(Boolean).join(', ')]);
-  for (const run of Object.values(state.runs)) {
+  for (const source of sources) labels.set(source.id, [sourceText(source), whenText(source, site)].filter(Boolean));
+  for (const lot of lots)
+    labels.set(`lot/${lot.lot}`, [lot.lot, [lot.name ?? spaced(lot.sort), lot.supplier].filter(Boolean).join(', ')]);
+  for (const run of Object.values(runs)) {
     for (const sort of ['b', 'r']) labels.set(`${sort} ${run.id}`, [run.name ?? 'Run', dayText(run.opened_at, site)]);
   }
-  for (const still of Object.keys(state.stills))
-    for (const sort of ['b', 'r']) labels.set(`${sort} still/${still}`, [`Still ${still}`]);
+  for (const still of stills) for (const sort of ['b', 'r']) labels.set(`${sort} still/${still}`, [`Still ${still}`]);
   labels
     .set(UNKNOWN, ['Unknown'])
     .set(OTHERS, [rest(others.source, 'source')])
     .set('b feints', ['Feints']);
   labels.set(`b ${MANY}`, ['Other runs']).set(`r ${MANY}`, [others.last > 1 ? rest(others.last, 'run') : 'Other runs']);
   labels.set(back.place, [placeText(back.place), alcoholText(back.lpa_l, site)]);
-  for (const place of walk.places.keys()) if (!labels.has(place)) labels.set(place, [placeText(place)]);
+  for (const { tank } of paths) if (tank && !labels.has(tank)) labels.set(tank, [placeText(tank)]);
   return labels;
 }
 
 /** The runs by which it came last, with their shares: [{run, share}]. */
-export function lastRuns(state, walk, place) {
+export function lastRuns({ paths, runs }) {
   const sums = new Map();
-  for (const { last, share } of tracePaths(walk, place)) if (last) sums.set(last, (sums.get(last) ?? 0) + share);
+  for (const { last, share } of paths) if (last) sums.set(last, (sums.get(last) ?? 0) + share);
   return [...sums]
-    .filter(([id]) => state.runs[id])
-    .map(([id, share]) => ({ run: state.runs[id], share }))
+    .filter(([id]) => runs[id])
+    .map(([id, share]) => ({ run: runs[id], share }))
     .sort((a, b) => b.share - a.share);
 }
 

@@ -1,16 +1,16 @@
 /** Where a wash, a delivery, a raw lot or a water went: the recall table, with quantities that add up. */
-import { traceForward } from '../book/traceAnswers.js';
+import { toldForward } from '../book/traceTold.js';
 import { alcoholText, inSentence, numberText } from '../parts/format.js';
 import { html, useMemo } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
-import { useBook, useSite } from '../parts/use.js';
+import { useSite } from '../parts/use.js';
 import { recallPath } from './recall-data.js';
 import { lpaOf } from './run-data.js';
+import { withTold } from './told.js';
 import {
   forwardDrawing,
   placeText,
   shareTexts,
-  sourceNow,
   sourceText,
   splitPlace,
   traceOf,
@@ -23,14 +23,16 @@ import { BottleTable, EntryLinks, Few, ShareRow, SumRow, TracePageFrame, entryTe
 
 const INSIDE = ['vessel', 'still', 'stock'];
 
-export function TraceFromPage({ source: asked }) {
-  const { state } = useBook();
+export const TraceFromPage = withTold(TraceFrom, {
+  title: 'Trace',
+  here: ({ state, source }) => toldForward(state, traceOf(state), source),
+  path: ({ source }) => `trace?source=${encodeURIComponent(source)}`,
+});
+
+function TraceFrom({ told }) {
   const site = useSite();
   const isWide = useDesk();
-  const walk = traceOf(state);
-  const id = sourceNow(state, walk, asked);
-  const forward = useMemo(() => traceForward(walk, id), [walk, id]);
-  const own = walk.sources.get(id);
+  const { id, forward, own } = told;
   const name = own ? sourceText(own) : id.includes('/') ? inSentence(placeText(id)) : id;
   const drawing = useMemo(() => forwardDrawing({ forward, site, name }), [forward, name]);
   const has = forward.made_mg > 0;
@@ -39,16 +41,16 @@ export function TraceFromPage({ source: asked }) {
         .filter(Boolean)
         .join(', ')
     : 'no alcohol of its own';
-  return html`<${TracePageFrame} title=${`Where ${name} went`} paper=${`Where ${name} went`} table=${tableOf(forward, state, site)} sub=${sub} isWide=${isWide}>
+  return html`<${TracePageFrame} title=${`Where ${name} went`} paper=${`Where ${name} went`} table=${tableOf(forward, told, site)} sub=${sub} isWide=${isWide}>
     ${!has && !forward.touched.length && html`<p class="part">The book knows of nothing that came from ${name}. It may have been struck, or not have come in from another phone yet.</p>`}
     ${
       has &&
       html`<${TraceDrawing} ...${drawing} isWide=${isWide} label=${`${name} is now in ${forward.held.map(({ place }) => placeText(place)).join(', ')}`}/>
       <p class="note under-drawing">One line is one part in a hundred of ${name}. Vessels are taken as well mixed.</p>
-      <div class="trace-columns"><${Where} forward=${forward} state=${state} site=${site}/><${Recall} forward=${forward} walk=${walk} state=${state} site=${site}/></div>`
+      <div class="trace-columns"><${Where} forward=${forward} state=${told} site=${site}/><${Recall} told=${told} site=${site}/></div>`
     }
     <${TouchedPlaces} places=${forward.touched}/>
-    <${EntryLinks} rows=${touches(walk, id).map((entry) => ({ id: entry, name }))} state=${state} site=${site}/>
+    <${EntryLinks} rows=${told.touches.map((entry) => ({ id: entry, name }))} state=${told} site=${site}/>
     ${(own?.entry || /^(lot|water)\//.test(id)) && html`<a class="link screen-only" href=${recallPath(own?.entry ? `entry/${id}` : id)}><${Icon} name="flag"/>Recall it: all that it may be in<${Icon} name="on"/></a>`}
     ${own?.entry && html`<a class="link" href=${`#/entry/${own.entry}`}><${Icon} name="book"/>The entry itself<${Icon} name="on"/></a>`}
   <//>`;
@@ -79,9 +81,6 @@ function tableOf({ held, consignments, lost, gaps }, state, site) {
     ],
   };
 }
-
-/** The entries that brought a water or a material to the spirit. */
-const touches = (walk, id) => [...walk.touches.values()].filter((one) => one.id === id).map(({ entry }) => entry);
 
 const washesText = (count) => (count === 1 ? '1 wash' : `${count} washes`);
 
@@ -147,9 +146,10 @@ function sentText({ from, entry }, counts, state) {
 }
 
 /** What has to be held or called back: whole vessels and whole bottlings, since well mixed means all of it. */
-function Recall({ forward, walk, state, site }) {
+function Recall({ told, site }) {
+  const { forward, in_all: inAll } = told;
   const vessels = forward.held.filter(({ place }) => splitPlace(place)[0] !== 'stock');
-  const all = vessels.reduce((sum, { place }) => sum + walk.places.get(place).mg, 0);
+  const all = vessels.reduce((sum, { place }) => sum + inAll[place], 0);
   const lpa = (mg) => alcoholText(lpaOf(mg), site);
   const counts = wholeBottles(forward.consignments);
   return html`<section class="part recall"><h2>To hold or call back</h2>
@@ -157,7 +157,7 @@ function Recall({ forward, walk, state, site }) {
     ${
       vessels.length > 0 &&
       html`<table class="table"><thead><tr><th>Vessel</th><th>In it, all</th><th>Of this</th></tr></thead>
-      <tbody>${vessels.map((row) => html`<tr key=${row.place}><td><a class="under tag" href=${linkOf(row.place)}>${placeText(row.place)}</a></td><td>${lpa(walk.places.get(row.place).mg)}</td><td>${alcoholText(row.lpa_l, site)}</td></tr>`)}</tbody>
+      <tbody>${vessels.map((row) => html`<tr key=${row.place}><td><a class="under tag" href=${linkOf(row.place)}>${placeText(row.place)}</a></td><td>${lpa(inAll[row.place])}</td><td>${alcoholText(row.lpa_l, site)}</td></tr>`)}</tbody>
       <tfoot><tr><td>${vessels.length === 1 ? '1 vessel' : `${vessels.length} vessels`}</td><td>${lpa(all)}</td><td>${lpa(vessels.reduce((sum, { mg }) => sum + mg, 0))}</td></tr></tfoot></table>`
     }
     ${forward.bottlings.length > 0 && html`<h3>Bottlings</h3><${BottleTable} rows=${forward.bottlings} site=${site}/>`}
@@ -166,7 +166,7 @@ function Recall({ forward, walk, state, site }) {
       html`<h3>Sent out</h3>
       <${Few} rows=${forward.consignments} show=${(
         row,
-      ) => html`<${ShareRow} name=${sentText(row, counts, state)} note=${`${placeText(row.place)}, ${entryText(row.entry, state, site)}`}
+      ) => html`<${ShareRow} name=${sentText(row, counts, told)} note=${`${placeText(row.place)}, ${entryText(row.entry, told, site)}`}
         href=${`#/entry/${row.entry}`} word="The entry"/>`}/>`
     }
     ${forward.through.length > 0 && html`<p>It also went through <${Places} places=${forward.through}/>; none of it is there now.</p>`}

@@ -8,6 +8,7 @@ import { useNow, useSite } from '../parts/use.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
 import { lpaOf } from './run-data.js';
+import { ByServer } from './told.js';
 import { fromPath, placeText, sourceText, splitPlace, tracePath } from './trace-data.js';
 
 const DESK = '(min-width: 60rem)';
@@ -33,7 +34,7 @@ export function TracePageFrame({ title, paper, table, sub, isWide, back = '#/tra
     print();
   }}>Print</button></div>`;
   return html`<${Page} title=${title} sub=${sub} back=${back} wide=${isWide} foot=${foot} side=${isWide && table && html`<${KeepKeys} name="trace" ...${table}/>`}>
-    <${PaperHead} title=${paper} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now} isUpright=${true}/>${children}<//>`;
+    <${PaperHead} title=${paper} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now} isUpright=${true}/><${ByServer}/>${children}<//>`;
 }
 
 /** A row that says a share; pressing it draws it dark, its arrow goes on. */

@@ -5,12 +5,48 @@ import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useSite } from '../parts/use.js';
 import { lpaOf } from './run-data.js';
+import { TextField } from './setup-fields.js';
 import { fromPath, placeText, splitPlace, traceOf, tracePath, whenText } from './trace-data.js';
 import { sourcesByTime, useDesk } from './trace-parts.js';
 
 const FEW = 8;
 
 export function TracePickPage() {
+  const { since } = useBook();
+  return since === null ? html`<${OfAll}/>` : html`<${OfPart}/>`;
+}
+
+/** On a device with a part of the book: what it knows of, and a line for any other code. */
+function OfPart() {
+  const { state } = useBook();
+  const site = useSite();
+  const [code, setCode] = useState('');
+  const row = (place, href = tracePath(place)) => ({
+    href,
+    name: placeText(place),
+    note: heldText(state, place, site),
+  });
+  const held = Object.keys(state.places).filter(
+    (place) => ['vessel', 'still'].includes(splitPlace(place)[0]) && state.places[place].ethanol_mg > 0,
+  );
+  const bottled = Object.keys(state.stock).reverse();
+  const lots = Object.keys(state.lots).reverse();
+  const asked = code.trim();
+  const named = [row(`stock/${asked}`), row(`lot/${asked}`, fromPath(`lot/${asked}`))];
+  named.push({ ...row(`vessel/${asked}`), name: `Vessel ${asked}` });
+  return html`<${Page} title="Trace" sub="back to where it came from, on to where it went" back="#/vessels" wide=${useDesk()}>
+    <p class="part bare">This device has a part of the book: the server works a trace out. What was finished before is found by its code.</p>
+    <div class="part"><${TextField} label="Code on the bottle, mark of a lot, tag of a vessel" value=${code} capitals=${true} onChange=${setCode}/></div>
+    ${asked && html`<${Links} title=${`Trace ${asked}`} rows=${named}/>`}
+    <div class="trace-columns"><${Links} title="Bottlings" rows=${bottled.map((lot) => row(`stock/${lot}`))}/><${Links} title="In vessels now" rows=${held.map((place) => row(place))}/>
+      <${Links} title="Lots" rows=${lots.map((lot) => row(`lot/${lot}`, fromPath(`lot/${lot}`)))}/></div>
+  <//>`;
+}
+
+const heldText = ({ places }, place, site) =>
+  places[place]?.ethanol_mg > 0 ? alcoholText(lpaOf(places[place].ethanol_mg), site) : '';
+
+function OfAll() {
   const { state } = useBook();
   const site = useSite();
   const isWide = useDesk();

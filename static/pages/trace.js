@@ -1,11 +1,12 @@
 /** Where what is in a vessel or a bottling came from: a drawing, and the same as a list whose shares add up. */
-import { bottlesOf, traceBack } from '../book/traceAnswers.js';
+import { toldBack } from '../book/traceTold.js';
 import { alcoholText, numberText } from '../parts/format.js';
 import { html, useMemo, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
-import { useBook, useSite } from '../parts/use.js';
+import { useSite } from '../parts/use.js';
 import { recallPath } from './recall-data.js';
 import { lpaOf } from './run-data.js';
+import { withTold } from './told.js';
 import {
   backDrawing,
   fromPath,
@@ -31,19 +32,20 @@ import {
 
 const FEW = 12;
 
-export function TracePage({ sort, tag }) {
-  const { state } = useBook();
+export const TracePage = withTold(Trace, {
+  title: 'Trace',
+  here: ({ state, sort, tag }) => toldBack(state, traceOf(state), `${sort}/${tag}`),
+  path: ({ sort, tag }) => `trace?place=${encodeURIComponent(`${sort}/${tag}`)}`,
+});
+
+function Trace({ sort, tag, told }) {
   const site = useSite();
   const isWide = useDesk();
-  const walk = traceOf(state);
   const place = `${sort}/${tag}`;
-  const back = useMemo(() => traceBack(walk, place), [walk, place]);
+  const { back } = told;
   const [picked, setPicked] = useState(null);
   const chosen = picked ?? back.lots[0]?.id ?? back.sources[0]?.id ?? 'unknown';
-  const drawing = useMemo(
-    () => backDrawing({ state, walk, back, site, chosen, isWide }),
-    [state, back, chosen, isWide],
-  );
+  const drawing = useMemo(() => backDrawing({ told, site, chosen, isWide }), [told, chosen, isWide]);
   const title = html`Where <span class="tag">${tag}</span> came from`;
   if (!(back.mg > 0))
     return html`<${TracePageFrame} title=${title} paper=${`Trace of ${placeText(place)}`} isWide=${isWide}><${Nothing} place=${place} mg=${back.mg}/><//>`;
@@ -52,14 +54,14 @@ export function TracePage({ sort, tag }) {
       ? 'what is unknown'
       : chosen.startsWith('lot/')
         ? placeText(chosen)
-        : sourceText(walk.sources.get(chosen));
+        : sourceText(told.sources.find(({ id }) => id === chosen));
   return html`<${TracePageFrame} title=${title} table=${tableOf(back, site)} paper=${`Trace of ${placeText(place)}`} sub=${headText(back, site)} isWide=${isWide}>
     <${TraceDrawing} ...${drawing} isWide=${isWide} isOneEnd=${true} label=${spoken(back)}/>
     <p class="note under-drawing">One line is one part in a hundred of the alcohol. Dark: ${darkText}. Vessels are taken as well mixed.</p>
     <div class="trace-columns">
-      <${Sources} back=${back} state=${state} site=${site} chosen=${chosen} choose=${setPicked}/>
-      <div><${Lots} back=${back} site=${site} chosen=${chosen} choose=${setPicked}/><${Runs} state=${state} walk=${walk} place=${place}/></div>
-      <div>${sort === 'stock' && html`<${Went} walk=${walk} place=${place} state=${state} site=${site}/>`}<${Touched} rows=${back.touched} state=${state} site=${site}/></div>
+      <${Sources} back=${back} state=${told} site=${site} chosen=${chosen} choose=${setPicked}/>
+      <div><${Lots} back=${back} site=${site} chosen=${chosen} choose=${setPicked}/><${Runs} told=${told}/></div>
+      <div>${sort === 'stock' && html`<${Went} told=${told} site=${site}/>`}<${Touched} rows=${back.touched} state=${told} site=${site}/></div>
     </div>
     <a class="link screen-only" href=${recallPath(place)}><${Icon} name="flag"/>Recall it: all that it may be in<${Icon} name="on"/></a>
     ${sort === 'vessel' && html`<a class="link" href=${`#/vessel/${tag}`}><${Icon} name="vessel"/>Vessel ${tag}<${Icon} name="on"/></a>`}
@@ -149,8 +151,8 @@ function Lots({ back, site, chosen, choose }) {
     <${SumRow} words="All" share="100.0\u00a0%"/></section>`;
 }
 
-function Runs({ state, walk, place }) {
-  const rows = lastRuns(state, walk, place).slice(0, FEW);
+function Runs({ told }) {
+  const rows = lastRuns(told).slice(0, FEW);
   if (!rows.length) return null;
   return html`<section class="part"><h2>Last run it went through</h2>
     ${rows.map(
@@ -163,17 +165,14 @@ function Runs({ state, walk, place }) {
 }
 
 /** Where the bottles of a bottling are: sent, lost, here. */
-function Went({ walk, place, state, site }) {
-  const count = (mg) => {
-    const n = bottlesOf(walk, place, mg);
-    return n === null ? alcoholText(lpaOf(mg), site) : String(Math.round(n));
-  };
-  const out = walk.parcels.filter((one) => one.from === place && one.left_mg > 0);
-  const here = walk.places.get(place)?.mg ?? 0;
+function Went({ told, site }) {
+  const { filled, out, here_mg: here } = told;
+  const count = (mg) =>
+    filled?.count && filled.mg ? String(Math.round((mg * filled.count) / filled.mg)) : alcoholText(lpaOf(mg), site);
   return html`<section class="part"><h2>Where it went</h2>
     ${out.map(
       (one) => html`<${ShareRow} key=${one.entry} name=${placeText(one.to)} share=${count(one.left_mg)}
-      note=${[one.to_whom, entryText(one.entry, state, site)].filter(Boolean).join(', ')} href=${`#/entry/${one.entry}`} word="The entry"/>`,
+      note=${[one.to_whom, entryText(one.entry, told, site)].filter(Boolean).join(', ')} href=${`#/entry/${one.entry}`} word="The entry"/>`,
     )}
     <${ShareRow} name="Here" note="by the book" share=${count(here)}/>
     <${SumRow} words="Filled and found" share=${count(out.reduce((sum, one) => sum + one.left_mg, here))}/></section>`;

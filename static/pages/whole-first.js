@@ -19,7 +19,7 @@ export const wholeFirst = (page) =>
 function PartPage({ since }) {
   const site = useSite();
   return html`<${Page} title="Only a part of the book is here" sub=${`since ${dateText(since, site)}`} back="#/office">
-    <p class="part lead">Accounts, records and traces are made of the whole book, and this device has the entries since ${dateText(since, site)} with
+    <p class="part lead">Records, plots and closings are made of the whole book, and this device has the entries since ${dateText(since, site)} with
       the sums of what was before. A device that has the whole book shows this page.</p>
     <${WholeKey}/>
   <//>`;
@@ -36,7 +36,7 @@ export function PartOfBook() {
     <${WholeKey}/></section>`;
 }
 
-function WholeKey() {
+export function WholeKey() {
   const [isBusy, setBusy] = useState(false);
   useBook();
   const fetchIt = () => {

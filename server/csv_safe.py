@@ -7,7 +7,7 @@ it; numbers, also negative ones, stay numbers.
 
 import re
 
-_FORMULA = re.compile("[\\s\0\ufeff]*[=+\\-@＝＋－＠]|[\t\r\n\0]")
+_FORMULA = re.compile("[\\s\0-\x1f\x7f-\x9f\ufeff]*[=+\\-@＝＋－＠]|[\t\r\n\0]")
 _NUMBER = re.compile(r"[+-]?\d+(\.\d+)?")
 
 

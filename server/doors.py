@@ -28,6 +28,7 @@ IN_HAND_SECONDS = 3.0  # a request in hand so long makes room for one of the sam
 SEND_SECONDS = 30.0  # in which a client takes at least SEND_BYTES of an answer
 SEND_BYTES = 16 * 1024
 STOP_SECONDS = 5
+NOTHING = b"default-src 'none'; frame-ancestors 'none'"  # of a page: such an answer is none
 
 
 class Line(socket.socket):
@@ -171,7 +172,7 @@ class Door(H11Protocol):
     def _refusal(self, status: int) -> bytes:
         told = answer(of_status(status, None))
         headers = [*told.raw_headers, *((name.lower().encode(), value.encode()) for name, value in HEADERS.items())]
-        headers += [(b"cache-control", b"no-store"), (b"connection", b"close")]
+        headers += [(b"cache-control", b"no-store"), (b"connection", b"close"), (b"content-security-policy", NOTHING)]
         send = self.conn.send
         head = send(h11.Response(status_code=status, headers=headers, reason=HTTPStatus(status).phrase.encode()))
         return head + send(h11.Data(data=told.body)) + send(h11.EndOfMessage())

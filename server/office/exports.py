@@ -15,6 +15,7 @@ from sqlite_utils import Database
 from server import csv_safe
 from server.office.tables import TABLES, Book, head, type_of
 from server.store import Reader
+from server.troubles import FULL
 
 
 class ExportProblem(Exception):
@@ -122,6 +123,10 @@ def to_parquet(book: Book, folder: Path, site: str) -> list[Path]:
                     out.write(json.dumps(told, ensure_ascii=False) + "\n")
             columns = {column: DUCKDB[type_] for column, type_ in types.items()}
             read = db.read_json(str(lines), format="newline_delimited", columns=columns)
-            read.write_parquet(str(made / f"{name}.parquet"))
+            try:
+                read.write_parquet(str(made / f"{name}.parquet"))
+            except duckdb.IOException as error:
+                is_full = "No space left" in str(error)
+                raise ExportProblem(FULL if is_full else f"{target} could not be written: {error}") from None
         os.replace(made, target)
     return sorted(target.glob("*.parquet"))

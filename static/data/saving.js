@@ -47,13 +47,16 @@ async function save(tx, { kind, said, ...options }) {
   context.happened = momentOf(options.happened ?? now);
   context.offsetMin = -new Date(context.happened).getTimezoneOffset();
   const entry = compose(kind, said, context);
-  const text = JSON.stringify(entry);
+  const text = JSON.stringify(entry, withoutHalves);
   if (new TextEncoder().encode(text).length > ENTRY_BYTES)
     throw new RangeError('This is too long for one entry. Write it in parts.');
   const row = { id: entry.id, text, seq: null, marks: [], device: deviceId, n };
   await Promise.all([addEntry(tx, row), meta.put(n, 'n'), meta.put(now, 'saved_at')]);
   return { row, at: now, isNew: true };
 }
+
+/** Half of a letter's pair, as a limit of length may leave it of an emoji, is no text: no server would take it. */
+const withoutHalves = (_, value) => (typeof value === 'string' ? value.replace(/\p{Surrogate}/gu, '\ufffd') : value);
 
 /** ms of when it happened; what is no date of a calendar with four digits of year could never be read again. */
 function momentOf(happened) {

@@ -3,13 +3,14 @@ import { html } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { keepFile } from '../parts/keepfile.js';
 
-const FORMULA = /^[\s\0\ufeff]*[=+\-@＝＋－＠]|^[\t\r\n\0]/;
+const FORMULA = /^[\s\p{Cc}\ufeff]*[=+\-@＝＋－＠]|^[\t\r\n\0]/u; // as server/csv_safe.py has it
+const SPACE_OF_FIGURES = /(?<=\d)\u00a0|\u00a0(?=\d)/g; // what people wrote keeps its own
 const NUMBER = /^[+-]?\d+(\.\d+)?$/;
 
 /** RFC 4180; text that a spreadsheet would take for a formula gets an apostrophe before it. */
 export function csvOf(columns, rows) {
   const cell = (value) => {
-    const text = String(value ?? '').replaceAll('\u00a0', ' ');
+    const text = String(value ?? '').replace(SPACE_OF_FIGURES, ' ');
     const safe = FORMULA.test(text) && !NUMBER.test(text) ? `'${text}` : text;
     return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
   };

@@ -3,18 +3,21 @@
 import csv
 import io
 import json
+import random
 import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
 from browser.test_signing import set_a_pin
 from floor import run, sync_now, until
+from formulas import FORMULAS
 from glove import Glove
 from harness import Server, evaluate, wait_until
 from pypdf import PdfReader
 
 from server.book.account import account
 from server.book.fold import fold
+from server.csv_safe import cell
 from server.reckon.liquid import lpa_l
 
 DESK = {"width": 1280, "height": 900}
@@ -112,6 +115,18 @@ def gauge_record(page, house) -> None:
     assert told[1] == [cell.replace("\u00a0", " ") for cell in first]
     serials = {f"{entry['device'].split('.')[0]}-{entry['n']}" for entry in house.entries()}
     assert {row[0] for row in told[1:]} <= serials
+    what_the_page_saves_is_as_safe_as_what_the_server_does(page)
+
+
+def what_the_page_saves_is_as_safe_as_what_the_server_does(page):
+    """Formulas by server/csv_safe.py, which goes by OWASP's page "CSV Injection"; read back by Python's own csv."""
+    dice, signs = random.Random(7), "=+-@'\",;\n\r\t \0\x1c\x85\xa0\u2028\u202e\ufeff＝x1é😀"
+    texts = [*FORMULAS, *("".join(dice.choices(signs, k=dice.randrange(6))) for _ in range(400))]
+    function = "async (rows) => (await import('/pages/paper-keep.js')).csvOf(['a', 'b'], rows)"
+    saved = evaluate(page, function, [[text, f"x{text}"] for text in texts])
+    _, *told = csv.reader(io.StringIO(saved.removeprefix("\ufeff"), newline=""), strict=True)
+    spaced = [re.sub(r"(?<=\d)\xa0|\xa0(?=\d)", " ", text) for text in texts]  # the spaces of figures
+    assert told == [[cell(text), f"x{text}"] for text in spaced]
 
 
 # What each record must say, by where it stands in the book: words of 27 CFR 19.592 to 19.618 in the trade's terms.

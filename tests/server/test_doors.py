@@ -326,7 +326,8 @@ def error_in(told: bytes) -> dict:
     head, _, body = told.partition(b"\r\n\r\n")
     error = json.loads(body)["error"]
     assert set(error) == {"field", "given", "expected", "say"} and error["say"].endswith(".")
-    assert b"x-content-type-options: nosniff" in head and b"content-type: application/json" in head
+    assert b"frame-ancestors 'none'" in head and b"x-content-type-options: nosniff" in head
+    assert b"content-type: application/json" in head
     assert b"Traceback" not in told and b"h11" not in told
     return error
 

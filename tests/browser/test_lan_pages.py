@@ -17,7 +17,7 @@ AXE = (vendor.TESTS_OWN / "axe-core" / "axe.min.js").read_text()
 # Markup, what ends an attribute or a template, a letter that turns the line round, a nul, a letter of four bytes.
 FREE_TEXT = [
     "<img src=x onerror=alert(1)>", "<i>slant</i><script>alert(2)", "&lt;i&gt;\"'`${1}\u202e\u2066😀", "a\0b\u200bc  d",
-    "line\u2028paragraph\u2029\r\nnext\ttab\x7f\x85", "שלום =1+1 \u2067abc\u2069", "x" * 2000,
+    "line\u2028paragraph\u2029\r\nnext\ttab\x7f\x85", "שלום =1+1 \u2067abc\u2069",
 ]  # fmt: skip
 SHOWN = "(texts) => texts.every((text) => document.querySelector('main').textContent.includes(text))"
 LEVELS = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag22aa", "best-practice"]

@@ -53,6 +53,9 @@ def test_nothing_acknowledged_is_lost_when_the_server_is_killed(server, rounds):
         for thread in threads:
             thread.start()
         time.sleep(dice.uniform(0.05, 0.5))
+        late = time.monotonic() + 10
+        while not any(track[0] for track in tracks) and time.monotonic() < late:
+            time.sleep(0.02)  # a busy machine: without a load this round would prove nothing
         server.kill()
         for thread in threads:
             thread.join()
@@ -60,7 +63,7 @@ def test_nothing_acknowledged_is_lost_when_the_server_is_killed(server, rounds):
         sent += [batch for track in tracks for batch in track[1]]
         server.start()
     server.stop()
-    assert len(acknowledged) > rounds * BATCH, "the load was too small to prove anything"
+    assert len(acknowledged) >= rounds * BATCH, "the load was too small to prove anything"
     with Reader(server.book) as reader:
         kept = {record["id"]: record["seq"] for record in reader.records()}
     assert [pair for pair in acknowledged if kept.get(pair[0]) != pair[1]] == []

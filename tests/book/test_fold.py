@@ -153,9 +153,9 @@ def test_two_thousand_entries_fold_within_a_blink(page_at_origin):
     milliseconds = page_at_origin.evaluate(TIME_FOLD, json.dumps(entries))
     print(f"fold of 2,000 entries in the browser, second time on: {milliseconds:.1f} ms")
     assert milliseconds < 150  # the aim is 50; three times that is a fault, not a busy machine
-    before = time.perf_counter()
+    before = time.process_time()
     fold(entries)
-    assert time.perf_counter() - before < 5
+    assert time.process_time() - before < 5
 
 
 def test_times_are_read_as_written():

@@ -206,10 +206,10 @@ def test_strict_json_takes_what_the_standard_takes(text):
 
 @pytest.mark.parametrize("text", ["[" * 33 + "]" * 33, "[" * 10**6, '{"a":' * 10**5, '"' + '\\"' * 10**5])
 def test_strict_json_ends_quickly_on_hostile_text(text):
-    began = time.monotonic()
+    began = time.process_time()
     with pytest.raises(NotJson):
         parse(text)
-    assert time.monotonic() - began < 1
+    assert time.process_time() - began < 1
 
 
 def refused(answer, status):

@@ -38,7 +38,7 @@ def main(words: list[str]) -> int:
     ]
     extra = [word for word in words if word != "--long"]
     for name, places in groups(extra):
-        both = ["-n", "2"] if places else []  # what is named by hand may want a debugger
+        both = ["-n", "2", "--dist", "loadgroup"] if places else []  # what is named by hand may want a debugger
         command = [python, "-m", "pytest", *both, *(["--long"] if is_long else []), *extra, *places]
         told.append(timed(name, command, environment))
     if is_long and not extra:

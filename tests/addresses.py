@@ -3,6 +3,8 @@
 `addresses(page)` reads the patterns from the app's own static/pages/routes.js, so that a new page is walked over too.
 """
 
+from harness import evaluate
+
 PATTERNS = "async () => (await import('/pages/routes.js')).routes.map(([pattern]) => pattern)"
 # What a book has to show: a run that is on, one that has ended, a fill of it, a full vessel, an entry of each kind.
 FOUND = """async () => {
@@ -29,8 +31,8 @@ LISTS = ["mash_in", "cip", "entry", "bottling"]
 
 def addresses(page) -> dict[str, str]:
     """Address of every page, as {what it is called in a report: hash}; each pattern of routes.js has at least one."""
-    found = page.evaluate(FOUND)
-    patterns = page.evaluate(PATTERNS)
+    found = evaluate(page, FOUND)
+    patterns = evaluate(page, PATTERNS)
     walked = {}
     for pattern in patterns:
         for name, hash_ in WAYS.get(pattern, _plain(pattern))(found).items():

@@ -2,6 +2,7 @@
 
 import re
 
+from glove import KEYS, tap_keys
 from harness import wait_until
 
 HOUSE = """
@@ -97,9 +98,7 @@ def go(page, hash_: str):
 
 
 def keys(page, text: str):
-    for sign in text:
-        name = {".": "Decimal sign"}.get(sign, sign)
-        page.get_by_role("group", name="Keypad").get_by_role("button", name=name, exact=True).tap()
+    tap_keys(page, [KEYS.get(sign, sign) for sign in text])
 
 
 def says(page) -> str:

@@ -1,26 +1,35 @@
 """Fixtures for tests in a real browser. A test that uses one of them carries the mark `browser` by itself."""
 
+from functools import partial
+from types import SimpleNamespace
+
 import pytest
 from files import Files
 from floor import run, until
-from harness import CHROME_ARGS, ROOT, Phone, Server, find_chrome
+from harness import CHROME_ARGS, ROOT, Phone, Server, evaluate, find_chrome
 from phones import ReadyPhone, Shelf, lasting_port
 from spring import Spring
 
 BROWSER_FIXTURES = {"playwright_driver", "page_at_origin", "phone"}
+# One worker has the demo's season, since to make it ready costs as much as a dozen tests
+ONE_SEASON = pytest.mark.xdist_group("season")
 
 
 def pytest_addoption(parser):
     parser.addoption("--long", action="store_true", help="also run the tests marked long")
 
 
+@pytest.hookimpl(tryfirst=True)  # before xdist looks for groups
 def pytest_collection_modifyitems(config, items):
     dropped = [item for item in items if item.get_closest_marker("long") and not config.getoption("--long")]
     items[:] = [item for item in items if item not in dropped]
     config.hook.pytest_deselected(items=dropped)
+    items.sort(key=lambda item: not item.get_closest_marker("story"))
     for item in items:
         if BROWSER_FIXTURES & set(item.fixturenames):
             item.add_marker(pytest.mark.browser)
+        if "season" in item.fixturenames:
+            item.add_marker(ONE_SEASON)
 
 
 @pytest.fixture(scope="session")
@@ -41,12 +50,12 @@ def playwright_driver():
 
 @pytest.fixture(scope="session")
 def page_at_origin(playwright_driver, chrome_path):
-    """A blank page at an origin that serves static/, with the app's import map: evaluate `import('/reckon/...')`."""
+    """`.evaluate(function, given)` in a blank page that has the app's import map, so `import('/reckon/...')` works."""
     with Files() as files:
         browser = playwright_driver.chromium.launch(executable_path=chrome_path, args=CHROME_ARGS)
         page = browser.new_page()
         page.goto(files.url + "/blank.html")
-        yield page
+        yield SimpleNamespace(evaluate=partial(evaluate, page))
         browser.close()
 
 

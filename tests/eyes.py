@@ -5,6 +5,7 @@ tests/vendored; its rules follow WCAG 2.2 and common practice.
 """
 
 import vendor
+from harness import evaluate
 
 THEMES = ("day", "night", "dim")
 # Not for a glove, and why
@@ -91,4 +92,4 @@ def bring_axe(page) -> None:
 
 def axe(page, themes=("day",)) -> list[str]:
     """What axe-core calls serious or critical; themes besides day are asked for their contrast alone."""
-    return [say for theme in themes for say in page.evaluate(ASK, theme)]
+    return [say for theme in themes for say in evaluate(page, ASK, theme)]

@@ -18,18 +18,11 @@ INSTALL = """async () => {
   await navigator.serviceWorker.register('/sw.js', { updateViaCache: 'none' });
   await navigator.serviceWorker.ready;
 }"""
-# Answered by the service worker, so that it takes neither the app nor the server
-LISTED = "/app.webmanifest"
-# What a person left: asked of the page itself, because a database is gone only when no page holds it open any more
-EMPTY = """async () => {
-  localStorage.clear();
-  const gone = ({ name }) => new Promise((done, fail) => {
-    const asked = indexedDB.deleteDatabase(name);
-    asked.onsuccess = () => done();
-    asked.onerror = () => fail(asked.error);
-  });
-  await Promise.all((await indexedDB.databases()).map(gone));
-}"""
+# Else all pages load while the test goes on, which costs as much as the start: here they load when they are wanted.
+# That they load is seen on a phone of its own, tests/browser/test_turns.py.
+NO_QUIET = "window.requestIdleCallback = () => 0;"
+# What a person left; the worker and its files stay
+LEFT = "indexeddb,local_storage"
 NO_SWITCH = (
     "This phone shares its browser with others and cannot be switched off and on: ask for `phone(lasting=True)`, "
     "which has a profile of its own, or `phone(fresh=True)`, which has never seen the app either."
@@ -67,17 +60,22 @@ class Shelf:
     def take(self, url: str):
         """Its context and a page, still blank, of a phone that holds the app and nothing else."""
         idle = self.contexts[url]
-        context = idle.pop() if idle else self.browser.new_context(**PHONE)
-        helper = context.new_page()  # one of its own, so that nothing lies before the app when a page goes back
-        if not hasattr(context, "has_app"):
-            context.has_app = True
-            install(helper, url)
-        else:
-            helper.goto(url + LISTED)
-            evaluate(helper, EMPTY)
+        context = idle.pop() if idle else self.with_app(url)
         page = context.new_page()
-        helper.close()
+        context.new_cdp_session(page).send("Storage.clearDataForOrigin", {"origin": url, "storageTypes": LEFT})
         return context, page
+
+    def with_app(self, url: str):
+        context = self.new_context()
+        page = context.new_page()
+        install(page, url)
+        page.close()
+        return context
+
+    def new_context(self, **options):
+        context = self.browser.new_context(**(PHONE | options))
+        context.add_init_script(NO_QUIET)
+        return context
 
     def put_back(self, url: str, context) -> None:
         for page in context.pages:
@@ -108,7 +106,10 @@ def install(page, url: str) -> None:
 
 
 class ReadyPhone(Phone):
-    """A phone from the shelf. With other options than a phone's own it has a context of its own, without the app."""
+    """A phone from the shelf. With other options than a phone's own it has a context of its own, without the app.
+
+    Nor does it get the app's worker then, unless asked to, since that would fetch all of it anew for one test.
+    """
 
     def __init__(self, shelf: Shelf, folder: Path, url: str, slow_down: float = 1, **options):
         super().__init__(shelf.playwright, shelf.chrome, folder, url, slow_down, **options)
@@ -121,7 +122,7 @@ class ReadyPhone(Phone):
         if self.is_shared:
             self.context, self.page = self.shelf.take(self.url)
         else:
-            self.context = self.shelf.browser.new_context(**(PHONE | self.options))
+            self.context = self.shelf.new_context(**({"service_workers": "block"} | self.options))
             self.page = self.context.new_page()
         self.context.set_offline(self.is_offline)
         if self.size:

@@ -6,6 +6,7 @@ Trade rules: common practice, no source. Figures on the page are compared with a
 import re
 
 import pytest
+from book_floor import keys
 from floor import run, until
 
 HOUSE = """
@@ -70,11 +71,6 @@ def live(page, kind: str) -> list[dict]:
 
 def press(page, name: str, exact: bool = False) -> None:
     page.get_by_role("button", name=name, exact=exact).first.tap()
-
-
-def keys(page, digits: str) -> None:
-    for digit in digits:
-        press(page, digit, exact=True)
 
 
 def left(page, run_id: str) -> None:

@@ -53,8 +53,9 @@ RESULTS = {"Methanol": "3.2", "Ethyl acetate": "0.4", "Acetaldehyde": "0.2", "Hi
 RESULTS["Furfural"] = "0.0"
 
 
+@pytest.mark.story
 def test_a_lot_goes_from_the_field_to_the_van_and_can_be_traced(phone, server):
-    device = phone(fresh=True)
+    device = phone()
     glove = Glove(device.open("#/now"))
     run(glove.page, HOUSE, list(EMERGENCY.values()))
     until(glove.page, "(await sync.syncNow(), book.saved.waiting === 0)")

@@ -2,7 +2,8 @@
 
 from book_floor import HOUSE
 from floor import run, sync_now, until
-from glove import Glove
+from glove import Glove, tap_keys
+from harness import evaluate
 
 DAYS = """async (cases) => {
   const { withDays } = await import('/pages/find-dates.js');
@@ -33,13 +34,12 @@ def find(glove, asked: str) -> dict:
 
 def test_everything_that_the_phone_holds_is_found_also_offline(season):
     glove, page = Glove(season.page), season.page
-    assert page.evaluate(DAYS, [[asked, False] for asked in SPELT]) == list(SPELT.values())
-    assert page.evaluate(DAYS, [["11/3 11/3/2026", True]]) == ["--11-03 2026-11-03"]
+    assert evaluate(page, DAYS, [[asked, False] for asked in SPELT]) == list(SPELT.values())
+    assert evaluate(page, DAYS, [["11/3 11/3/2026", True]]) == ["--11-03 2026-11-03"]
     glove.go("#/book")
     glove.link("Find an entry")
     glove.letters("ry")
-    for key in ("Hyphen", "123", "1"):
-        page.get_by_role("group", name="Letters").get_by_role("button", name=key, exact=True).tap()
+    tap_keys(page, ("Hyphen", "123", "1"), "Letters")
     page.get_by_role("button", name="Show ").wait_for()
     glove.button("Show ")
     assert found(page)["groups"][:2] == ["Raw material", "Entries"]

@@ -8,7 +8,7 @@ import pytest
 import vendor
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from floor import names, run, sync_now, write
-from harness import BOOK_OPEN, CHROME_ARGS, PHONE, READY, wait_until
+from harness import BOOK_OPEN, CHROME_ARGS, PHONE, READY, evaluate, wait_until
 from house import House
 
 from server import certificates
@@ -49,7 +49,7 @@ def test_from_the_plain_page_to_the_app_without_a_network(playwright_driver, chr
     page.on("pageerror", lambda error: errors.append(str(error)))
     page.on("console", lambda message: logged.append(message.text) if message.type == "error" else None)
     page.goto(f"http://127.0.0.1:{house.trust_port}/#/sync")
-    assert page.evaluate("document.fonts.ready.then(() => document.fonts.check('500 20px Plate'))")
+    assert evaluate(page, "() => document.fonts.ready.then(() => document.fonts.check('500 20px Plate'))")
     for width in (320, 393):
         page.set_viewport_size({"width": width, "height": 851})
         page.locator("summary").evaluate_all("all => all.forEach((each) => { each.parentElement.open = true; })")
@@ -58,7 +58,7 @@ def test_from_the_plain_page_to_the_app_without_a_network(playwright_driver, chr
     assert errors == logged == []
     page.evaluate(f"() => {{ {AXE} }}")
     ask = "levels => axe.run({ runOnly: levels }).then(({ violations }) => violations.map(({ id }) => id))"
-    assert page.evaluate(ask, LEVELS) == []
+    assert evaluate(page, ask, LEVELS) == []
 
     origin = f"https://still.local:{house.port}"
     page.get_by_role("link", name=origin).click()

@@ -29,8 +29,8 @@ def month_before() -> str:
 
 
 @pytest.fixture
-def desk(phone, tmp_path):
-    house = Server(tmp_path / "house", is_demo=True).start()
+def desk(phone, spring, tmp_path):
+    house = Server(tmp_path / "house", is_demo=True, spring=spring).start()
     screen = {"viewport": DESK, "device_scale_factor": 1, "is_mobile": False, "has_touch": False}
     page = phone("desk", url=house.url, **screen).open("#/now")
     all_of_it = "async (count) => (await import('/data/book.js')).book.entries.length === count"
@@ -56,9 +56,22 @@ def is_a_paper(text: str, count: int, site: str, title: str) -> None:
     assert "printed" in text and "by Ines" in text and "entries, head" in text
 
 
-def test_the_account_says_what_the_book_adds_up_to_and_prints(desk):
+def test_the_account_opens_to_its_entries_and_every_paper_prints(desk):
+    """One desk for all of it: to bring the season to a desk costs more than to look at it."""
     page, house = desk
-    entries = house.entries()
+    the_account(page, house.entries())
+    gauge_record(page, house)
+    ids = evaluate(page, IDS)
+    records_on_both_papers(page, ids, name_of(house))
+    a_recall_is_written_down(page, house, ids["lot"])
+
+
+def name_of(house) -> str:
+    return next(entry["said"]["name"] for entry in house.entries() if entry["kind"] == "site")
+
+
+def the_account(page, entries: list) -> None:
+    """It says what the book adds up to, by this side's own account, opens to what was written, and prints."""
     site, month = next(entry["said"] for entry in entries if entry["kind"] == "site"), month_before()
     page.evaluate("(month) => { location.hash = `#/account/${month}`; }", month)
     row = account(entries, month, "house")["rows"]["house"]
@@ -154,11 +167,7 @@ IDS = """async () => {
 }"""
 
 
-def test_every_record_prints_on_both_papers_and_a_recall_is_written_down(desk):
-    page, house = desk
-    gauge_record(page, house)
-    site = next(entry["said"]["name"] for entry in house.entries() if entry["kind"] == "site")
-    ids = evaluate(page, IDS)
+def records_on_both_papers(page, ids: dict, site: str) -> None:
     for sort, (title, words) in SHEETS.items():
         page.evaluate("(hash) => { location.hash = hash; }", f"#/sheet/{sort}/{ids[sort]}")
         page.locator(".record-sheet").get_by_text(words[0]).first.wait_for()
@@ -166,11 +175,14 @@ def test_every_record_prints_on_both_papers_and_a_recall_is_written_down(desk):
             count, text = pdf_of(page, paper)
             is_a_paper(text, count, site, title)
             assert [word for word in words if word not in text] == [], (sort, paper)
+
+
+def a_recall_is_written_down(page, house, lot: str) -> None:
     page.evaluate("() => { location.hash = '#/recall'; }")
-    fourteenth_case = f"{ids['lot']}/14"
+    fourteenth_case = f"{lot}/14"
     page.get_by_role("textbox", name="Code on the bottle, the case or the sack").fill(fourteenth_case)
     page.get_by_role("heading", name="Lots: raw material").wait_for(state="detached")
-    assert page.locator("main a.link .tag").all_inner_texts() == [ids["lot"]]
+    assert page.locator("main a.link .tag").all_inner_texts() == [lot]
     page.locator("main a.link").click()
     page.get_by_role("button", name="Its bottles").click()
     page.get_by_text("Consignments to call back").wait_for()
@@ -178,15 +190,14 @@ def test_every_record_prints_on_both_papers_and_a_recall_is_written_down(desk):
     page.get_by_role("button", name="Write down").last.click()
     page.get_by_role("heading", name="Written down").wait_for()
     count, text = pdf_of(page)
-    is_a_paper(text, count, site, f"Recall of bottling {ids['lot']}")
+    is_a_paper(text, count, name_of(house), f"Recall of bottling {lot}")
     assert all(word in text for word in ("An exercise", "How long", "Signature", "to the milligram")), text
     with page.expect_download() as saved:
         page.get_by_role("button", name="JSON").click()
     rows = json.loads(saved.value.path().read_text(encoding="utf-8"))
     sent = sum(int(row["Bottles"]) for row in rows if row["What"] == "consignment")
-    state = fold(house.entries())
-    lot = state["stock"][ids["lot"]]
-    assert sent == sum(one["count"] for one in lot["dispatched"]) - sum(one["count"] for one in lot["returned"])
+    stock = fold(house.entries())["stock"][lot]
+    assert sent == sum(one["count"] for one in stock["dispatched"]) - sum(one["count"] for one in stock["returned"])
 
 
 def test_a_month_is_counted_and_closed_on_a_phone_without_a_network(phone):

@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from harness import CHROME_ARGS
+from harness import CHROME_ARGS, evaluate
 from looks.serve import gallery
 
 VIEWS = ["reading", "run", "pot", "cut", "reduction", "vessels", "checks", "now", "letters", "parts"]
@@ -46,7 +46,7 @@ def look(phones):
         pages.append(page)
         page.goto(f"{address}?{query}#{name}")
         page.locator(".frame main").wait_for()
-        page.evaluate("() => document.fonts.ready.then(() => null)")
+        evaluate(page, "() => document.fonts.ready.then(() => null)")
         return page
 
     yield open_view
@@ -64,7 +64,7 @@ def each_view(look, query: str, size: tuple[int, int]):
     """Every view of the gallery in turn, as (its name, the page), without loading the page anew."""
     page = look(f"{VIEWS[0]}?{query}", size)
     for view in VIEWS:
-        page.evaluate(TURNED, view)
+        evaluate(page, TURNED, view)
         assert page.evaluate("() => location.hash") == f"#{view}"
         yield view, page
 

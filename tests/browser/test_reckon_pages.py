@@ -9,6 +9,7 @@ import re
 import pytest
 from floor import run
 from glove import Glove
+from harness import evaluate
 
 FORGET = """
   const { loadDrafts } = await import('/data/drafts.js');
@@ -176,7 +177,7 @@ def test_a_refusal_is_reckons_own_sentence_and_loses_no_digit(glove):
     glove.put(Wanted="70.0", Water_at="20.0")
     alert = glove.page.get_by_role("alert").inner_text()
     asked = "{ want: 'water', volume_l: 100, temperature_c: 20, abv_pct: 40, to_abv_pct: 70, water_temperature_c: 20 }"
-    own = glove.page.evaluate(f"async () => (await import('/reckon/reckon.js')).reckon({asked}).error.say")
+    own = evaluate(glove.page, f"async () => (await import('/reckon/reckon.js')).reckon({asked}).error.say")
     assert alert == own and "weaker, never stronger" in own
     assert "70.0 %" in glove.says()
 

@@ -1,6 +1,7 @@
 """The pages of a run in a real browser: charge, checks, start, the live run. Trade rules: common practice."""
 
 import pytest
+from book_floor import keys
 from floor import run, until
 from harness import wait_until
 
@@ -69,11 +70,6 @@ def entries(page, kind: str) -> list[dict]:
 
 def press(page, name: str, exact: bool = False) -> None:
     page.get_by_role("button", name=name, exact=exact).first.tap()
-
-
-def keys(page, digits: str) -> None:
-    for digit in digits:
-        press(page, digit, exact=True)
 
 
 def test_a_charge_of_an_amount_and_water_is_written_without_a_network(floor):

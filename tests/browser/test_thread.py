@@ -7,6 +7,7 @@ expected of the book is arithmetic: litres of pure alcohol at 20 °C are litres 
 import json
 import re
 
+import pytest
 from floor import run, sync_now, until
 from glove import Glove
 
@@ -38,8 +39,9 @@ PLACES = """
 LPA = "return (book.state.places[given]?.ethanol_mg ?? 0) / 789239.2"  # OIML R 22: ethanol has 789.24 kg/m3 at 20 °C
 
 
+@pytest.mark.story
 def test_from_the_first_tag_to_reduced_spirit_with_two_phones(phone, server):
-    ines, oskar = phone("ines", fresh=True), phone("oskar")
+    ines, oskar = phone("ines", lasting=True), phone("oskar")
     glove = Glove(ines.open())
     set_up(glove)
     ines.ready()

@@ -34,7 +34,7 @@ def test_every_address_has_a_page_that_loads(phone):
 
 
 def test_all_pages_load_in_the_quiet_after_the_start(phone):
-    page = (one := phone()).launch()
+    page = (one := phone(lasting=True)).launch()  # those from the shelf leave it out
     asked = []
     page.on("request", lambda request: asked.append(request.url.removeprefix(one.url)))
     one.open()

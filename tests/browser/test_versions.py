@@ -4,7 +4,7 @@ import hashlib
 
 import pytest
 from floor import run, write
-from harness import Server, copy_of_tree, wait_until
+from harness import Server, copy_of_tree, evaluate, wait_until
 
 VERSION = "((await (await fetch('/app.js')).text()).split('// version ')[1] ?? 'first')"
 BAR = "A new version is here"
@@ -26,14 +26,17 @@ def release(server, words: str) -> None:
 
 def look_for_update(page) -> str:
     """Ask for a new version; how its worker ended up: installed (it waits) or redundant (it was thrown away)."""
-    return page.evaluate("""async () => {
+    return evaluate(
+        page,
+        """async () => {
       const registration = await navigator.serviceWorker.getRegistration();
       await registration.update().catch(() => {});
       const worker = registration.installing ?? registration.waiting;
       if (!worker) return 'none';
       while (worker.state === 'installing') await new Promise((done) => setTimeout(done, 20));
       return worker.state;
-    }""")
+    }""",
+    )
 
 
 def version(page) -> str:
@@ -95,7 +98,7 @@ def test_a_wrong_body_leaves_the_old_version_at_work(phone, house):
     page = ines.open()
     assert version(page) == "first"
     assert write(page, "Ines")["n"] == 1
-    assert len(page.evaluate("() => caches.keys()")) == 1
+    assert len(evaluate(page, "() => caches.keys()")) == 1
 
 
 def test_the_worker_answers_for_listed_files_only(phone, server):
@@ -103,6 +106,9 @@ def test_the_worker_answers_for_listed_files_only(phone, server):
     page = ines.open()
     ines.ready()
     server.kill()
-    answers = page.evaluate("""() => Promise.all(['/app.js', '/', '/api/ready', '/vendor/idb/LICENSE', '/sw.js'].map(
-      (path) => fetch(path).then((answer) => answer.status, () => 'no answer')))""")
+    answers = evaluate(
+        page,
+        """() => Promise.all(['/app.js', '/', '/api/ready', '/vendor/idb/LICENSE', '/sw.js'].map(
+      (path) => fetch(path).then((answer) => answer.status, () => 'no answer')))""",
+    )
     assert answers == [200, 200, "no answer", "no answer", "no answer"]

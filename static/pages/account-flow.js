@@ -3,14 +3,13 @@ import { dayText, momentText } from '../parts/format.js';
 import { monthBefore, monthText } from '../book/periods.js';
 import { html, useMemo } from '../parts/html.js';
 import { Page } from '../parts/page.js';
-import { useSite } from '../parts/use.js';
+import { useDesk, useSite } from '../parts/use.js';
 import { accountPath, figureText, groupText, levelOf, otherText, unitOf } from './account-data.js';
 import { columnText, flowsOf, sumOf, wayOf } from './account-flows.js';
 import { placesIn, readingsOf, sidesOfPlace } from './account-places.js';
 import { ACCOUNT, useLevels } from './account-use.js';
 import { Told } from './book-row.js';
 import { ByServer, withTold } from './told.js';
-import { useDesk } from './trace-parts.js';
 
 /** group: of the level; column: as 'lost' or 'closing'; the address of a figure on the account's page */
 export const AccountFlowPage = withTold(AccountFlow, ACCOUNT);

@@ -7,7 +7,7 @@ import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { DropDown } from '../parts/pick.js';
 import { tick } from '../parts/haptic.js';
-import { useNow, useSite } from '../parts/use.js';
+import { useDesk, useNow, useSite } from '../parts/use.js';
 import { LEVEL_WORDS, UNITS, accountPath, figureText, isOver, levelOf, unitOf } from './account-data.js';
 import { AccountDrawing } from './account-drawing.js';
 import { dutyOf } from './account-duty.js';
@@ -17,7 +17,7 @@ import { ACCOUNT, useLevels } from './account-use.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
 import { ByServer, withTold } from './told.js';
-import { entryText, useDesk } from './trace-parts.js';
+import { entryText } from './trace-parts.js';
 
 export const AccountPage = withTold(Account, ACCOUNT);
 

@@ -5,11 +5,10 @@ import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
-import { useNow } from '../parts/use.js';
+import { useNow, useDesk } from '../parts/use.js';
 import { useDevices } from './devices.js';
 import { lettersOf } from './devices-one.js';
 import { OfficeOnly, isFloor } from './office-only.js';
-import { useDesk } from './trace-parts.js';
 
 const LOOK_MS = 3000;
 const ROLES = [

@@ -6,11 +6,10 @@ import { html, useEffect, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
-import { useBook, useNow, useSite } from '../parts/use.js';
+import { useBook, useNow, useSite, useDesk } from '../parts/use.js';
 import { DevicePanel, lettersOf } from './devices-one.js';
 import { PinPeople } from './devices-pins.js';
 import { OfficeOnly, isFloor } from './office-only.js';
-import { useDesk } from './trace-parts.js';
 
 const AGAIN_MS = 20_000;
 

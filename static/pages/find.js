@@ -7,13 +7,12 @@ import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { useLetterPad } from '../parts/letters.js';
 import { Page } from '../parts/page.js';
-import { useBook, useSite } from '../parts/use.js';
+import { useBook, useSite, useDesk } from '../parts/use.js';
 import { atOf } from '../book/order.js';
 import { EntryRow, Sentence, partsOf } from './book-row.js';
 import { LinesTable, SaidTable } from './entry-parts.js';
 import { heldFound, heldSince, putAsWords, useServer, warmUp } from './find-data.js';
 import { thingsFound } from './find-things.js';
-import { useDesk } from './trace-parts.js';
 
 const [FEW, PAGE, LONGEST] = [6, 30, 60];
 
@@ -156,7 +155,7 @@ function ServerRow({ entry, taken_back: isTakenBack, state, site }) {
       <p><${Sentence} parts=${partsOf(entry, state)}/></p>
       <div class="line state-line"><span class="state">${isTakenBack ? html`<${Icon} name="struck"/>taken back or corrected later` : 'from the server'}</span><${Icon} name="down"/></div>
     </summary><p class="note">${serialOf(entry)}, written by ${entry.by ?? 'nobody named'}</p>
-    <${SaidTable} entry=${entry} site=${site}/><${LinesTable} entry=${entry} site=${site}/></details>`;
+    <${SaidTable} ...${{ entry, site, state }}/><${LinesTable} entry=${entry} site=${site}/></details>`;
 }
 
 /** Where it looked, in so many words: nobody may take "nothing found" for "never happened". */

@@ -9,13 +9,12 @@ import { knock, tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { keepFile } from '../parts/keepfile.js';
 import { Page } from '../parts/page.js';
-import { useBook } from '../parts/use.js';
+import { useBook, useDesk } from '../parts/use.js';
 import { Sentence, partsOf } from './book-row.js';
 import { MOST_BYTES, TABLES, columnsOf, packed, previewOf, templateOf, textOf } from './import-data.js';
 import { OfficeOnly, isFloor } from './office-only.js';
 import { Trouble } from './run-save.js';
 import { StepFoot } from './start-steps.js';
-import { useDesk } from './trace-parts.js';
 
 const SHOWN = 12;
 const STEP = { people: 'people', vessels: 'vessels', stills: 'stills', openings: 'gauges', lots: 'lots' };

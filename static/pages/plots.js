@@ -5,14 +5,13 @@ import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { DropDown } from '../parts/pick.js';
-import { useBook, useNow, useSite } from '../parts/use.js';
+import { useBook, useNow, useSite, useDesk } from '../parts/use.js';
 import { PaperHead } from './paper-head.js';
 import { FERMENTS } from './plots-ferments.js';
 import { FILLS } from './plots-fills.js';
 import { LOSSES } from './plots-losses.js';
 import { STOCKS } from './plots-stocks.js';
 import { YIELDS } from './plots-yields.js';
-import { useDesk } from './trace-parts.js';
 
 /** Each: {key, title, about, icon, ofWord, options(state): [[value, word, longer words]], body}. */
 const PLOTS = [STOCKS, YIELDS, LOSSES, FERMENTS, FILLS];

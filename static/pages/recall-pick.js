@@ -2,12 +2,12 @@
 import { html, useEffect, useMemo, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
-import { useBook } from '../parts/use.js';
+import { useBook, useDesk } from '../parts/use.js';
 import { TextField } from './setup-fields.js';
 import { startClock } from './recall-clock.js';
 import { isMeant, recallPath, startsOf } from './recall-data.js';
 import { traceOf } from './trace-data.js';
-import { Few, useDesk } from './trace-parts.js';
+import { Few } from './trace-parts.js';
 
 const NO_TRACE = { touches: new Map() };
 

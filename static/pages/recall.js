@@ -8,7 +8,7 @@ import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
-import { useBook, useNow, useSite } from '../parts/use.js';
+import { useBook, useDesk, useNow, useSite } from '../parts/use.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
 import { durationText, secondsSince } from './recall-clock.js';
@@ -30,7 +30,6 @@ import { lpaOf } from './run-data.js';
 import { Panel, Trouble, useSave } from './run-save.js';
 import { ByServer, withTold } from './told.js';
 import { placeText, traceOf } from './trace-data.js';
-import { useDesk } from './trace-parts.js';
 import { Words } from './vessel-settle.js';
 
 /** sort, tag: of the suspect place; reach: of a bottled lot, how far back */

@@ -9,8 +9,7 @@ import { tick } from '../parts/haptic.js';
 import { html, useEffect, useMemo, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
-import { useBook, useSite } from '../parts/use.js';
-import { useDesk } from './trace-parts.js';
+import { useBook, useDesk, useSite } from '../parts/use.js';
 import { WholeKey } from './whole-first.js';
 
 /**

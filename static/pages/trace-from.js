@@ -3,7 +3,7 @@ import { toldForward } from '../book/traceTold.js';
 import { alcoholText, inSentence, numberText } from '../parts/format.js';
 import { html, useMemo } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
-import { useSite } from '../parts/use.js';
+import { useDesk, useSite } from '../parts/use.js';
 import { recallPath } from './recall-data.js';
 import { lpaOf } from './run-data.js';
 import { withTold } from './told.js';
@@ -19,7 +19,7 @@ import {
   whenText,
 } from './trace-data.js';
 import { TraceDrawing } from './trace-drawing.js';
-import { BottleTable, EntryLinks, Few, ShareRow, SumRow, TracePageFrame, entryText, useDesk } from './trace-parts.js';
+import { BottleTable, EntryLinks, Few, ShareRow, SumRow, TracePageFrame, entryText } from './trace-parts.js';
 
 const INSIDE = ['vessel', 'still', 'stock'];
 
@@ -41,7 +41,7 @@ function TraceFrom({ told }) {
         .filter(Boolean)
         .join(', ')
     : 'no alcohol of its own';
-  return html`<${TracePageFrame} title=${`Where ${name} went`} paper=${`Where ${name} went`} table=${tableOf(forward, told, site)} sub=${sub} isWide=${isWide}>
+  return html`<${TracePageFrame} title=${`Where ${name} went`} paper=${`Where ${name} went`} table=${tableOf(forward, told, site)} sub=${sub} isWide=${isWide} isEmpty=${!has && !forward.touched.length}>
     ${!has && !forward.touched.length && html`<p class="part">The book knows of nothing that came from ${name}. It may have been struck, or not have come in from another phone yet.</p>`}
     ${
       has &&

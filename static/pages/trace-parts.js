@@ -1,7 +1,7 @@
 /** What the pages of the trace share: the desk's width, rows that choose what is drawn dark, tables. */
 import { alcoholText, momentText } from '../parts/format.js';
 import { tick } from '../parts/haptic.js';
-import { html, useEffect, useState } from '../parts/html.js';
+import { html, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useNow, useSite } from '../parts/use.js';
@@ -11,29 +11,16 @@ import { lpaOf } from './run-data.js';
 import { ByServer } from './told.js';
 import { fromPath, placeText, sourceText, splitPlace, tracePath } from './trace-data.js';
 
-const DESK = '(min-width: 60rem)';
-
-/** True where the screen has a desk's width. */
-export function useDesk() {
-  const [isWide, setIsWide] = useState(() => matchMedia(DESK).matches);
-  useEffect(() => {
-    const query = matchMedia(DESK);
-    const turn = () => matchMedia('print').matches || setIsWide(query.matches); // a narrow sheet is no narrow screen
-    query.addEventListener('change', turn);
-    return () => query.removeEventListener('change', turn);
-  }, []);
-  return isWide;
-}
-
-/** paper: what the printed page is called; table: {columns, rows} of it, to save */
-export function TracePageFrame({ title, paper, table, sub, isWide, back = '#/trace', children }) {
+/** paper: what the printed page is called; table: {columns, rows} of it, to save; isEmpty: there is nothing to print */
+export function TracePageFrame({ title, paper, table, sub, isWide, isEmpty, back = '#/trace', children }) {
   const site = useSite();
   const now = useNow(60000);
-  const foot = html`<div class="two"><a class="act plain" href="#/trace">Another trace</a><button type="button" class="act" onClick=${() => {
+  const another = html`<a class=${isEmpty ? 'act' : 'act plain'} href="#/trace">Another trace</a>`;
+  const foot = html`<div class="two">${another}<button type="button" class="act" onClick=${() => {
     tick();
     print();
   }}>Print</button></div>`;
-  return html`<${Page} title=${title} sub=${sub} back=${back} wide=${isWide} foot=${foot} side=${isWide && table && html`<${KeepKeys} name="trace" ...${table}/>`}>
+  return html`<${Page} title=${title} sub=${sub} back=${back} wide=${isWide} foot=${isEmpty ? another : foot} side=${isWide && table && html`<${KeepKeys} name="trace" ...${table}/>`}>
     <${PaperHead} title=${paper} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now} isUpright=${true}/><${ByServer}/>${children}<//>`;
 }
 

@@ -3,11 +3,11 @@ import { alcoholText } from '../parts/format.js';
 import { html, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
-import { useBook, useSite } from '../parts/use.js';
+import { useBook, useSite, useDesk } from '../parts/use.js';
 import { lpaOf } from './run-data.js';
 import { TextField } from './setup-fields.js';
 import { fromPath, placeText, splitPlace, traceOf, tracePath, whenText } from './trace-data.js';
-import { sourcesByTime, useDesk } from './trace-parts.js';
+import { sourcesByTime } from './trace-parts.js';
 
 const FEW = 8;
 

@@ -3,7 +3,7 @@ import { toldBack } from '../book/traceTold.js';
 import { alcoholText, numberText } from '../parts/format.js';
 import { html, useMemo, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
-import { useSite } from '../parts/use.js';
+import { useDesk, useSite } from '../parts/use.js';
 import { recallPath } from './recall-data.js';
 import { lpaOf } from './run-data.js';
 import { withTold } from './told.js';
@@ -19,16 +19,7 @@ import {
   whenText,
 } from './trace-data.js';
 import { TraceDrawing } from './trace-drawing.js';
-import {
-  EntryLinks,
-  ShareRow,
-  SumRow,
-  Touched,
-  TracePageFrame,
-  entryText,
-  passesText,
-  useDesk,
-} from './trace-parts.js';
+import { EntryLinks, ShareRow, SumRow, Touched, TracePageFrame, entryText, passesText } from './trace-parts.js';
 
 const FEW = 12;
 
@@ -48,7 +39,7 @@ function Trace({ sort, tag, told }) {
   const drawing = useMemo(() => backDrawing({ told, site, chosen, isWide }), [told, chosen, isWide]);
   const title = html`Where <span class="tag">${tag}</span> came from`;
   if (!(back.mg > 0))
-    return html`<${TracePageFrame} title=${title} paper=${`Trace of ${placeText(place)}`} isWide=${isWide}><${Nothing} place=${place} mg=${back.mg}/><//>`;
+    return html`<${TracePageFrame} title=${title} paper=${`Trace of ${placeText(place)}`} isWide=${isWide} isEmpty><${Nothing} place=${place} mg=${back.mg}/><//>`;
   const darkText =
     chosen === 'unknown'
       ? 'what is unknown'

@@ -10,13 +10,14 @@ import { Keypad, useRealKeys } from './keypad.js';
 import { isFull, isOutside, press, stepped } from './typed.js';
 
 const GROUP = 3;
+const MOST = 4; // four stand side by side, as a gauge has them: a turn for one alone would hide the others
 const LONG = 7; // signs that leave no room for the unit in a third of the width: a meter's reading
 const MINUS = '−';
 
 /**
  * fields: [{name, label, short?, unit, units?, value, step?, min?, max?, decimals?, minus?, start?, hint?}]; `value` is the text
  *   typed, `short` the label where more than three fields stand in groups, `start` what the step keys begin at when nothing is typed,
- *   `under`: a component drawn below the value, with `field` and `onUnit`,
+ *   `under`: a component drawn below the result, which must stand in sight over the keys, with `field` and `onUnit`,
  *   `anew`: a value chosen again is always typed anew, also where more digits would fit
  * current, onCurrent: only if the page wants to steer which field is typed into
  * onChange(name, text): at each key; onUnit(name, unit): when the unit key is pressed; onEnter(): Enter on a real keyboard
@@ -78,9 +79,9 @@ export function useNumberPad({ fields, current, onCurrent, onChange, onUnit, onE
     view: html`<div class="entry">
       <${FieldTabs} fields=${fields} index=${index} onMove=${move}/>
       <${TypedValue} field=${field} edit=${edit} onStep=${onStep} onUnit=${onUnit}/>
-      ${field.under && html`<${field.under} field=${field} onUnit=${onUnit}/>`}
       ${hint && html`<p class="hint"><span class="note">${hint}</span></p>`}
       ${result}
+      ${field.under && html`<${field.under} field=${field} onUnit=${onUnit}/>`}
     </div>`,
     keys: html`<${Keypad} onKey=${onKey} corner=${corner}/>`,
   };
@@ -94,11 +95,12 @@ export function NumberPad(props) {
 
 function FieldTabs({ fields, index, onMove }) {
   if (fields.length === 1) return null;
-  const first = index - (index % GROUP);
-  const groups = Math.ceil(fields.length / GROUP);
-  const next = fields[first + GROUP < fields.length ? first + GROUP : 0];
-  return html`<div class="fields" data-groups=${groups > 1 ? groups : undefined} role="group" aria-label="Fields">
-    ${fields.slice(first, first + GROUP).map(
+  const group = fields.length === MOST ? MOST : GROUP;
+  const first = index - (index % group);
+  const groups = Math.ceil(fields.length / group);
+  const next = fields[first + group < fields.length ? first + group : 0];
+  return html`<div class="fields" data-groups=${groups > 1 ? groups : undefined} data-count=${groups > 1 ? undefined : fields.length} role="group" aria-label="Fields">
+    ${fields.slice(first, first + group).map(
       (
         field,
       ) => html`<button key=${field.name} type="button" aria-current=${field === fields[index] ? 'true' : undefined}
@@ -106,16 +108,16 @@ function FieldTabs({ fields, index, onMove }) {
           tick();
           onMove(field.name);
         }}>
-      <small>${groups > 1 ? (field.short ?? field.label) : field.label}</small><span>${shown(field.value) || '\u00a0'}${field.value && field.value.length < LONG && html` <i class="unit">${shortUnit(field.unit)}</i>`}</span>
+      <small>${fields.length > GROUP ? (field.short ?? field.label) : field.label}</small><span>${shown(field.value) || '\u00a0'}${field.value && field.value.length < LONG && html` <i class="unit">${shortUnit(field.unit)}</i>`}</span>
     </button>`,
     )}
     ${
       groups > 1 &&
-      html`<button key="turn" type="button" class="turn" aria-label=${`More fields, ${first / GROUP + 1}/${groups}`} onClick=${() => {
+      html`<button key="turn" type="button" class="turn" aria-label=${`More fields, ${first / group + 1}/${groups}`} onClick=${() => {
         tick();
         onMove(next.name);
       }}>
-      <${Icon} name="on"/>${first / GROUP + 1}/${groups}</button>`
+      <${Icon} name="on"/>${first / group + 1}/${groups}</button>`
     }
   </div>`;
 }

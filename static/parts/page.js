@@ -5,7 +5,7 @@ import { Icon } from './icons.js';
 import { Patterns } from './marks.js';
 import { Over } from './over.js';
 import { UndoBar } from './undo.js';
-import { siteOf, useBook, useNow, usePageRoom } from './use.js';
+import { siteOf, useBook, useDesk, useNow, usePageRoom } from './use.js';
 
 const TABS = [
   ['now', 'Now', '#/now', 'now'],
@@ -28,9 +28,15 @@ const OFFICE = [
   ['office', 'Office'],
 ];
 
+const pageName = () => location.hash.split('/')[1];
+const isListed = () => LISTS.includes(pageName()) || /^#\/entry\/[^/]+$/.test(location.hash);
+
+/** Pages of rows that are read at a desk as well. */
+const LISTS = ['vessels', 'stock', 'lots', 'book', 'findings', 'differences', 'office', 'feints', 'lab', 'close'];
+
 /** At a desk: from page to page without a menu between. */
 function OfficeNav() {
-  const here = location.hash.split('/')[1];
+  const here = pageName();
   return html`<nav class="office-nav" aria-label="Office">${OFFICE.map(([name, word]) => html`<a key=${name} href=${`#/${name}`} aria-current=${here === name ? 'page' : undefined}>${word}</a>`)}</nav>`;
 }
 
@@ -38,11 +44,14 @@ function OfficeNav() {
  * A page.
  * title, sub: words or nodes of the head; back: hash of the page above, or a function that goes back; side: a boxed key or words at the right of the head
  * foot: what stands within the thumb's reach; tabs: name of the current tab (`now`, `vessels`, `book`, `reckon`) or true
- * sheet: the danger sheet's inverted plate; wide: the office's width and smaller letters
+ * sheet: the danger sheet's inverted plate; wide: the office's width and smaller letters, which the office's lists have by themselves at a desk
  */
-export function Page({ title, sub, back, side, foot, tabs, sheet, wide, children }) {
+export function Page({ title, sub, back, side, foot, tabs, sheet, wide: isWide, children }) {
   const { probe, words } = usePageRoom();
-  const sort = ['frame', sheet && 'sheet', wide && 'desk'].filter(Boolean).join(' ');
+  const isDesk = useDesk();
+  const isList = isWide === undefined && isDesk && isListed();
+  const wide = isWide || isList;
+  const sort = ['frame', sheet && 'sheet', wide && 'desk', isList && 'list'].filter(Boolean).join(' ');
   return html`<div class=${sort} data-room=${words}>
     <i class="probe" ref=${probe}></i>
     <${Patterns}/>
@@ -84,7 +93,7 @@ export function Strip() {
     ${
       saved.failed
         ? html`<a href="#/sync" data-state="failed" role="alert"><span>NOT</span><b><${Icon} name="failed"/>SAVED</b></a>`
-        : html`<a href="#/sync"><span class="broad">${here}</span><span class="narrow">${here.split(/[ ,]/)[0]}</span><b>${saved.at ? timeText(saved.at, site) : 'nothing'}</b></a>`
+        : html`<a href="#/sync"><span class="broad">${here}</span><span class="narrow">${here.split(/[ ,]/)[0]}</span><b>${saved.at ? timeText(saved.at, site) : 'none yet'}</b></a>`
     }
     ${
       saved.refused > 0

@@ -92,7 +92,7 @@ export function useRoom(least = 280) {
 
 /**
  * The room of the whole page, counted in letters, as words for `data-room`: 'narrow' (a small phone, or larger text),
- * 'low' (under 760 px of height), 'large' (text so large that the page must scroll as a whole).
+ * 'low' (under 760 px of height), 'flat' (a phone on its side), 'large' (text so large that the page must scroll as a whole).
  * Give `probe` to an element of 1rem: it tells when the text size changes.
  */
 export function usePageRoom() {
@@ -102,8 +102,14 @@ export function usePageRoom() {
     const measure = () => {
       const letter = parseFloat(getComputedStyle(document.documentElement).fontSize);
       const [width, height] = [document.body.clientWidth / letter, document.body.clientHeight / letter];
-      const large = width < 17 || height < 26;
-      setWords([width < 21.6 && 'narrow', height < 47.5 && 'low', large && 'large'].filter(Boolean).join(' '));
+      const flat = height < 30 && width >= 40 && width < 60;
+      const large = !flat && (width < 17 || height < 26);
+      const told = { narrow: width < 21.6, low: height < 47.5, flat, large };
+      setWords(
+        Object.keys(told)
+          .filter((word) => told[word])
+          .join(' '),
+      );
     };
     measure();
     const watch = new ResizeObserver(measure);
@@ -112,4 +118,18 @@ export function usePageRoom() {
     return () => watch.disconnect();
   }, []);
   return { probe, words };
+}
+
+const DESK = '(min-width: 60rem)';
+
+/** True where the screen has a desk's width. */
+export function useDesk() {
+  const [isWide, setIsWide] = useState(() => matchMedia(DESK).matches);
+  useEffect(() => {
+    const query = matchMedia(DESK);
+    const turn = () => matchMedia('print').matches || setIsWide(query.matches); // a narrow sheet is no narrow screen
+    query.addEventListener('change', turn);
+    return () => query.removeEventListener('change', turn);
+  }, []);
+  return isWide;
 }

@@ -1,13 +1,14 @@
 """On the smallest phones the value being typed stands above the keys, on every page with a keypad and at every key.
 
-320 x 568 and 360 x 640 CSS pixels are the smallest screens still in the trade (common practice, no source).
+320 x 568 and 360 x 640 CSS pixels are the smallest screens still in the trade (common practice, no source). A phone on
+its side has the keys beside the value and the figures that follow from it.
 """
 
 import pytest
 from book_floor import GAUGE, HOUSE, READING
 from floor import run
 
-SIZES = ((320, 568), (360, 640))
+SIZES = ((320, 568), (360, 640), (844, 393))
 PAGES = ("#/reckon/blend", "#/reckon/water", "#/reckon/strength", "#/reduce/S-1/stronger", "#/reduce/S-1/reading")
 PAGES += ("#/vessel/S-1/gauge", "#/vessel/S-1/loss", "#/run/{run}/reading", "#/entry/{gauge}/correct")
 HIDDEN = """() => {
@@ -15,7 +16,11 @@ HIDDEN = """() => {
   if (!pad) return 'no keypad';
   const value = document.querySelector('.typed output').getBoundingClientRect();
   const main = document.querySelector('.frame > main').getBoundingClientRect();
-  const least = Math.min(main.bottom, pad.getBoundingClientRect().top) + 1;
+  const keys = pad.getBoundingClientRect();
+  const isBeside = keys.left >= main.right - 1;
+  const least = Math.min(main.bottom, isBeside ? innerHeight : keys.top) + 1;
+  const under = document.querySelector('.result')?.getBoundingClientRect().bottom ?? 0;
+  if (isBeside && (keys.bottom > innerHeight || under > least)) return `on its side: ${[keys.bottom, under]}`;
   const fits = value.top >= main.top - 1 && value.bottom <= least;
   return fits ? null : [value, main].map(({ top, bottom }) => [top, bottom]).join(' in ');
 }"""

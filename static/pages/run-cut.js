@@ -1,5 +1,5 @@
 /** The cut: one receiver closes with its gauge, the next opens. The first drop and the closing of the spout are the same page. */
-import { html } from '../parts/html.js';
+import { html, useState } from '../parts/html.js';
 import { CutDrawing } from '../parts/cutdrawing.js';
 import { alcoholText, lpaSure, strengthText, timeText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
@@ -30,7 +30,7 @@ function useCut({ state, run, site }) {
   const vessel = closing && state.vessels[closing.receiver];
   const form = useForm(
     `cut ${run.id} ${closing?.id ?? ''}`,
-    { fraction: null, to: null, confirmed: null, isClosing: false },
+    { fraction: null, to: null, isClosing: false, began: null },
     (kept) => (closing ? gaugeSpecs(kept, site, { most_l: vessel?.capacity_l, tag: closing.receiver }) : []),
     site,
   );
@@ -47,6 +47,7 @@ function useCut({ state, run, site }) {
     run,
     site,
     form,
+    at: form.form.at ?? (hasTyped(form.form) ? form.form.began : null), // of a gauge that was given up nothing is kept
     closing,
     vessel,
     fraction,
@@ -65,25 +66,28 @@ function Cut({ step, ...found }) {
   return html`<${CutMain} cut=${cut}/>`;
 }
 
-function CutMain({ cut }) {
+/** Which tag hangs there is said anew each time the page is opened: it may have been changed meanwhile. */
+function CutMain({ cut: shared }) {
+  const [confirmed, setConfirmed] = useState(null);
+  const cut = { ...shared, confirmed, setConfirmed };
   const { state, run, site, form, closing, opening, fraction, gauge, means } = cut;
   const now = useNow(15000);
   const saving = useSave();
-  const at = form.form.at ?? now;
+  const at = cut.at ?? now;
   const say = sayOf({ closing, opening, at, site });
   const said = saidOf(cut);
   const write = async () => {
     const entry = await saving.save(
       'cut',
       said,
-      { group: run.id, happened: form.form.at ?? undefined, draft: form.key },
+      { group: run.id, happened: cut.at ?? undefined, draft: form.key },
       say,
     );
     if (entry) replace(runPath(run));
   };
   const doubts = gauge
     ? [
-        ...doubtsOf('cut', said, { state, run, at: form.form.at }),
+        ...doubtsOf('cut', said, { state, run, at: cut.at }),
         ...gaugeDoubts({ means, before: closing.before, expected_mg: closing.provisional, site }),
       ]
     : [];
@@ -93,7 +97,7 @@ function CutMain({ cut }) {
   const foot = html`<${FormFoot} saving=${saving} doubts=${doubts}
     action=${{ say, sub: later ?? 'can be undone for 10 seconds', held: heldBy(cut), onWrite: write }}/>`;
   return html`<${Page} title=${titleOf({ closing, opening, fraction })} back=${runPath(run)} foot=${foot}
-      side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
+      side=${html`<${TimeKey} at=${cut.at} onChange=${(time) => form.put({ at: time })}/>`}>
     <${CutDrawing} from=${closing && drawnOf(cut.vessel ?? { tag: closing.receiver, capacity_l: 100 }, levelOf(cut))} to=${opening && drawnOf(opening, figuresOf(opening.sums))}/>
     <div class="pair cap">
       ${closing ? html`<${Closes} cut=${cut}/>` : html`<div><p class="note">Nothing runs yet.</p></div>`}
@@ -106,7 +110,7 @@ function CutMain({ cut }) {
 }
 
 /** The entry's words. What was in each receiver before is the book's, as it stands now. */
-function saidOf({ state, run, closing, opening, fraction, gauge, form }) {
+function saidOf({ state, run, closing, opening, fraction, gauge, confirmed }) {
   return {
     still: run.still,
     from: closing
@@ -118,7 +122,7 @@ function saidOf({ state, run, closing, opening, fraction, gauge, form }) {
         }
       : null,
     to: opening ? { receiver: opening.tag, fraction, before: sumsAt(state, `vessel/${opening.tag}`) } : null,
-    confirmed: opening ? form.form.confirmed : null,
+    confirmed: opening ? confirmed : null,
   };
 }
 
@@ -136,14 +140,12 @@ function sayOf({ closing, opening, at, site }) {
   return closing ? `Cut to ${opening.tag} at ${time}` : `Open ${opening.tag} at ${time}`;
 }
 
-function heldBy({ closing, opening, form, receivers }) {
+function heldBy({ closing, opening, confirmed, receivers }) {
   if (!opening && !closing)
     return receivers.length ? 'No receiver is open: there is no spout to close.' : 'No receiver is set up yet.';
   if (!opening) return null;
-  if (!form.form.confirmed) return 'Tap the tag that hangs there.';
-  return form.form.confirmed === opening.tag
-    ? null
-    : `The tag says ${form.form.confirmed}, the book opens ${opening.tag}.`;
+  if (!confirmed) return 'Tap the tag that hangs there.';
+  return confirmed === opening.tag ? null : `The tag says ${confirmed}, the book opens ${opening.tag}.`;
 }
 
 const drawnOf = (vessel, seen) => ({ ...vessel, level_l: seen?.volume_20c_l ?? 0, abv_pct: seen?.abv_pct ?? 0 });
@@ -179,12 +181,11 @@ function Opens({ cut }) {
 
 /** The tag on the open vessel is told among three: a tap without looking does not pass. */
 function Confirm({ state, cut }) {
-  const { form, opening, closing } = cut;
-  const { confirmed } = form.form;
+  const { form, opening, closing, confirmed, setConfirmed } = cut;
   const isWrong = confirmed && confirmed !== opening.tag;
   const canOpen = isWrong && confirmed !== closing?.receiver;
   return html`<section class="part conf"><h2>Which tag hangs on the open vessel?</h2>
-    <${Pick} label="Tag on the open vessel" options=${tagsAmong(state, opening.tag, closing?.receiver)} value=${confirmed} onPick=${(tag) => form.put({ confirmed: tag })}/>
+    <${Pick} label="Tag on the open vessel" options=${tagsAmong(state, opening.tag, closing?.receiver)} value=${confirmed} onPick=${setConfirmed}/>
     ${isWrong && html`<p class="find" role="alert"><${Icon} name="stop"/><span>Hang the spout on ${opening.tag}${canOpen ? ', or let the book open what is there:' : `: ${confirmed} is the one that closes.`}</span></p>`}
     ${
       canOpen &&

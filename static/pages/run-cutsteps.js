@@ -8,7 +8,7 @@ import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
 import { capital, runPath } from './run-forms.js';
-import { GaugeHow, GaugeResult, contentsText, gaugeMeans, gaugeOf, gaugeWords } from './run-gauge.js';
+import { GaugeHow, GaugeResult, contentsText, gaugeMeans, gaugeOf, gaugeWords, hasTyped } from './run-gauge.js';
 import { FRACTION_WORDS, nextFraction } from './run-next.js';
 
 const CLOSE = 'close';
@@ -18,14 +18,14 @@ export function CutGauge({ cut }) {
   const done = runPath(run, 'cut');
   // The spout swings now, the gauge is read after: the cut keeps the moment at which the gauging began.
   useEffect(() => {
-    if (form.form.at === null) form.put({ at: Date.now() });
+    if (!hasTyped(form.form)) form.put({ began: Date.now() });
   }, []);
   const clear = () => {
     form.put({ texts: {} });
     replace(done);
   };
   return html`<${GaugeStep} title=${`Gauge ${closing.receiver}`} cut=${cut} form=${form} before=${closing.before} back=${done} onDone=${() => replace(done)}
-    side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}
+    side=${html`<${TimeKey} at=${cut.at} onChange=${(time) => form.put({ at: time })}/>`}
     second=${html`<button type="button" class="act plain low" onClick=${() => {
       tick();
       clear();
@@ -65,11 +65,9 @@ export function CutNext({ cut }) {
   const { run, site, form, closing, fraction, receivers, opening } = cut;
   const done = runPath(run, 'cut');
   const pickFraction = (word) =>
-    word === CLOSE
-      ? form.put({ isClosing: true, confirmed: null })
-      : form.put({ fraction: word, isClosing: false, to: null, confirmed: null });
+    word === CLOSE ? form.put({ isClosing: true }) : form.put({ fraction: word, isClosing: false, to: null });
   const pickReceiver = (tag) => {
-    form.put({ to: tag, fraction, isClosing: false, confirmed: null });
+    form.put({ to: tag, fraction, isClosing: false });
     replace(done);
   };
   const options = receivers.map((one) => ({

@@ -1,4 +1,4 @@
-/** The run sheet: everything about a run on one A4 page that prints, and on the screen as it stands so far. */
+/** The run sheet: everything about a run on one page that prints, A4 or, in a US house, Letter, and on the screen as it stands so far. */
 import { asksForFloor } from '../book/findings.js';
 import { passText } from '../book/passes.js';
 import { amount, dateText, momentText, timeText, unitText } from '../parts/format.js';
@@ -30,12 +30,13 @@ export function SheetPage({ id }) {
 }
 
 function Sheet({ state, run, site }) {
+  const isLetter = site.market === 'US';
   const foot = html`<button type="button" class="act" onClick=${() => {
     tick();
     print();
-  }}>Print one A4 page</button>`;
+  }}>Print one ${isLetter ? 'Letter' : 'A4'} page</button>`;
   return html`<${Page} title="Run sheet" back=${runPath(run)} foot=${foot}>
-    <article class="runsheet">
+    <article class="runsheet" data-paper=${isLetter ? 'letter' : undefined}>
       <${SheetHead} state=${state} run=${run} site=${site}/>
       <div class="sheet-two"><${Charge} state=${state} run=${run} site=${site}/><${Checks} run=${run} state=${state} site=${site}/></div>
       <${Readings} state=${state} run=${run} site=${site}/>

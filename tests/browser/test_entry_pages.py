@@ -47,6 +47,15 @@ HOUSE = """
   }
   return run;
 """
+# The columns of pressure and glass in a house of proof gallons, of two readings
+SHEET_OF_PROOF = """
+  const { columnsOf } = await import('/pages/run-sheetdata.js');
+  const { unitText } = await import('/parts/format.js');
+  const units = { volume: 'usgal', mass: 'lb', temperature: 'F', strength: 'proof', alcohol: 'PG' };
+  const row = (typed, unit) => ({ values: { column_pressure_kpa: 4.3, strength: { typed, unit } } });
+  const rows = [row('48.6', 'glass'), row('97.2', 'glass_proof')];
+  return columnsOf(rows, { units }).map(({ unit, cell }) => [unitText(unit), ...rows.map(cell)]);
+"""
 LIVE = """book.entries.filter((e) => e.kind === given && book.state.entries[e.id].live)"""
 
 
@@ -159,7 +168,13 @@ def test_a_cut_wants_the_right_tag_books_the_gauge_and_can_be_undone(still):
     page.get_by_role("heading", name="Cut hearts to tails").wait_for()
     page.get_by_text("A cut does not prove the methanol limit; the laboratory does.").wait_for()
     page.get_by_role("link", name="Gauge it").tap()
+    page.get_by_role("link", name="Back").tap()  # nothing was read: the cut is still now
+    page.locator(".head", has_text="now").wait_for()
+    page.get_by_role("link", name="Gauge it").tap()
     keys(page, "140" + "220" + "968" + "224")
+    assert page.get_by_role("group", name="Fields").get_by_role("button").count() == 4  # all that was read is in sight
+    result, keypad = [page.locator(name).bounding_box() for name in (".result", ".foot")]
+    assert result["y"] + result["height"] <= keypad["y"]
     press(page, "Take it")
     page.locator(".conf .pick button", has_text="A-1").tap()
     assert page.get_by_role("button", name="Cut to T-1").get_attribute("aria-disabled") == "true"
@@ -244,3 +259,5 @@ def test_the_run_sheet_of_thirty_readings_is_one_a4_page(still):
     width, height = [float(word) for word in boxes[0].split()[2:]]
     assert (width, height) == (pytest.approx(210 / 25.4 * 72, abs=1), pytest.approx(297 / 25.4 * 72, abs=1))
     assert b"/Font" in paper  # letters, not a picture of them
+    # 4.3 kPa / 6.894757 kPa a psi (NIST SP 811, appendix B.8); a glass read in another unit than the house's says so
+    assert run(page, SHEET_OF_PROOF) == [["psi", "0.62", "0.62"], ["proof glass", "48.6\u00a0% glass", "97.2"]]

@@ -4,6 +4,7 @@ import { Result } from '../parts/figure.js';
 import { alcoholText, amount } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
@@ -21,7 +22,8 @@ import { FormLine, usePortion } from './vessel-form.js';
 export function Moved({ tank }) {
   const { tag, wish, state } = tank;
   if (!state.vessels[wish.source]) {
-    return html`<${Page} title="Spirit is in" back=${at(tag)}><p>Pick first the vessel that the spirit comes from.</p></${Page}>`;
+    return html`<${Page} title="Spirit is in" back=${at(tag)}><p class="part">The vessel that the spirit comes from is not picked yet.</p>
+      <a class="link" href=${at(tag)}><b>Pick it</b><${Icon} name="on"/></a></${Page}>`;
   }
   return html`<${Measured} tank=${tank} held=${contentsOf(state, wish.source)}/>`;
 }

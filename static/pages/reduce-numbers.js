@@ -1,16 +1,17 @@
 /** The figures of a plan: what is wanted, how warm things are, and the stops on the way. */
 import { Result } from '../parts/figure.js';
-import { amount, strengthText, volumeText } from '../parts/format.js';
+import { amount, massText, strengthText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { html } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { BULK } from './measure-words.js';
 import { Refusal } from './reckon-form.js';
 import { padField, targetAbv } from './reckon-fields.js';
 import { at, strengthFigure, titleOf, waterCells } from './reduce-parts.js';
-import { proposedSteps } from './reduce-plan.js';
+import { proposedSteps, roomIn } from './reduce-plan.js';
 import { NO_TANK } from './reduce-tank.js';
 
 /** Target, water's own temperature, tank's temperature. The first two figures of the plan change with every key. */
@@ -41,6 +42,7 @@ export function Numbers({ tank }) {
         { unit },
       ),
     result: html`<${Result} cells=${waterCells(next?.answer, wish, waterC, site)}/>
+      ${next?.answer && html`<${Whole} tank=${tank}/>`}
       ${next?.error && html`<${Refusal} say=${next.error.say}/>`}
       ${plan && !next && html`<p class="why">${plan.weak ? 'It is weaker than that already.' : 'It is there already: no water to add.'}</p>`}`,
   });
@@ -50,6 +52,27 @@ export function Numbers({ tank }) {
       done();
     }}>
       ${plan ? 'Show the tank' : 'Type the strength wanted'}</button>`}>${pad.view}</${Page}>`;
+}
+
+/** What the figures are for: of several steps the first one's water is not the whole, and the whole must go in. */
+function Whole({ tank }) {
+  const { plan, wish, vessel, site } = tank;
+  const good = plan.steps.filter((step) => step.answer);
+  const room = roomIn(vessel, good.at(-1).answer.product_l);
+  const over = room && !room.fits && volumeText(-room.free_l, site);
+  if (plan.all.length < 2 && !over) return null;
+  const step = plan.all.length > 1 && `Step ${plan.number} of ${plan.all.length}, `;
+  const to = html`to <b class="nw">${strengthText(plan.next.to, site)}</b>`;
+  const all = good.length > 1 && html`; <span class="nw">${waterText(good, wish, site)}</span> in all`;
+  const tight = over && html`. <b>Does not fit</b>, <span class="nw">${over} over</span>`;
+  return html`<p class="with whole-water" role="status">${over && html`<${Icon} name="cross"/>`}
+    <span>${step}${to}${all}${tight}.</span></p>`;
+}
+
+/** The water of several steps together, by the measure used here. */
+function waterText(steps, wish, site) {
+  const sum = (key) => steps.reduce((all, { answer }) => all + answer[key], 0);
+  return wish.meter ? volumeText(sum('water_l'), site, 1) : massText(sum('water_on_scale_kg'), site);
 }
 
 const MOST = 6;

@@ -11,6 +11,7 @@ import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
 import { at, differs, strengthCell } from './reduce-parts.js';
 import { figuresOf, lpaOf } from './run-data.js';
+import { capital } from './run-forms.js';
 import { Trouble, useSave } from './run-save.js';
 
 /** Where the reading and the book differ: book the difference in full, or leave it. A cause is asked for only beyond the uncertainty. */
@@ -46,9 +47,13 @@ export function Settle({ tank }) {
         caption: `the book has ${strengthCell(figuresOf(held.book)?.abv_pct, site).value || 'nothing'}`,
       },
     ]}/>
-    <p class="part">${isBeyond ? 'That is more than the instruments explain. What became of it?' : 'That is within what the instruments can tell: no cause is asked. It is booked in full all the same.'}</p>
-    ${isBeyond && html`<${Pick} label="What became of it?" layout="list" options=${causesOf(off)} value=${cause} onPick=${setCause}/>`}
-    <p class="note">Left alone, the next step still goes by the reading, and the book keeps its own figure until somebody settles it.</p>
+    <p class="part">${
+      isBeyond
+        ? html`<b>More than the instruments explain.</b> What became of it?`
+        : html`<b>Within what the instruments can tell:</b> no cause is asked. It is booked in full all the same.`
+    }</p>
+    ${isBeyond && html`<${Pick} label="What became of it?" layout="two" options=${causesOf(off).map((word) => ({ value: word, label: capital(word) }))} value=${cause} onPick=${setCause}/>`}
+    <p class="note part">Left alone, the next step still goes by the reading, and the book keeps its own figure until somebody settles it.</p>
   </${Page}>`;
 }
 

@@ -19,6 +19,10 @@ import { STOCK_WORDS } from './wordsStock.js';
 const plain = (text) => ({ text });
 const strong = (text) => ({ text, strong: true });
 
+/** A person's own words may end with their own full stop. */
+const ended = (parts, signed) =>
+  signed || !/[.!?]”?$/.test(parts.at(-1).text) ? [...parts, plain(`${signed}.`)] : parts;
+
 /** What the phrases of one entry stand on: its words, the house, the way to write figures. */
 function talkOf(entry, state, format) {
   const { site } = state;
@@ -170,9 +174,8 @@ export function sentenceOf(entry, state, format) {
   const struck =
     target === null ? [] : [plain(`struck ${namedEntry(target, state, format, state.site)} (${reasonOf(entry)}) and `)];
   try {
-    return [plain(`${by} `), ...struck, ...PHRASES[entry.kind](talk), plain(`${signedWords(entry)}.`)].filter(
-      (part) => part.text,
-    );
+    const said = [plain(`${by} `), ...struck, ...PHRASES[entry.kind](talk)].filter((part) => part.text);
+    return ended(said, signedWords(entry));
   } catch (error) {
     if (error instanceof ReckonError) return rawOf(entry, by);
     throw error;

@@ -6,6 +6,7 @@ import * as format from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { EntryMark } from '../parts/marks.js';
+import { tagsWhole } from '../parts/tags.js';
 import { spoken, standing } from './book-data.js';
 
 /** The sentence of an entry in parts; one that cannot be put into words is named by its serial. */
@@ -19,7 +20,7 @@ export function partsOf(entry, state) {
 }
 
 export function Sentence({ parts }) {
-  return parts.map((part) => (part.strong ? html`<b>${part.text}</b>` : part.text));
+  return parts.map((part) => (part.strong ? html`<b>${tagsWhole(part.text)}</b>` : tagsWhole(part.text)));
 }
 
 /** Sentence, and who struck it and why, in one paragraph. */
@@ -27,7 +28,7 @@ export function Told({ record, state }) {
   const parts = partsOf(record.entry, state);
   if (record.live) return html`<${Sentence} parts=${parts}/>`;
   const struck = struckWords(record, spoken(state), format);
-  return html`<s>${parts.map((part) => part.text).join('')}</s> ${struck[0].toUpperCase() + struck.slice(1)}`;
+  return html`<s>${tagsWhole(parts.map((part) => part.text).join(''))}</s> ${struck[0].toUpperCase() + struck.slice(1)}`;
 }
 
 /** day: the book day under whose name it stands; what happened after midnight says its date. */

@@ -104,7 +104,7 @@ function repeat(field, list, at, owner) {
 const isFigure = ({ sort }) => ['number', 'count', 'gauge'].includes(sort);
 
 function leaf(field, path, value, owner) {
-  const label = labelOf(field.name, path.at(-2));
+  const label = labelOf(field.name, path.at(-2) ?? field.sort);
   return {
     path,
     key: pathKey(path),

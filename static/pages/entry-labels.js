@@ -32,6 +32,7 @@ const LABELS = {
   from: 'From',
   to: 'To',
   source: 'Which water',
+  'text.source': 'By',
   item: 'Item',
   list: 'List',
   list_v: 'List version',
@@ -144,6 +145,9 @@ const LABELS = {
   open_reason: 'Begun, because',
   items: 'Items',
   belongs: 'Ticked for',
+  known: 'Entries known',
+  closing: 'What stood there',
+  'text.head': 'Head of the book',
 };
 const VALUES = {
   counted: 'counted what is there',
@@ -160,7 +164,7 @@ const VALUES = {
   column: 'column',
 };
 
-/** "Strength", or the field's own name in words; `inside` names the group it stands in, where that tells more. */
+/** "Strength", or the field's own name in words; `inside` names the group it stands in, or its sort, where that tells more. */
 export function labelOf(name, inside = '') {
   const words = name.replaceAll('_', ' ');
   return LABELS[`${inside}.${name}`] ?? LABELS[name] ?? words[0].toUpperCase() + words.slice(1);
@@ -176,14 +180,19 @@ export function valueText(value, site, sort) {
   if (typeof value === 'number') return numberText(value, Number.isInteger(value) ? 0 : 1);
   if (typeof value === 'string') return value;
   if (Array.isArray(value))
-    return value
-      .map((one) => (typeof one === 'object' && one !== null ? (one.words ?? JSON.stringify(one)) : String(one)))
-      .join(', ');
+    return value.map((one) => rowText(one, site)).join(value.some((one) => one?.text || one?.sums) ? '; ' : ', ');
   if (typeof value.typed === 'string') return typedText(value) + toolText(value);
   if (sort === 'strapping')
     return value.rows.map(([cm, litres]) => `${numberText(cm)} cm ${numberText(litres)} L`).join(' to ');
   if (sort === 'sums') return sumsText(value, site);
   return JSON.stringify(value);
+}
+
+/** One of several: a word, an item of a list, an account with what stood in it. */
+function rowText(one, site) {
+  if (typeof one !== 'object' || one === null) return String(one);
+  if (one.sums) return `${one.account} ${sumsText(one.sums, site)}`;
+  return one.words ?? one.text ?? JSON.stringify(one);
 }
 
 /** ", H-3 −0.1": what a number was read with, and what that adds. */

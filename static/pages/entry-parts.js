@@ -2,20 +2,38 @@
 import { serialOf } from '../book/compose.js';
 import { kindOf } from '../book/kinds.js';
 import { howSigned } from '../book/signature.js';
-import { amount, dateText, massText, signedText, spanText, timeText } from '../parts/format.js';
+import { amount, dateKey, dayText, massText, signedText, spanText, timeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
+import { tagsWhole } from '../parts/tags.js';
 import { leavesOf } from './entry-fields.js';
-import { placeText, valueText } from './entry-labels.js';
+import { listOf } from './check-lists.js';
+import { kindTitle, placeText, valueText } from './entry-labels.js';
 import { lpaOf } from './run-data.js';
 
 /** Every number as it was typed, with its unit. */
-export function SaidTable({ entry, site }) {
+export function SaidTable({ entry, site, state }) {
   const leaves = leavesOf(entry.kind, entry.said).filter((one) => one.value !== undefined && one.value !== null);
   if (!leaves.length) return null;
   const rows = new Map(leaves.map((one) => [`${one.label} ${valueText(one.value, site, one.sort)}`, one])); // the book's sums stand twice where a gauge carries them too
   return html`<section class="part"><h2>As it was said</h2>
-    <table class="table words-table"><tbody>${[...rows.values()].map((one) => html`<tr key=${one.key}><th>${one.label}</th><td>${valueText(one.value, site, one.sort)}</td></tr>`)}</tbody></table></section>`;
+    <table class="table words-table"><tbody>${[...rows.values()].map((one) => html`<tr key=${one.key}><th>${one.label}</th><td>${shown(one, site, state)}</td></tr>`)}</tbody></table></section>`;
+}
+
+/** A value as it is read: another entry, a finding and a list go by their words. */
+function shown({ field, value, sort }, site, state) {
+  if (sort === 'ref' && field.of === 'entry') return entryName(value, state);
+  if (field.name === 'finding')
+    return state.findings.find(({ key }) => key === value)?.say ?? 'one that is settled since';
+  if (/\S{24}/.test(value)) return html`<span class="code">${value}</span>`;
+  if (field.name === 'list') return listOf(state, value)?.title ?? value;
+  return tagsWhole(valueText(value, site, sort));
+}
+
+/** "Filling A-1001", or that it is not here. */
+export function entryName(id, state) {
+  const record = state.entries[id];
+  return record ? `${kindTitle(record.entry.kind)} ${serialOf(record.entry)}` : 'an entry that is not here yet';
 }
 
 /** What moved, in pure alcohol and in mass; nothing for kinds that move nothing. */
@@ -68,7 +86,10 @@ export function AboutTable({ record, kept, site }) {
 
 const MARKS = { lines_differ: 'reckoned other amounts', floor_setup: 'set up from a floor phone' };
 const SIGNED = { pin: 'with the PIN', none: 'no', word: 'by name' };
-const momentOf = (ms, site) => (Number.isFinite(ms) ? `${dateText(ms, site)} ${timeText(ms, site)}` : 'not readable');
+const momentOf = (ms, site) =>
+  Number.isFinite(ms)
+    ? `${dayText(ms, site)}\u00a0${dateKey(ms, site).slice(0, 4)}, ${timeText(ms, site)}`
+    : 'not readable';
 
 /** The text that is stored, sent and hashed, unchanged. */
 export function RawText({ text, open }) {

@@ -13,7 +13,7 @@ import { useBook, useSite } from '../parts/use.js';
 import { standing } from './book-data.js';
 import { Told } from './book-row.js';
 import { kindTitle } from './entry-labels.js';
-import { AboutTable, LinesTable, RawText, SaidTable } from './entry-parts.js';
+import { AboutTable, LinesTable, RawText, SaidTable, entryName } from './entry-parts.js';
 import { isOffered } from './office-only.js';
 import { StrikePanel } from './entry-strike.js';
 
@@ -36,7 +36,7 @@ function Entry({ id, record, state }) {
     <${EntryMark} state=${mark}>${word}<//>
     ${kept?.refused && html`<p class="caution" role="note"><${Icon} name="failed"/><span>${kept.refused.say} <a href="#/sync"><b>See what waits</b></a></span></p>`}
     <${Links} id=${id} record=${record} state=${state} run=${run}/>
-    <${SaidTable} entry=${entry} site=${site}/>
+    <${SaidTable} ...${{ entry, site, state }}/>
     <${LinesTable} entry=${entry} site=${site}/>
     <${AboutTable} record=${record} kept=${kept} site=${site}/>
     <${RawText} text=${kept?.text ?? JSON.stringify(entry)} open=${!kindOf(entry.kind)}/>
@@ -47,7 +47,7 @@ function Entry({ id, record, state }) {
 function Links({ id, record, state, run }) {
   const target = targetOf(record.entry);
   const to = (other, say, icon) =>
-    html`<a class="link" key=${other + say} href=${`#/entry/${other}`}><${Icon} name=${icon}/><span>${say} <b class="nw">${nameOf(other, state)}</b></span><${Icon} name="on"/></a>`;
+    html`<a class="link" key=${other + say} href=${`#/entry/${other}`}><${Icon} name=${icon}/><span>${say} <b class="nw">${entryName(other, state)}</b></span><${Icon} name="on"/></a>`;
   const findings = state.findings.filter((one) => one.entries.includes(id));
   const isRival = record.rivals.length > 1;
   return html`<div class="links">
@@ -66,11 +66,6 @@ const BORN = ['opening', 'wash', 'spirit_in'];
 function traced({ id, kind, said }) {
   if (BORN.includes(kind)) return id;
   return kind === 'lot' ? encodeURIComponent(`lot/${said.lot}`) : null;
-}
-
-function nameOf(id, state) {
-  const record = state.entries[id];
-  return record ? `${kindTitle(record.entry.kind)} ${serialOf(record.entry)}` : 'an entry that is not here yet';
 }
 
 /** Whether its numbers can be said anew: it counts, this version knows its kind, and it says something. */
@@ -99,7 +94,7 @@ function Mend({ id, record, state }) {
   if (!live) {
     const now = follower(state.entries, id);
     return now && now !== id
-      ? html`<a class="act" href=${`#/entry/${now}`}>The one that counts<small>${nameOf(now, state)}</small></a>`
+      ? html`<a class="act" href=${`#/entry/${now}`}>The one that counts<small>${entryName(now, state)}</small></a>`
       : null;
   }
   if (!isOffered(entry.kind))

@@ -45,7 +45,7 @@ function Finding({ finding, state, site, onAnswer }) {
     <p class="named-say">${finding.say}</p>
     <p class="note">${finding.do}</p>
     <${Concerned} ids=${finding.entries} state=${state} site=${site}/>
-    <div class=${way ? 'two' : ''} data-even>
+    <div class="two" data-even>
       ${way && html`<a class="box" href=${way.href}>${way.word}</a>`}
       <button type="button" class="box answer" onClick=${() => {
         tick();

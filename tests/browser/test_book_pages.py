@@ -169,6 +169,10 @@ def test_a_finding_is_answered_by_an_entry_and_stays_below(ines):
     finding.get_by_role("button", name="Answer it").tap()
     page.get_by_role("button", name="known and accepted").tap()
     page.locator(".answered", has_text="known and accepted").wait_for()
+    go(page, page.locator("a.answered").get_attribute("href"))
+    said = page.locator(".words-table").first.inner_text()  # the finding's words, not its key
+    assert "X-9 is used but was not set up" in said and "unknown_tag" not in said
+    go(page, "#/findings")
     assert page.locator(".finding", has_text="X-9 is used").count() == 0
     assert run(page, "return book.entries.filter((entry) => entry.kind === 'answer').length") == 1
 

@@ -112,6 +112,10 @@ export function flowLayout(stages, { xs, left, right, bottom }) {
     const height = PITCH * Math.max(inLines, outLines);
     drawn.bars.push({ name: stages[at].name, x: xs[at], top: bottom - height, height });
   });
+  ports.forEach((port, at) => {
+    const back = ports.flatMap(({ loops }) => loops.filter(({ to }) => to === at));
+    port.backIn = Math.max(0, ...back.map(({ end }) => end.from + end.count));
+  });
   const pen = { drawn, bottom, xs, left, right, depth: 0 };
   ports.forEach((port, at) => drawStage(pen, port, at));
   return { ...drawn, size, height: bottom + 62 + pen.depth };
@@ -205,8 +209,9 @@ function drawBelow(pen, port, x) {
   // Beside a loop the words stand to the left of the bar, under those that the stage before wrote to its right.
   const isLeft = port.loops.length > 0;
   const skipped = isLeft ? (pen.wrote ?? 0) : 0;
+  const clear = isLeft && port.backIn ? 18 + port.backIn * PITCH : 0; // what loops back into the stage comes up there
   const show = (part, row) =>
-    write(pen, x + 2, pen.bottom + 44 + 18 * (row + skipped), [part.word, part.lpa], isLeft ? 'end' : 'start');
+    write(pen, x + 2 - clear, pen.bottom + 44 + 18 * (row + skipped), [part.word, part.lpa], isLeft ? 'end' : 'start');
   port.below.forEach(show);
   pen.wrote = isLeft ? 0 : port.below.length;
   port.rows = port.below.length + skipped;

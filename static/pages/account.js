@@ -123,5 +123,5 @@ function Duty({ state, account: { from, until }, site }) {
     )}</div>
     <p class="note">${alcoholText(lpa, site, 2)} sent out duty paid, by label strength${site.market === 'GB' ? ', cut to one decimal as the market asks' : ''}. An estimate from the
       house’s own rate and not a return; relief, reduced rates and due dates are for the office and its adviser.</p>
-    <a class="link" href="#/write/duty_rate"><${Icon} name="plus"/>${without ? 'Set a rate of duty' : 'Another rate of duty'}<${Icon} name="on"/></a></section>`;
+    <a class="link screen-only" href="#/write/duty_rate"><${Icon} name="plus"/>${without ? 'Set a rate of duty' : 'Another rate of duty'}<${Icon} name="on"/></a></section>`;
 }

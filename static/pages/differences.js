@@ -25,7 +25,7 @@ export function DifferencesPage({ month }) {
   const rows = sums.filter((one) => one.month === shown).sort((a, b) => rank(a) - rank(b));
   const link = (other, word, icon) =>
     other &&
-    html`<a class="link" href=${`#/differences/${other}`}><${Icon} name=${icon}/>${word}: <b>${monthText(other)}</b></a>`;
+    html`<a class="link screen-only" href=${`#/differences/${other}`}><${Icon} name=${icon}/>${word}: <b>${monthText(other)}</b></a>`;
   return html`<${Page} title="Differences" sub=${shown ? monthText(shown) : 'none so far'} back="#/book">
     ${!shown && html`<p class="part lead">Nothing has been settled, no run has ended and no bottles were counted yet. Each difference is booked in full; here they stand together.</p>`}
     ${link(months[at - 1], 'Later', 'up')}

@@ -7,11 +7,10 @@ import { html, useEffect, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { DropDown, Pick } from '../parts/pick.js';
-import { useBook, useSite } from '../parts/use.js';
+import { useBook, useSite, useDesk } from '../parts/use.js';
 import { LABELLED } from './labels-data.js';
 import { LEAST_MM, MOST_MM, PAPERS, rollOf } from './labels-layout.js';
 import { Sheets } from './labels-sheet.js';
-import { useDesk } from './trace-parts.js';
 
 const COPIES = [1, 2, 3, 4, 6, 8, 12, 24];
 
@@ -27,7 +26,7 @@ function Labels({ set, tag, isAll, list, site }) {
   const [copies, setCopies] = useState('1');
   const [skip, setSkip] = useState(0);
   const [isCut, setCut] = useState(false);
-  const [paper, choosePaper, roll, setRoll] = usePaperChoice();
+  const [paper, choosePaper, roll, setRoll] = usePaperChoice(site);
   const address = useAddress();
   const wanted = list.filter(({ key }) => picked.includes(key));
   const labels = wanted.flatMap((label) => Array(copies === 'cases' ? label.cases : Number(copies)).fill(label));
@@ -75,8 +74,9 @@ function pagesText(count, places) {
 }
 
 /** The paper that this device used last; a roll's own sides with it. */
-function usePaperChoice() {
-  const [key, setKey] = useState(chosen('label paper') ?? PAPERS[0].key);
+function usePaperChoice(site) {
+  const usual = site.market === 'US' ? 'letter-10' : PAPERS[0].key;
+  const [key, setKey] = useState(chosen('label paper') ?? usual);
   const [typed, setTyped] = useState((chosen('label roll') ?? '100 60').split(' '));
   const paper = PAPERS.find((one) => one.key === key) ?? PAPERS[0];
   const sides = rollOf(...typed);

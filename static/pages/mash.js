@@ -18,7 +18,7 @@ export function MashPage({ id }) {
   const { state } = useBook();
   const mash = state.mashes[id];
   if (!mash)
-    return html`<${Page} title="Mash" back="#/now"><p class="part">This phone has no such mash. It may have been written on another phone and not be here yet, or it was taken back.</p><//>`;
+    return html`<${Page} title="Mash" back="#/now" tabs="now"><p class="part">This phone has no such mash. It may have been written on another phone and not be here yet, or it was taken back.</p><//>`;
   return html`<${Mash} mash=${mash} state=${state} site=${siteOf(state.site)}/>`;
 }
 

@@ -1,6 +1,6 @@
 /** Losses by batch: the difference that each run, bottling, settle or receipt left, beside what its gauges are sure of. */
 import { BarsPlot } from '../parts/bars.js';
-import { amount, dayText, numberText, signedText } from '../parts/format.js';
+import { amount, dayText, signedText, sureText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Nothing, PlotTable, inSpan } from './plots-parts.js';
 import { lpaOf } from './run-data.js';
@@ -58,6 +58,6 @@ const cellsOf = ({ name, href, day, off, sure, isBeyond }) => [
   html`<a href=${href}>${name}</a>`,
   day,
   signedText(off, 2),
-  `±${numberText(sure, 2)}`,
+  sureText(sure, 2),
   isBeyond ? 'beyond' : '',
 ];

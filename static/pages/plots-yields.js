@@ -1,7 +1,7 @@
 /** Yields by batch: what each mash gave beside what its materials promised; what became of each run's charge. */
 import { WASH_SHARE } from '../book/plusMinus.js';
 import { BarsPlot } from '../parts/bars.js';
-import { alcoholText, amount, dayText, numberText } from '../parts/format.js';
+import { alcoholText, amount, dayText, lpaSure, numberText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Nothing, PlotTable, inSpan } from './plots-parts.js';
 import { SORT_WORDS, lpaOf } from './run-data.js';
@@ -22,7 +22,7 @@ export const YIELDS = {
 };
 
 const shown = (mg, site) => amount(lpaOf(mg), 'alcohol', site).value;
-const share = (part, whole) => (whole > 0 ? `${numberText((100 * part) / whole, 0)} %` : '');
+const share = (part, whole) => (whole > 0 ? `${numberText((100 * part) / whole, 0)}\u00a0%` : '');
 
 function Mashes({ state, site, span }) {
   const mashes = Object.values(state.mashes)
@@ -33,7 +33,7 @@ function Mashes({ state, site, span }) {
   const high = Math.max(1, ...rows.map((row) => Math.max(row.back?.[1] ?? 0, row.whisker?.[1] ?? 0))) * 1.02;
   const word = amount(0, 'alcohol', site).word;
   const told = `${mashes.filter(({ wash }) => wash).length} of ${mashes.length} mashes were gauged as wash`;
-  return html`<p class="plot-note">Solid: made, with its plus-minus. Hatched: expected of the materials, at ${numberText(100 * state.efficiency.share, 0)} % of the theoretical.</p>
+  return html`<p class="plot-note">Solid: made, with its plus-minus. Hatched: expected of the materials, at ${numberText(100 * state.efficiency.share, 0)}\u00a0% of the theoretical.</p>
     <${BarsPlot} rows=${rows} low=${0} high=${high} word=${word} label=${`Yields by mash in ${word}: ${told}. The table has the figures.`}/>
     <${PlotTable} label="Yields by mash" head=${['Mash', 'Mashed', 'Of', 'Expected', 'Made', 'Plus-minus', 'Of expected']}
       rows=${mashes.map((mash) => ({ key: mash.id, cells: mashCells(mash, site) }))}/>`;
@@ -75,7 +75,7 @@ function mashCells(mash, site) {
     grainOf(mash).join(', '),
     alcoholText(lpaOf(expected_mg), site),
     wash ? alcoholText(lpaOf(wash.ethanol_mg), site) : isGiven(mash) || 'goes on',
-    wash ? `±${alcoholText(lpaOf(pmOf(wash)), site)}` : '',
+    wash ? lpaSure(lpaOf(pmOf(wash)), site) : '',
     wash ? share(wash.ethanol_mg, expected_mg) : '',
   ];
 }
@@ -131,6 +131,6 @@ function runCells(run, names, site) {
     ...names.map((name) => figure(run.fractions[name])),
     figure(run.balance.stillage_mg),
     figure(run.balance.difference_mg),
-    `±${figure(run.balance.pm_mg)}`,
+    lpaSure(lpaOf(run.balance.pm_mg ?? 0), site),
   ];
 }

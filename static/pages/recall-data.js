@@ -35,7 +35,7 @@ const spaced = (word) => word.replaceAll('_', ' ');
 /** What a recall can begin with: [title, [{place, name, note}]], the newest first. */
 export function startsOf(state, walk) {
   const bottlings = Object.values(state.stock)
-    .map((lot) => ({ place: `stock/${lot.lot}`, name: lot.lot, note: `${lot.product}, ${lot.size_ml} mL` }))
+    .map((lot) => ({ place: `stock/${lot.lot}`, name: lot.lot, note: `${lot.product}, ${lot.size_ml}\u00a0mL` }))
     .reverse();
   const lots = Object.values(state.lots)
     .map((lot) => ({ place: `lot/${lot.lot}`, name: lot.lot, note: [spaced(lot.sort), lot.supplier].join(', ') }))

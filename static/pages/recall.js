@@ -108,7 +108,7 @@ function Sums({ found, site, isWide }) {
   const adds = html`<p class="closes"><${Icon} name="ok"/><b>Affected, unknown and not affected are all of it,</b> <span class="note">to the milligram: ${lpa(rows.at(-1)[1].all)}.</span></p>`;
   if (!isWide)
     return html`<section class="part"><h2>Where it is</h2>${rows.map(
-      ([word, sums]) => html`<div class="share-row" key=${word}><div><span><b>${word}</b>
+      ([word, sums]) => html`<div class="share-row recall-row" key=${word}><div><span><b>${word}</b>
         <small>${words
           .slice(1)
           .filter(([status]) => sums[status].ethanol_mg !== 0)

@@ -6,14 +6,13 @@ import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { DropDown } from '../parts/pick.js';
 import { tick } from '../parts/haptic.js';
-import { useBook, useNow, useSite } from '../parts/use.js';
+import { useBook, useNow, useSite, useDesk } from '../parts/use.js';
 import { accountPath, monthIn, monthsOf } from './account-data.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
 import { PaperTable } from './paper-table.js';
 import { PAPERS, headsOf, paperOf } from './records-data.js';
 import { trueAt } from './run-gauge.js';
-import { useDesk } from './trace-parts.js';
 
 const recordsPath = (...parts) => `#/records/${parts.map(encodeURIComponent).join('/')}`;
 

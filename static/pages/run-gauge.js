@@ -121,8 +121,7 @@ export function gaugeWords(gauge) {
 }
 
 /** A strength in %vol stands for 20 °C, a proof for 60 °F. */
-export const strengthAt = (site) => (site.units.strength === 'proof' ? '60\u00a0°F' : '20\u00a0°C');
-export const trueAt = (site) => `true, at ${strengthAt(site)}`;
+export const trueAt = (site) => `true, at ${site.units.strength === 'proof' ? '60 °F' : '20 °C'}`;
 
 /** The two figures under the value being typed. */
 export function GaugeResult({ means, site }) {

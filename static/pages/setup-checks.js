@@ -34,7 +34,8 @@ export function ChecklistPage({ list: name }) {
   const { state } = useBook();
   const list = name === '+' ? null : listOf(state, name);
   if (!list && name !== '+')
-    return html`<${Page} title="No such list" back="#/setup/checklists"><p class="part">There is no list of that name.</p><//>`;
+    return html`<${Page} title="No such list" back="#/setup/checklists" tabs><p class="part">There is no list of that name.</p>
+      <a class="link" href="#/setup/checklists">All lists<${Icon} name="on"/></a><//>`;
   return html`<${ListForm} key=${name} name=${name} list=${list} state=${state}/>`;
 }
 

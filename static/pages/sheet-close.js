@@ -2,7 +2,7 @@
 import { monthText } from '../book/periods.js';
 import { accountOf, booksOf } from '../book/account.js';
 import { KINDS } from '../book/kinds.js';
-import { numberText } from '../parts/format.js';
+import { numberText, sureText } from '../parts/format.js';
 import { figureText, groupText, inOrder, unitOf } from './account-data.js';
 import { dayOf, pairsOf, serials, spaced } from './sheet-words.js';
 
@@ -29,7 +29,7 @@ export function closeSheet({ state, entries, site }, id) {
       {
         title: 'Differences booked in the month',
         columns: ['When', 'Where', 'What', 'Difference', 'Good to', 'Cause'],
-        rows: bookedRows(id, state, site, text),
+        rows: bookedRows(id, state, site, unit),
       },
       {
         title: 'Came after the closing, carried into the next month',
@@ -97,7 +97,8 @@ const countRows = ({ rows }, state, site, text) =>
     ]),
   );
 
-function bookedRows(month, state, site, text) {
+function bookedRows(month, state, site, unit) {
+  const [, , figure, decimals] = unit;
   return state.differences.each
     .filter((one) => one.month === month && (one.off_mg !== 0 || one.pm_mg !== 0))
     .map((one) => {
@@ -107,8 +108,8 @@ function bookedRows(month, state, site, text) {
         dayOf(one.at, site),
         groupText(one.place, 'place'),
         KINDS.kinds[one.kind]?.title ?? spaced(one.kind),
-        text(sums(one.off_mg)),
-        `±${text(sums(one.pm_mg))}`,
+        numberText(figure(sums(one.off_mg)), decimals),
+        sureText(figure(sums(one.pm_mg)), decimals),
         [spaced(said.cause), said.words].filter(Boolean).join(', '),
       ];
     });

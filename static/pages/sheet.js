@@ -1,9 +1,11 @@
 /** One record as a paper of its own: a gauge, a mash, a bottling, a round of checks, a closed month. */
 import { go } from '../parts/go.js';
 import { html, useMemo } from '../parts/html.js';
+import { Icon } from '../parts/icons.js';
+import { tagsWhole } from '../parts/tags.js';
 import { tick } from '../parts/haptic.js';
 import { Page } from '../parts/page.js';
-import { useBook, useNow, useSite } from '../parts/use.js';
+import { useBook, useNow, useSite, useDesk } from '../parts/use.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
 import { PaperTable } from './paper-table.js';
@@ -13,7 +15,6 @@ import { bottlingSheet } from './sheet-bottling.js';
 import { checksSheet } from './sheet-checks.js';
 import { closeSheet } from './sheet-close.js';
 import { gaugeSheet } from './sheet-gauge.js';
-import { useDesk } from './trace-parts.js';
 
 const SHEETS = {
   gauge: gaugeSheet,
@@ -33,7 +34,8 @@ export function RecordSheetPage({ sort, id }) {
   const make = Object.hasOwn(SHEETS, sort) ? SHEETS[sort] : () => null;
   const sheet = useMemo(() => make({ state, entries, site }, id), [state, sort, id]);
   if (!sheet)
-    return html`<${Page} title="Record" back="#/records"><p class="part">This book has no such record. It may have been struck, or not have come in from another phone yet.</p><//>`;
+    return html`<${Page} title="Record" back="#/records" tabs><p class="part">This book has no such record. It may have been struck, or not have come in from another phone yet.</p>
+      <a class="link" href="#/records">All records<${Icon} name="on"/></a><//>`;
   const keys = html`<${KeepKeys} name=${`${sort}-${sheet.name}`} columns=${COLUMNS} rows=${flat(sheet)}/>`;
   return html`<${Page} title=${sheet.title} sub=${sheet.about} back=${() => (history.length > 1 ? history.back() : go('#/records'))} wide=${isWide} side=${isWide && keys}
       foot=${html`<button type="button" class="act" onClick=${() => {
@@ -53,7 +55,7 @@ export function RecordSheetPage({ sort, id }) {
 function Part({ title, pairs, columns, rows, words, signed }) {
   if (pairs && !pairs.length && !signed) return null;
   return html`<section class="part"><h2>${title}</h2>
-    ${pairs && html`<dl class="pairs">${pairs.map(([word, text]) => html`<div key=${word}><dt>${word}</dt><dd>${text}</dd></div>`)}</dl>`}
+    ${pairs && html`<dl class="pairs">${pairs.map(([word, text]) => html`<div key=${word}><dt>${word}</dt><dd>${tagsWhole(text)}</dd></div>`)}</dl>`}
     ${columns && rows.length > 0 && html`<${PaperTable} columns=${columns} rows=${rows} label=${title}/>`}
     ${columns && !rows.length && html`<p class="note">None.</p>`}
     ${words?.map((line) => html`<p key=${line}>${line}</p>`)}

@@ -39,9 +39,9 @@ export function litresText({ open, today, seen }, site) {
   return [volumeText(litres, site), abv > 0 ? strengthText(abv, site) : ''].filter(Boolean).join(', ');
 }
 
-/** Litres at the temperature at which this house counts them, 20 °C or 60 °F: {label, text} */
-export function coldOf({ sums, seen }, site) {
-  return { label: countedAt(site)[1], text: volumeText(seen && countedL(sums, site), site) };
+/** Litres at the temperature at which this house counts them, 20 °C or 60 °F: {label, text, figure, word} */
+export function coldOf({ sums, seen }, site, decimals) {
+  return { label: countedAt(site)[1], ...amount(seen && sums && countedL(sums, site), 'volume', site, decimals) };
 }
 
 /** One row of the floor; it leads to the vessel. */

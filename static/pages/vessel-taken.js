@@ -13,7 +13,7 @@ import { lpaOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { GaugeHow, trueAt } from './run-gauge.js';
 import { useSave } from './run-save.js';
-import { mgSure } from './vessel-drawn.js';
+import { coldOf, mgSure } from './vessel-drawn.js';
 import { ChoiceKey, FormLine, WithVessel, lights, useGauging, usePortion, vesselPath } from './vessel-form.js';
 import { Words } from './vessel-settle.js';
 
@@ -92,13 +92,11 @@ function TakenResult({ portion, site }) {
 }
 
 function AllOfIt({ held, site }) {
-  const [lpa, litres] = [
-    amount(lpaOf(held.booked.ethanol_mg), 'alcohol', site),
-    amount(held.seen?.volume_20c_l, 'volume', site),
-  ];
+  const lpa = amount(lpaOf(held.booked.ethanol_mg), 'alcohol', site);
+  const litres = coldOf(held, site);
   return html`<div class="whole"><${Result} size="mid" cells=${[
     { value: lpa.figure, unit: lpa.word, caption: mgSure(held.pm_mg, site) || 'by the book' },
-    { value: litres.figure, unit: litres.word, caption: 'at 20 °C' },
+    { value: litres.figure, unit: litres.word, caption: `at ${litres.label}` },
   ]}/></div>`;
 }
 
@@ -153,9 +151,9 @@ function Sample({ tag, state, site, held }) {
 }
 
 function SampleResult({ means, site }) {
-  const [lpa, litres] = [amount(means?.lpa, 'alcohol', site, 3), amount(means?.volume_20c_l, 'volume', site, 3)];
+  const [lpa, litres] = [amount(means?.lpa, 'alcohol', site, 3), coldOf(means ?? {}, site, 3)];
   return html`<${Result} cells=${[
-    { value: litres.figure, unit: litres.word, caption: 'at 20 °C' },
+    { value: litres.figure, unit: litres.word, caption: `at ${litres.label}` },
     { value: lpa.figure, unit: lpa.word, caption: 'pure alcohol' },
   ]}/>`;
 }

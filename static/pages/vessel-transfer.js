@@ -16,7 +16,7 @@ import { FormFoot, capital, doubtsOf } from './run-forms.js';
 import { GAUGE_SOURCE, gaugeWords } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { contentsOf } from './vessel-data.js';
-import { mgSure } from './vessel-drawn.js';
+import { coldOf, mgSure } from './vessel-drawn.js';
 import { FormLine, lights, useGauging, vesselPath } from './vessel-form.js';
 import { movedBy, roomAfter } from './vessel-moved.js';
 import { PickFrom, PickTo } from './vessel-ends.js';
@@ -133,11 +133,11 @@ const HINTS = {
 
 function WholeView({ moved, source, target, site }) {
   const lpa = amount(moved.lpa, 'alcohol', site);
-  const litres = amount(source.seen?.volume_20c_l, 'volume', site);
+  const litres = coldOf(source, site);
   return html`<${MoveDrawing} source=${source} target=${target} then=${moved.target}/>
     <${Result} cells=${[
       { value: lpa.figure, unit: lpa.word, caption: mgSure(moved.pm_mg, site) || 'pure alcohol' },
-      { value: litres.figure, unit: litres.word, caption: 'at 20 °C' },
+      { value: litres.figure, unit: litres.word, caption: `at ${litres.label}` },
     ]}/>
     ${moved.say && html`<${Refusal} say=${moved.say}/>`}
     <div class="line against"><${After} ...${{ moved, source, target, site }}/></div>`;
@@ -146,12 +146,12 @@ function WholeView({ moved, source, target, site }) {
 /** The litres say at once whether they fit. */
 function MovedResult({ moved, target, site }) {
   const lpa = amount(moved?.lpa, 'alcohol', site);
-  const litres = amount(moved?.seen?.volume_20c_l, 'volume', site);
+  const litres = coldOf(moved ?? {}, site);
   return html`<${Result} cells=${[
     {
       value: litres.figure,
       unit: litres.word,
-      caption: moved.target ? roomText(roomAfter(target.vessel, moved.target), site) : 'moved, at 20 °C',
+      caption: moved.target ? roomText(roomAfter(target.vessel, moved.target), site) : `moved, at ${litres.label}`,
     },
     { value: lpa.figure, unit: lpa.word, caption: mgSure(moved.pm_mg, site) || 'pure alcohol' },
   ]}/>`;

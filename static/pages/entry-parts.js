@@ -11,13 +11,15 @@ import { listOf } from './check-lists.js';
 import { kindTitle, placeText, valueText } from './entry-labels.js';
 import { lpaOf } from './run-data.js';
 
+const LONG = 16; // letters of a label beyond which it may break
+
 /** Every number as it was typed, with its unit. */
 export function SaidTable({ entry, site, state }) {
   const leaves = leavesOf(entry.kind, entry.said).filter((one) => one.value !== undefined && one.value !== null);
   if (!leaves.length) return null;
   const rows = new Map(leaves.map((one) => [`${one.label} ${valueText(one.value, site, one.sort)}`, one])); // the book's sums stand twice where a gauge carries them too
   return html`<section class="part"><h2>As it was said</h2>
-    <table class="table words-table"><tbody>${[...rows.values()].map((one) => html`<tr key=${one.key}><th>${one.label}</th><td>${shown(one, site, state)}</td></tr>`)}</tbody></table></section>`;
+    <table class="table words-table"><tbody>${[...rows.values()].map((one) => html`<tr key=${one.key}><th class=${one.label.length > LONG ? undefined : 'nw'}>${one.label}</th><td>${shown(one, site, state)}</td></tr>`)}</tbody></table></section>`;
 }
 
 /** A value as it is read: another entry, a finding and a list go by their words. */
@@ -27,7 +29,10 @@ function shown({ field, value, sort }, site, state) {
     return state.findings.find(({ key }) => key === value)?.say ?? 'one that is settled since';
   if (/\S{24}/.test(value)) return html`<span class="code">${value}</span>`;
   if (field.name === 'list') return listOf(state, value)?.title ?? value;
-  return tagsWhole(valueText(value, site, sort));
+  const text = valueText(value, site, sort);
+  return Array.isArray(value) && text.includes('; ')
+    ? text.split('; ').map((line) => html`<span class="block">${line}</span>`)
+    : tagsWhole(text);
 }
 
 /** "Filling A-1001", or that it is not here. */

@@ -13,6 +13,7 @@ import { EntryRow, Sentence, partsOf } from './book-row.js';
 import { LinesTable, SaidTable } from './entry-parts.js';
 import { heldFound, heldSince, putAsWords, useServer, warmUp } from './find-data.js';
 import { thingsFound } from './find-things.js';
+import { capital } from './run-forms.js';
 
 const [FEW, PAGE, LONGEST] = [6, 30, 60];
 
@@ -172,7 +173,7 @@ function Searched({ found }) {
   const isNothing = !countOf(found) && server.stage !== 'asking';
   const say = found.isShort ? 'One letter finds whole words only: type on.' : 'Nothing has all of these words.';
   return html`${isNothing && html`<p class="part lead">${say}</p>`}
-    <p class="part note" role="status">${here}${since === null ? '' : '; '}${serverWords(server)}</p>`;
+    <p class="part note" role="status">${here}${since === null ? ` ${capital(serverWords(server))}` : `; ${serverWords(server)}`}</p>`;
 }
 
 function serverWords({ stage, say, searched, of }) {

@@ -95,7 +95,7 @@ function Readings({ state, run, site }) {
   const columns = columnsOf(rows, site);
   const hasNose = rows.some((row) => row.nose);
   if (!rows.length) return html`<section><h2>Readings</h2><p>None.</p></section>`;
-  return html`<section class="sheet-wide" ...${WIDE} aria-label="Readings"><h2>Readings</h2><table class="table readings" data-many=${rows.length > 34 ? '' : undefined}>
+  return html`<section class="sheet-wide" ...${WIDE} aria-label="Readings"><h2>Readings</h2><table class="table readings" data-many=${rows.length > 34 ? '' : undefined} data-few=${rows.length <= 18 ? '' : undefined}>
     <thead><tr><th>Time</th>${columns.map((column) => html`<th>${column.word}<small>${unitText(column.unit)}</small></th>`)}${hasNose && html`<th class="words">Nose</th>`}<th>Entry</th></tr></thead>
     <tbody>${rows.map(
       (

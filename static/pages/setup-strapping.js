@@ -58,7 +58,8 @@ export function StrappingForm({ tag }) {
   const faults = [...faultsOfRows(figures(rows)), ...tooMuch(rows, vessel, site)];
   const fill = (next, calculated) => put({ rows: byDip(next), calculated });
   if (!vessel)
-    return html`<${Page} title="No such vessel" back="#/setup/strapping"><p class="part">No vessel here is called ${tag}.</p><//>`;
+    return html`<${Page} title="No such vessel" back="#/setup/strapping"><p class="part">No vessel here is called ${tag}.</p>
+      <a class="link" href="#/setup/vessel"><${Icon} name="plus"/>Set up a vessel<${Icon} name="on"/></a><//>`;
   return html`<${SetupForm} kind="strapping" title=${html`Table of <span class="tag">${tag}</span>`} sub=${known ? `${known.rows.length} rows in the book` : 'new'} form=${form} isChanged=${isChanged && rows.length > 1 && !faults.length} draft=${draft}
       uses=${known ? [known.id] : []} back="#/setup/strapping" say=${`Table of ${tag} written`}>
     ${form.calculated && html`<p class="find"><${Icon} name="advisory"/><span><b>Calculated, not measured:</b> ${form.calculated}. Dished ends, fittings and dents are not in it.</span></p>`}

@@ -33,7 +33,7 @@ function Stock({ state, site }) {
         0,
       )} bottles, ${alcoholText(all, site)}`
     : 'nothing bottled yet';
-  return html`<${Page} title="Bottled stock" sub=${sub} back="#/write" foot=${html`<div class="two"><a class="act" href=${writePath('dispatch')}>Dispatch</a><a class="act plain" href=${writePath('bottling')}>Bottling</a></div>`}>
+  return html`<${Page} title="Bottled stock" sub=${sub} back="#/write" foot=${html`<${Foot} isEmpty=${!lots.length}/>`}>
     ${!lots.length && html`<p class="part lead">Nothing is bottled yet. A bottling takes spirit out of its tank and puts bottles here, one lot code after the other.</p>`}
     ${lots.map(
       (
@@ -45,6 +45,14 @@ function Stock({ state, site }) {
     )}
     ${lots.length > 0 && html`<a class="link" href="#/trace"><${Icon} name="move"/>Trace a bottle or a lot<${Icon} name="on"/></a>`}
   <//>`;
+}
+
+/** What is not bottled cannot be sent. */
+function Foot({ isEmpty }) {
+  const bottling = html`<a class=${isEmpty ? 'act' : 'act plain'} href=${writePath('bottling')}>Bottling</a>`;
+  return isEmpty
+    ? bottling
+    : html`<div class="two"><a class="act" href=${writePath('dispatch')}>Dispatch</a>${bottling}</div>`;
 }
 
 /** "held", "quarantine", "released", or nothing where nobody said. */

@@ -92,7 +92,8 @@ export function useRoom(least = 280) {
 
 /**
  * The room of the whole page, counted in letters, as words for `data-room`: 'narrow' (a small phone, or larger text),
- * 'low' (under 760 px of height), 'flat' (a phone on its side), 'large' (text so large that the page must scroll as a whole).
+ * 'slim' (no room for five cells in the strip), 'low' (under 760 px of height), 'short' (under 670 px), 'flat' (a phone on
+ * its side), 'large' (text so large that the page must scroll as a whole).
  * Give `probe` to an element of 1rem: it tells when the text size changes.
  */
 export function usePageRoom() {
@@ -104,7 +105,8 @@ export function usePageRoom() {
       const [width, height] = [document.body.clientWidth / letter, document.body.clientHeight / letter];
       const flat = height < 30 && width >= 40 && width < 60;
       const large = !flat && (width < 17 || height < 26);
-      const told = { narrow: width < 21.6, low: height < 47.5, flat, large };
+      const [slim, short] = [width < 24, height < 42 && !flat];
+      const told = { narrow: width < 21.6, slim, low: height < 47.5, short, flat, large };
       setWords(
         Object.keys(told)
           .filter((word) => told[word])

@@ -149,7 +149,7 @@ def test_a_reading_far_off_the_book_asks_for_a_cause(house):
     glove.go("#/reduce/S-4/reading")
     glove.put(Volume="230.0", In_bulk="15.0", On_glass="63.5", In_jar="20.0")
     glove.button("Write it in the book")
-    assert "more than the instruments explain" in glove.says()
+    assert "More than the instruments explain" in glove.says()
     assert page.get_by_role("button", name="Book it").get_attribute("aria-disabled") == "true"
     glove.button("spillage")
     glove.button("Book it")

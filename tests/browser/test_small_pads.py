@@ -19,7 +19,8 @@ HIDDEN = """() => {
   const keys = pad.getBoundingClientRect();
   const isBeside = keys.left >= main.right - 1;
   const least = Math.min(main.bottom, isBeside ? innerHeight : keys.top) + 1;
-  const under = document.querySelector('.result')?.getBoundingClientRect().bottom ?? 0;
+  const isFirst = !document.querySelector('main .stepper'); // a blend says first which liquid it is
+  const under = isFirst ? (document.querySelector('.result')?.getBoundingClientRect().bottom ?? 0) : 0;
   if (isBeside && (keys.bottom > innerHeight || under > least)) return `on its side: ${[keys.bottom, under]}`;
   const fits = value.top >= main.top - 1 && value.bottom <= least;
   return fits ? null : [value, main].map(({ top, bottom }) => [top, bottom]).join(' in ');

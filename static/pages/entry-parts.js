@@ -19,7 +19,7 @@ export function SaidTable({ entry, site, state }) {
   if (!leaves.length) return null;
   const rows = new Map(leaves.map((one) => [`${one.label} ${valueText(one.value, site, one.sort)}`, one])); // the book's sums stand twice where a gauge carries them too
   return html`<section class="part"><h2>As it was said</h2>
-    <table class="table words-table"><tbody>${[...rows.values()].map((one) => html`<tr key=${one.key}><th class=${one.label.length > LONG ? undefined : 'nw'}>${one.label}</th><td>${shown(one, site, state)}</td></tr>`)}</tbody></table></section>`;
+    <table class="table words-table"><tbody>${[...rows.values()].map((one) => html`<tr key=${one.key}><th class=${one.label.length > LONG ? 'long' : undefined}>${one.label}</th><td>${shown(one, site, state)}</td></tr>`)}</tbody></table></section>`;
 }
 
 /** A value as it is read: another entry, a finding and a list go by their words. */

@@ -4,6 +4,7 @@ import { momentText } from '../parts/format.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
+import { tagsWhole } from '../parts/tags.js';
 import { Page } from '../parts/page.js';
 import { useBook, useSite } from '../parts/use.js';
 import { SEVERITY, wayOf } from './findings-ways.js';
@@ -42,7 +43,7 @@ function Finding({ finding, state, site, onAnswer }) {
   const way = found?.href.startsWith('#/setup/') && isFloor() ? null : found;
   return html`<article class="part finding" data-severity=${finding.severity}>
     <p class="state"><${Icon} name=${icon}/><span>${word}</span></p>
-    <p class="named-say">${finding.say}</p>
+    <p class="named-say">${tagsWhole(finding.say)}</p>
     <p class="note">${finding.do}</p>
     <${Concerned} ids=${finding.entries} state=${state} site=${site}/>
     <div class="two" data-even>
@@ -68,7 +69,7 @@ function Concerned({ ids, state, site }) {
 function Answered({ finding, state, site }) {
   const { entry, at } = state.entries[finding.answered];
   return html`<a class="said answered" href=${`#/entry/${finding.answered}`}><b><${Icon} name="ok"/></b>
-    <p>${finding.say} <b>“${entry.said.words}”</b></p>
+    <p>${tagsWhole(finding.say)} <b>“${entry.said.words}”</b></p>
     <p class="state">${entry.by ?? 'someone'}, ${momentText(at, site)}</p></a>`;
 }
 

@@ -4,6 +4,7 @@ import { device } from '../data/device.js';
 import { alcoholText, spanText, strengthText, timeText, volumeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
+import { tagsWhole } from '../parts/tags.js';
 import { SEVERITY, wayOf } from './findings-ways.js';
 import { ungauged, washesStanding } from './now-data.js';
 
@@ -26,7 +27,7 @@ export function Waiting({ state, settles, site }) {
   const fills = ungauged(state);
   if (!settles.length && !fills.length && !waiting && !refused) return null;
   return html`<section class="part"><h2>Waiting</h2>
-    ${settles.map((one) => html`<a class="link" key=${one.key} href=${wayOf(one, state)?.href ?? '#/findings'}><${Icon} name="flag"/><span>${one.say} <b>Settle it.</b></span><${Icon} name="on"/></a>`)}
+    ${settles.map((one) => html`<a class="link" key=${one.key} href=${wayOf(one, state)?.href ?? '#/findings'}><${Icon} name="flag"/><span>${tagsWhole(one.say)} <b>Settle it.</b></span><${Icon} name="on"/></a>`)}
     ${fills.map(({ run, fill }) => html`<a class="link" key=${fill.id} href=${`#/run/${run.id}/fills`}><${Icon} name="vessel"/><span><b class="tag">${fill.receiver}</b> of ${run.name ?? run.still}, closed ${timeText(fill.closed_at, site)}, is not gauged yet</span><${Icon} name="on"/></a>`)}
     ${refused > 0 && html`<a class="link" href="#/sync"><${Icon} name="failed"/><span><b>${counted(refused, 'entry', 'entries')} refused</b> by the server</span><${Icon} name="on"/></a>`}
     ${waiting > 0 && html`<a class="link" href="#/sync"><${Icon} name="half"/><span>${counted(waiting, 'entry waits', 'entries wait')} to be sent</span><${Icon} name="on"/></a>`}
@@ -45,7 +46,7 @@ export function Stops({ count }) {
 export function Findings({ findings }) {
   if (!findings.length) return null;
   return html`<section class="part"><h2>${counted(findings.length, 'finding', 'findings')}</h2>
-    ${findings.slice(0, MOST).map((one) => html`<a class="find" key=${one.key} href="#/findings"><${Icon} name=${SEVERITY[one.severity]?.icon ?? 'flag'}/><span>${one.say}</span></a>`)}
+    ${findings.slice(0, MOST).map((one) => html`<a class="find" key=${one.key} href="#/findings"><${Icon} name=${SEVERITY[one.severity]?.icon ?? 'flag'}/><span>${tagsWhole(one.say)}</span></a>`)}
     ${findings.length > MOST && html`<a class="link" href="#/findings">All ${findings.length} findings<${Icon} name="on"/></a>`}
   </section>`;
 }

@@ -19,12 +19,14 @@ const BOUNCE_MS = 700;
 export function CheckRows({ seen, group, vessel, saver, site }) {
   const [panel, setPanel] = useState(null); // {row, what: 'pass' | 'value' | 'open'}
   const last = useRef(0);
+  const [rests, setRests] = useState(false); // drawn as held while no answer is taken
   const say = async (row, answer) => {
     if (Date.now() - last.current < BOUNCE_MS) {
       knock();
       return null;
     }
     last.current = Date.now();
+    setRests(true);
     const said = {
       list: row.list,
       list_v: row.list_v,
@@ -36,13 +38,14 @@ export function CheckRows({ seen, group, vessel, saver, site }) {
     };
     const entry = await saver.save('tick', said, { group }, sayOf(row, answer));
     last.current = Date.now();
+    setTimeout(() => setRests(false), BOUNCE_MS);
     if (entry) setPanel(null);
     return entry;
   };
   const answer = (row) => (row.value ? setPanel({ row, what: 'value' }) : say(row, { state: 'ticked' }));
   const [first, ...others] = [...seen.open].sort((a, b) => Number(b.stop) - Number(a.stop));
   return html`
-    <div class="open-list">
+    <div class="open-list" data-rests=${rests ? '' : undefined}>
       ${first && html`<${First} key=${first.id} row=${first} site=${site} onTick=${() => answer(first)} onPass=${() => setPanel({ row: first, what: 'pass' })}/>`}
       ${others.map((row) => html`<${Open} key=${row.id} row=${row} site=${site} onTick=${() => answer(row)} onPass=${() => setPanel({ row, what: 'pass' })}/>`)}
     </div>

@@ -107,7 +107,7 @@ export function InstrumentForm({ tag }) {
       sort &&
       html`
       <${ChoiceField} label="What its scale is in" layout="tags" options=${scalesOf(sort).map((value) => ({ value, label: unitText(value) }))} value=${unit} onPick=${(word) => put(inUnit(form, word))}/>
-      ${odd && html`<p class="why" role="alert">${SORTS[sort]} ${form.tag} has figures in ${unitText(odd)}, which none reads in. Pick what its scale is in.</p>`}
+      ${odd && html`<p class="find" role="alert"><${Icon} name="advisory"/><span>${SORTS[sort]} ${form.tag} has figures in ${unitText(odd)}, which none reads in. Pick what its scale is in.</span></p>`}
       <${NumberField} label="Reads from" units=${[unit]} decimals=${decimals} min=${LIMITS.min} max=${LIMITS.max} optional value=${form.from} onChange=${(from) => put({ from })}/>
       <${NumberField} label="to" units=${[unit]} decimals=${decimals} min=${LIMITS.min} max=${LIMITS.max} optional value=${form.to} onChange=${(to) => put({ to })}/>
       <${NumberField} label="Good to ±" help=${usualText(sort)} ...${fine} value=${form.plus_minus} onChange=${(plus_minus) => put({ plus_minus })}/>

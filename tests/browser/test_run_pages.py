@@ -134,6 +134,9 @@ def test_a_bounced_tap_does_not_answer_the_next_item(floor):
     page.locator(".open-block .open").tap()
     page.wait_for_timeout(300)
     assert len(entries(page, "tick")) == 1
+    page.locator(".open-list:not([data-rests])").wait_for()  # held for a moment, and drawn so
+    page.locator(".open-block .open").tap()
+    until(page, "book.entries.filter((e) => e.kind === 'tick').length === 2")
 
 
 def test_an_advisory_is_passed_over_with_its_reason(floor):

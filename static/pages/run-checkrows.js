@@ -63,7 +63,7 @@ export function CheckRows({ seen, group, vessel, saver, site }) {
 const SAID = { passed: 'passed over', open: 'open again', ticked: 'ticked' };
 
 function sayOf(row, { state }) {
-  return `${SAID[state]}: ${shortWords(row.words)}`;
+  return `${shortWords(row.words)}, ${SAID[state]}`;
 }
 
 const Sort = ({ row, words }) =>

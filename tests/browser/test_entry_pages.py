@@ -47,14 +47,9 @@ HOUSE = """
   }
   return run;
 """
-# The columns of pressure and glass in a house of proof gallons, of two readings
-SHEET_OF_PROOF = """
-  const { columnsOf } = await import('/pages/run-sheetdata.js');
-  const { unitText } = await import('/parts/format.js');
-  const units = { volume: 'usgal', mass: 'lb', temperature: 'F', strength: 'proof', alcohol: 'PG' };
-  const row = (typed, unit) => ({ values: { column_pressure_kpa: 4.3, strength: { typed, unit } } });
-  const rows = [row('48.6', 'glass'), row('97.2', 'glass_proof')];
-  return columnsOf(rows, { units }).map(({ unit, cell }) => [unitText(unit), ...rows.map(cell)]);
+AMERICAN = """
+  const { said } = book.entries.find((e) => e.kind === 'site');
+  await book.write('site', { ...said, market: 'US' }, { by: 'Ines' });
 """
 LIVE = """book.entries.filter((e) => e.kind === given && book.state.entries[e.id].live)"""
 
@@ -259,5 +254,10 @@ def test_the_run_sheet_of_thirty_readings_is_one_a4_page(still):
     width, height = [float(word) for word in boxes[0].split()[2:]]
     assert (width, height) == (pytest.approx(210 / 25.4 * 72, abs=1), pytest.approx(297 / 25.4 * 72, abs=1))
     assert b"/Font" in paper  # letters, not a picture of them
-    # 4.3 kPa / 6.894757 kPa a psi (NIST SP 811, appendix B.8); a glass read in another unit than the house's says so
-    assert run(page, SHEET_OF_PROOF) == [["psi", "0.62", "0.62"], ["proof glass", "48.6\u00a0% glass", "97.2"]]
+    run(page, AMERICAN)
+    page.get_by_role("button", name="Print one Letter page").wait_for()
+    paper = page.pdf(prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page\b(?!s)", paper)) == 1
+    box = re.search(rb"/MediaBox \[([^\]]*)\]", paper).group(1)
+    # ANSI/ASME Y14.1: letter size is 8.5 in by 11 in
+    assert [float(word) for word in box.split()[2:]] == [pytest.approx(8.5 * 72, abs=1), pytest.approx(11 * 72, abs=1)]

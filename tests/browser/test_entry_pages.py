@@ -243,7 +243,7 @@ def test_the_end_says_what_is_open_and_books_stillage_and_one_difference(still):
     assert left_over["ethanol_mg"] == left_over["liquid_mg"] == 0
 
 
-def test_the_run_sheet_of_thirty_readings_is_one_a4_page(still):
+def test_the_run_sheet_of_thirty_readings_is_one_page(still):
     still.begin(hours=12.0, readings=30)
     page = still.at("sheet")
     page.locator(".readings tbody tr").nth(29).wait_for()

@@ -1,4 +1,5 @@
 /** Rows of a strapping table that are not typed one by one: read from two columns of text, or calculated from a shape. Pure. */
+import { figure } from '../reckon/refusal.js';
 import { ReckonError } from '../reckon/reckon.js';
 import { numberOf } from '../reckon/units.js';
 
@@ -8,16 +9,19 @@ const STEPS = 40; // rows of a lying cylinder, close together at its bottom and 
 /**
  * Two columns of text: dip in cm, volume in litres; parted by a semicolon, a tab, spaces, or a comma where the numbers have points.
  * returns: {rows: [[cm, litres] as typed], faults: ["line 4: ..."]}; a first line without figures is a heading
+ * A number such as 1,250 may be twelve hundred and fifty or one and a quarter: refused, unless another number of the
+ * text shows by its digits which of the two signs is the decimal one.
  */
 export function rowsOfText(text) {
   const [rows, faults] = [[], []];
-  text.split(/\r?\n/).forEach((line, at) => {
+  const lines = text.split(/\r?\n/).map((line, at) => ({ line, at, parts: partsOf(line) }));
+  const decimal = new Set(lines.flatMap(({ parts }) => parts.map(decimalSign)));
+  lines.forEach(({ line, at, parts }) => {
     if (!line.trim() || (at === 0 && !/\d/.test(line))) return;
-    const parts = partsOf(line);
     const fault =
       parts.length !== 2
         ? `${parts.length} ${parts.length === 1 ? 'column' : 'columns'}, two are wanted: dip and litres`
-        : parts.map(faultOf).find(Boolean);
+        : parts.map((part) => faultOf(part) ?? unclear(part, decimal)).find(Boolean);
     if (fault) faults.push(`Line ${at + 1}, “${line.trim().slice(0, 30)}”: ${fault}.`);
     else rows.push(parts);
   });
@@ -31,6 +35,18 @@ function partsOf(line) {
   if (/\s/.test(clean) && clean.split(/\s+/).every((part) => /^[\d.,-]+$/.test(part)) && !/,\s/.test(clean))
     return clean.split(/\s+/);
   return clean.split(',').map((part) => part.trim());
+}
+
+const THOUSANDS = /^[1-9]\d{0,2}([.,])\d{3}$/; // or three decimals
+
+/** The sign that a number shows to be its decimal one; null for a whole number, and for one that may be read in two ways. */
+const decimalSign = (part) => (THOUSANDS.test(part) ? null : (part.match(/^\d*([.,])\d*$/)?.[1] ?? null));
+
+function unclear(part, decimal) {
+  const sign = part.match(THOUSANDS)?.[1];
+  if (!sign || decimal.has(sign)) return null;
+  const whole = part.replace(sign, '');
+  return `${part} may be ${whole} or ${figure(numberOf(part))}; write it as ${whole}, or as ${part}0 if these are decimals`;
 }
 
 function faultOf(part) {

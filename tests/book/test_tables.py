@@ -89,3 +89,18 @@ def test_a_table_must_rise_from_dip_to_dip(page_at_origin):
     assert faults([[10, 30], [0, 4], [20, 30]]) == []
     assert "10 cm stands there twice" in faults([[0, 4], [10, 30], [10, 31]])[0]
     assert "At 20 cm stand 25 L" in faults([[0, 4], [20, 25], [10, 30]])[0]
+
+
+@pytest.mark.parametrize("text", ["10;1,250", "10\t1.250", "10 1,250", "dip;litres\n10;900\n20;1,250"])
+def test_a_thousand_with_a_sign_is_not_taken_as_one_and_a_quarter(page_at_origin, text):
+    """1,250 is twelve hundred and fifty to one and one and a quarter to the other (both signs: ISO 80000-1, 7.3.2)."""
+    (fault,) = page_at_origin.evaluate(READ, [SHAPES, text])["faults"]
+    assert "may be 1250 or 1.25; write it as 1250, or as 1" in fault
+
+
+def test_another_number_of_the_text_shows_its_decimal_sign(page_at_origin):
+    for text, row in (("10,5;1,250", ["10,5", "1,250"]), ("84.5,412.6\n85,1.250", ["85", "1.250"])):
+        told = page_at_origin.evaluate(READ, [SHAPES, text])
+        assert told["faults"] == [] and told["rows"][-1] == row
+    assert page_at_origin.evaluate(READ, [SHAPES, "10.5;1,250"])["faults"] != []
+    assert page_at_origin.evaluate(READ, [SHAPES, "10;0.125\n20;1250"])["faults"] == []

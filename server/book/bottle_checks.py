@@ -26,6 +26,11 @@ def market_of(state: dict) -> tuple[dict, str]:
     return MARKETS["markets"][name], name
 
 
+def of_drink(market: dict, drink: str | None) -> dict:
+    """The limits of a market for what a bottling says it is; a vodka's where it says nothing."""
+    return {**market, **market.get("drinks", {}).get(drink, {})}
+
+
 def hundredths(value: float) -> int:
     """Brought to hundredths before a comparison: whole milligrams may leave 39.9999999 of what was read as 40.0."""
     return math.floor(value * 100.0 + 0.5)
@@ -33,6 +38,8 @@ def hundredths(value: float) -> int:
 
 def bottled(walk: dict, record: dict, said: dict, lot: dict, each: dict) -> None:
     market, name = market_of(walk["state"])
+    drink = said.get("drink") or "vodka"
+    market = of_drink(market, drink)
     seen = view(each["ethanol_mg"], each["liquid_mg"], each["extract_mg"])
     fills = [one for one in (fill_ml(row["net"], each, lot["size_ml"]) for row in said.get("fill_checks") or ()) if one]
     read = [one for one in (check_abv(row, each) for row in said.get("strength_checks") or ()) if one is not None]
@@ -46,16 +53,26 @@ def bottled(walk: dict, record: dict, said: dict, lot: dict, each: dict) -> None
         "extract_g_l": extract,
     }
     lot["checks"].append(check)
-    strength_findings(walk, record, lot, check, market, name)
+    strength_findings(walk, lot, check, market, (name, drink))
     fill_findings(walk, record, lot, check, market)
-    limit = market.get("sweetening_max_g_l")
-    counted = sugar_counted(extract, limit) if limit else None
-    if counted is not None and hundredths(counted) > limit["value"] * 100:
-        say = f"Lot {lot['lot']} has {one_decimal(extract)} g/L of extract"
-        say += f", {one_decimal(counted)} as invert sugar" if limit.get("per_extract") else ""
-        say += f"; vodka may have {limit['value']} ({name})."
-        do = "Sell it under another name, or look at what went in."
-        add(walk, f"sweetening/{check['id']}", "note", say, do, [check["id"]])
+    sugar_findings(walk, lot, check, market.get("sweetening_max_g_l"), (name, drink))
+
+
+def sugar_findings(walk: dict, lot: dict, check: dict, limit: dict | None, names: tuple[str, str]) -> None:
+    if not limit or not is_too_sweet(sugar_counted(check["extract_g_l"], limit), limit):
+        return
+    name, drink = names
+    extract, counted = check["extract_g_l"], sugar_counted(check["extract_g_l"], limit)
+    say = f"Lot {lot['lot']} has {one_decimal(extract)} g/L of extract"
+    say += f", {one_decimal(counted)} as invert sugar" if limit.get("per_extract") else ""
+    say += f"; {drink} may have {'less than ' if limit.get('less_than') else ''}{limit['value']} ({name})."
+    do = "Sell it under another name, or look at what went in."
+    add(walk, f"sweetening/{check['id']}", "note", say, do, [check["id"]])
+
+
+def is_too_sweet(counted: float, limit: dict) -> bool:
+    """Beyond what is allowed; at it already where the law says "less than"."""
+    return hundredths(counted) + (1 if limit.get("less_than") else 0) > limit["value"] * 100
 
 
 def sugar_counted(extract_g_l: float, limit: dict) -> float:
@@ -119,7 +136,8 @@ def label_words(value: float, market: dict) -> str:
     return f"{one_decimal(2.0 * value)} proof ({plain} % alc/vol)" if is_by_proof(market) else f"{plain} %vol"
 
 
-def strength_findings(walk: dict, record: dict, lot: dict, check: dict, market: dict, name: str) -> None:
+def strength_findings(walk: dict, lot: dict, check: dict, market: dict, names: tuple[str, str]) -> None:
+    name, drink = names
     label, ids, tolerance = lot["label_abv_pct"], [check["id"]], market.get("label_tolerance_pct")
     for value in [as_labelled(one, market) for one in (check["tank_abv_pct"], *check["strengths_pct"])]:
         if tolerance and value is not None and abs(hundredths(value) - hundredths(label)) > tolerance["value"] * 100:
@@ -132,8 +150,9 @@ def strength_findings(walk: dict, record: dict, lot: dict, check: dict, market: 
     least = market.get("bottled_min_abv_pct")
     if least and hundredths(label) < least["value"] * 100:
         words = label_words(label, market)
-        say = f"Lot {lot['lot']} is labelled {words}; vodka has at least {least['value']} ({name})."
-        add(walk, f"label_weak/{check['id']}", "note", say, "It is not vodka in that market: name it otherwise.", ids)
+        say = f"Lot {lot['lot']} is labelled {words}; {drink} has at least {least['value']} ({name})."
+        do = f"It is not {drink} in that market: name it otherwise."
+        add(walk, f"label_weak/{check['id']}", "note", say, do, ids)
 
 
 def fill_findings(walk: dict, record: dict, lot: dict, check: dict, market: dict) -> None:

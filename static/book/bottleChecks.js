@@ -22,11 +22,16 @@ export function marketOf(state) {
   return [MARKETS.markets[name], name];
 }
 
+/** The limits of a market for what a bottling says it is; a vodka's where it says nothing. */
+export const ofDrink = (market, drink) => ({ ...market, ...(market.drinks?.[drink] ?? {}) });
+
 /** Brought to hundredths before a comparison: whole milligrams may leave 39.9999999 of what was read as 40.0. */
 const hundredths = (value) => Math.floor(value * 100 + 0.5);
 
 export function bottled(walk, record, said, lot, each) {
-  const [market, name] = marketOf(walk.state);
+  const [house, name] = marketOf(walk.state);
+  const drink = said.drink || 'vodka';
+  const market = ofDrink(house, drink);
   const extract = each.extract_mg / lot.size_ml;
   const fills = (said.fill_checks ?? []).map(({ net }) => fillMl(net, each, lot.size_ml)).filter(Boolean);
   const check = {
@@ -38,15 +43,23 @@ export function bottled(walk, record, said, lot, each) {
     extract_g_l: extract,
   };
   lot.checks.push(check);
-  strengthFindings(walk, lot, check, market, name);
+  strengthFindings(walk, lot, check, market, [name, drink]);
   fillFindings(walk, lot, check, market);
-  const limit = market.sweetening_max_g_l;
+  sugarFindings(walk, lot, check, market.sweetening_max_g_l, [name, drink]);
+}
+
+function sugarFindings(walk, lot, check, limit, [name, drink]) {
+  const extract = check.extract_g_l;
   const counted = limit ? sugarCounted(extract, limit) : null;
-  if (counted === null || hundredths(counted) <= limit.value * 100) return;
+  if (counted === null || !isTooSweet(counted, limit)) return;
   const invert = limit.per_extract ? `, ${oneDecimal(counted)} as invert sugar` : '';
-  const say = `Lot ${lot.lot} has ${oneDecimal(extract)} g/L of extract${invert}; vodka may have ${limit.value} (${name}).`;
+  const most = `${limit.less_than ? 'less than ' : ''}${limit.value}`;
+  const say = `Lot ${lot.lot} has ${oneDecimal(extract)} g/L of extract${invert}; ${drink} may have ${most} (${name}).`;
   add(walk, `sweetening/${check.id}`, 'note', say, 'Sell it under another name, or look at what went in.', [check.id]);
 }
+
+/** Beyond what is allowed; at it already where the law says "less than". */
+export const isTooSweet = (counted, limit) => hundredths(counted) + (limit.less_than ? 1 : 0) > limit.value * 100;
 
 /** Extract as a market's limit counts it: where that is as invert sugar, as the careful side does of sucrose. */
 export const sugarCounted = (extractGL, limit) => (limit.per_extract ? extractGL * limit.per_extract : extractGL);
@@ -88,7 +101,7 @@ export function labelWords(value, market) {
   return isByProof(market) ? `${oneDecimal(2 * value)} proof (${plain} % alc/vol)` : `${plain} %vol`;
 }
 
-function strengthFindings(walk, lot, check, market, name) {
+function strengthFindings(walk, lot, check, market, [name, drink]) {
   const [label, ids, tolerance] = [lot.label_abv_pct, [check.id], market.label_tolerance_pct];
   const isOff = (value) => value !== null && Math.abs(hundredths(value) - hundredths(label)) > tolerance.value * 100;
   const off = tolerance
@@ -103,8 +116,8 @@ function strengthFindings(walk, lot, check, market, name) {
   }
   const least = market.bottled_min_abv_pct;
   if (!least || hundredths(label) >= least.value * 100) return;
-  const say = `Lot ${lot.lot} is labelled ${labelWords(label, market)}; vodka has at least ${least.value} (${name}).`;
-  add(walk, `label_weak/${check.id}`, 'note', say, 'It is not vodka in that market: name it otherwise.', ids);
+  const say = `Lot ${lot.lot} is labelled ${labelWords(label, market)}; ${drink} has at least ${least.value} (${name}).`;
+  add(walk, `label_weak/${check.id}`, 'note', say, `It is not ${drink} in that market: name it otherwise.`, ids);
 }
 
 /** The average, and the two lines below the nominal quantity; or the variation that the US allows. */

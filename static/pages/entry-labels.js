@@ -107,6 +107,7 @@ const LABELS = {
   extract_pct: 'Sugar in it',
   size_ml: 'Bottle, mL',
   label_abv: 'On label',
+  drink: 'By law',
   contents_c: 'Content counts at',
   makes: 'Shall be',
   per_case: 'In a case',

@@ -58,7 +58,7 @@ function aboutOf({ entry, at }, lot, state, site) {
     ['No.', serialOf(entry)],
     ['Filled', `${dayOf(at, site)}${entry.by ? ` by ${entry.by}` : ''}`],
     ['Lot on the bottles', said.lot],
-    ['Product', said.product],
+    ['Product', said.drink ? `${said.product} (${said.drink})` : said.product],
     ['Tank', said.vessel],
     ['Bottle', `${numberText(said.size_ml, 0)} mL`],
     ['On the label', lot?.label_abv_pct ? labelWords(lot.label_abv_pct, market) : typedText(said.label_abv)],

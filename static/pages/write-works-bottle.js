@@ -1,5 +1,5 @@
 /** What is worked out beside a bottling and what happens to bottles after. Pure. */
-import { asLabelled, checkAbv, fillMl, labelWords, marketOf } from '../book/bottleChecks.js';
+import { asLabelled, checkAbv, fillMl, labelWords, marketOf, ofDrink } from '../book/bottleChecks.js';
 import { extractOf, gaugeSums, pctOf } from '../book/gauges.js';
 import { perBottle, scaled } from '../book/linesSteps.js';
 import { gaugeSquare } from '../book/plusMinus.js';
@@ -31,7 +31,8 @@ function bottlingWorks(form) {
   if (!said.size_ml || !said.gauge_before) return null;
   const before = gaugeSums(said.gauge_before, said.book);
   const [each, seen] = [perBottle(said), figuresOf(before)];
-  const [market, name] = marketOf(state);
+  const [house, name] = marketOf(state);
+  const market = ofDrink(house, said.drink);
   const fills = (said.fill_checks ?? [])
     .filter((row) => row.net)
     .map(({ net }) => fillMl(net, each, said.size_ml))

@@ -104,9 +104,14 @@ function sweetenWorks({ said, state }, means) {
     ],
     note:
       limit && counted > limit.value
-        ? `More than vodka may have: ${sourceText(limit)}. It is sold under another name.`
+        ? `More than vodka may have: ${sourceText(limit)}. It is sold under another name.${flavouredText(market)}`
         : null,
   };
+}
+
+function flavouredText({ drinks }) {
+  const most = drinks?.['flavoured vodka'].sweetening_max_g_l;
+  return most ? ` Flavoured vodka may have less than ${show(most.value, 'g_L', 0)}.` : '';
 }
 
 export const CELLAR_WORKS = { spirit_in: spiritInWorks, filter: filterWorks, sweeten: sweetenWorks };

@@ -99,3 +99,26 @@ def test_a_result_over_its_limit_is_said_with_its_digits(both, value, is_over):
     pen.write("lab", {"place": {"stock": "L-1"}, "laboratory": "Lab", "results": results}, 5)
     said = ["lot L-1 has 0.54 g/hL of furfural; the limit is 0.5 (EU)."] if is_over else []
     assert says(both(pen), "residue/") == said
+
+
+@pytest.mark.parametrize(
+    ("drink", "extract", "label", "expected"),
+    [
+        (None, "20", "40", ["sweetening"]),
+        ("flavoured vodka", "94.9", "40", []),  # 99.9 g/L as invert sugar
+        ("flavoured vodka", "95.1", "37", ["label_strength", "label_weak", "sweetening"]),
+        ("macerated spirit", "150", "41.4", []),
+        ("macerated spirit", "0", "41.6", ["label_strength"]),
+        ("other spirit drink", "150", "40.4", ["label_strength"]),
+        ("other spirit drink", "150", "30", ["label_strength"]),
+    ],
+)
+def test_what_a_drink_is_by_law_brings_its_own_limits(both, drink, extract, label, expected):
+    """Regulation (EU) 2019/787 Annex I: 15(e) 8 g/L; 31(b) 37.5 % vol, 31(d) "less than 100 g/L as invert sugar".
+
+    Regulation (EU) 1169/2011 Annex XII: ±1.5 % vol with macerated fruit or parts of plants (3), else ±0.3 (4).
+    """
+    more = {} if drink is None else {"drink": drink}
+    pen = bottled("EU", extract, typed("40", "abv"), **more, label_abv=typed(label, "abv"))
+    found = {one["key"].split("/")[0] for one in both(pen)["findings"]}
+    assert sorted(found & {"label_strength", "label_weak", "sweetening"}) == expected

@@ -37,6 +37,19 @@ export function gaugeSquare(gauge, sums, bookShare) {
   return Math.min(byAmount * byAmount + byStrength * byStrength, MOST_SQUARE);
 }
 
+/**
+ * How sure the water of a reduction is [kg], by the readings that it rests on: an amount that is off takes water with it
+ * in proportion; a strength that is off is ethanol that wants, or does not want, its water to the target.
+ * answer: {water_kg, product_kg}, as reckon's `water` gives them
+ */
+export function waterSure(gauge, sums, { water_kg, product_kg }) {
+  if (!(sums.ethanol_mg > 0)) return 0;
+  const byAmount = gaugeSquare({ ...gauge, strength: undefined }, sums, 0);
+  const byStrength = gaugeSquare(gauge, sums, 0) - byAmount;
+  const [water, product] = [water_kg / sums.ethanol_mg, product_kg / sums.ethanol_mg];
+  return Math.sqrt(byAmount * water * water + byStrength * product * product);
+}
+
 /** What the instrument is good to, in the unit of the reading; null where no instrument says it. */
 const own = (typed) => ((typed?.plus_minus ?? null) === null ? null : Math.abs(numberOf(typed.plus_minus)));
 

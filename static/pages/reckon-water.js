@@ -1,7 +1,9 @@
 /** Water to a strength: quick, without a tank behind it. */
-import { amount, temperatureText, volumeText } from '../parts/format.js';
+import { amount, sureText, temperatureText, volumeText } from '../parts/format.js';
 import { FlashCaution } from '../parts/caution.js';
 import { html } from '../parts/html.js';
+import { gaugeSums } from '../book/gauges.js';
+import { waterSure } from '../book/plusMinus.js';
 import { useSite } from '../parts/use.js';
 import { reckon } from '../reckon/reckon.js';
 import { gaugeOf, liquidOf, padField, readField, readIn, targetAbv, valueOf } from './reckon-fields.js';
@@ -29,10 +31,15 @@ export function ReckonWater() {
     water_temperature_c: valueOf(read, 'water'),
   });
   const cells = (answer) => {
+    const sure_kg = answer ? waterSure(gauge, gaugeSums(gauge), answer) : null;
     const scale = amount(answer?.water_on_scale_kg, 'mass', site);
     const meter = amount(answer?.water_l, 'volume', site, 1);
     return [
-      { value: scale.figure, unit: scale.word, caption: 'water on the scale' },
+      {
+        value: scale.figure,
+        unit: scale.word,
+        caption: ['water on the scale', sureText(amount(sure_kg, 'mass', site).value)].filter(Boolean).join(' '),
+      },
       {
         value: meter.figure,
         unit: meter.word,

@@ -105,3 +105,25 @@ def test_hot_water_is_typed_in_fahrenheit(page_at_origin):
     """Water stands from 32 to 212 °F: 150.5 °F is not 15.0; in °C 150 can only be 15.0."""
     assert page_at_origin.evaluate(FIELD, US) == "150.5"
     assert page_at_origin.evaluate(FIELD, HL) == "15.0"
+
+
+SURE = """async (gauges) => {
+  const [{ waterSure }, { gaugeSums }] = [await import('/book/plusMinus.js'), await import('/book/gauges.js')];
+  return gauges.map(([gauge, answer]) => waterSure(gauge, gaugeSums(gauge), answer));
+}"""
+
+
+@pytest.mark.parametrize(("abv", "target", "warm"), [(70.0, 40.0, 20.0), (96.0, 37.5, 8.0), (45.0, 40.0, 25.0)])
+def test_water_is_as_sure_as_what_it_rests_on(page_at_origin, abv, target, warm):
+    """By differences: the water that reckon gives for 0.5 % and 0.3 K (a per mille each), and for 0.2 %vol more."""
+
+    def water(litres: float, pct: float) -> dict:
+        liquid = {"volume_l": litres, "temperature_c": warm, "abv_pct": pct}
+        return ask("water", **liquid, to_abv_pct=target, water_temperature_c=15)
+
+    here = water(1000, abv)
+    by_amount = water(1000 * (1 + (0.005**2 + 0.0003**2) ** 0.5), abv)["water_kg"] - here["water_kg"]
+    by_strength = water(1000, abv + 0.2)["water_kg"] - here["water_kg"]
+    number = {"volume": {"typed": "1000", "unit": "L"}, "temperature": {"typed": str(warm), "unit": "C"}}
+    (sure,) = page_at_origin.evaluate(SURE, [[{**number, "strength": {"typed": str(abv), "unit": "abv"}}, here]])
+    assert sure == pytest.approx((by_amount**2 + by_strength**2) ** 0.5, rel=0.15)

@@ -7,7 +7,7 @@ latest is a fall that slows in proportion to what is left (common practice, no s
 
 import math
 
-from server.book.mashes import WATER_KG_L, fermented, plato
+from server.book.mashes import WATER_KG_L, cold_l, fermented, plato
 from server.reckon.ferment import HEAT_KJ_KG
 
 CO2_SHARE = 0.9565 / 2.0665
@@ -48,10 +48,10 @@ def hours(mash: dict, now: int) -> float | None:
 
 
 def volume_of(mash: dict) -> float | None:
-    """Litres at pitching; else the last that was read of the mash."""
-    if mash["pitch"] and mash["pitch"]["volume_l"] is not None:
-        return mash["pitch"]["volume_l"]
-    return next((one["volume_l"] for one in reversed(mash["readings"]) if one["volume_l"] is not None), None)
+    """Litres at pitching, else the last that were read of the mash; brought to 20 °C."""
+    pitched = [mash["pitch"]] if mash["pitch"] else []
+    read = next((one for one in [*pitched, *reversed(mash["readings"])] if one["volume_l"] is not None), None)
+    return cold_l(read["volume_l"], read["temperature_c"]) if read else None
 
 
 def rate(points: list) -> float | None:

@@ -149,14 +149,18 @@ def mash_reading(walk: dict, found: dict, record: dict, said: dict, moved: list)
 
 
 def extract_kg(sg: float | None, volume_l: float | None, warm_c: float | None) -> float | None:
-    """Extract in hand: litres at 20 °C x S x 0.99823 x P/100; what was read warm shrinks as water does.
+    """Extract in hand: litres at 20 °C x S x 0.99823 x P/100."""
+    if sg is None or volume_l is None:
+        return None
+    return cold_l(volume_l, warm_c) * sg * WATER_KG_L * plato(sg) / 100.0
+
+
+def cold_l(volume_l: float, warm_c: float | None) -> float:
+    """Litres at 20 °C of a mash that was read warm: it shrinks as water does.
 
     warm_c: of the mash whose volume was read; None where nobody read it: then it is taken as 20 °C
     """
-    if sg is None or volume_l is None:
-        return None
-    shrinks = 1.0 if warm_c is None else water_density(min(max(warm_c, 0.0), 100.0)) / WATER_20C
-    return volume_l * shrinks * sg * WATER_KG_L * plato(sg) / 100.0
+    return volume_l if warm_c is None else volume_l * (water_density(min(max(warm_c, 0.0), 100.0)) / WATER_20C)
 
 
 def plato(sg: float) -> float:

@@ -4,7 +4,7 @@
 // the latest is a fall that slows in proportion to what is left (common practice, no source).
 
 import { STILL } from '../reckon/tables.js';
-import { WATER_KG_L, fermented, plato } from './mashes.js';
+import { WATER_KG_L, coldL, fermented, plato } from './mashes.js';
 
 const HEAT_KJ_KG = STILL.ferment.heat_kj_kg.value;
 const CO2_SHARE = 0.9565 / 2.0665;
@@ -46,9 +46,10 @@ export function mashView(mash, now) {
   };
 }
 
-/** Litres at pitching; else the last that was read of the mash. */
+/** Litres at pitching, else the last that were read of the mash; brought to 20 °C. */
 export function volumeOf({ pitch, readings }) {
-  return pitch?.volume_l ?? readings.findLast((one) => one.volume_l !== null)?.volume_l ?? null;
+  const read = [...readings, ...(pitch ? [pitch] : [])].findLast((one) => one.volume_l !== null);
+  return read ? coldL(read.volume_l, read.temperature_c) : null;
 }
 
 /** Fall of the gravity in 24 hours, by the last two readings. */

@@ -118,15 +118,18 @@ function mashReading(walk, found, record, said) {
   if (said.iodine) found.iodine = { word: said.iodine, at: record.at, id };
 }
 
-/**
- * Extract in hand [kg]: litres at 20 °C x S x 0.99823 x P/100; what was read warm shrinks as water does.
- * warm: of the mash whose volume was read [°C]; null where nobody read it: then it is taken as 20 °C
- */
+/** Extract in hand [kg]: litres at 20 °C x S x 0.99823 x P/100. */
 export function extractKg(sg, volume, warm) {
   if (sg === null || volume === null) return null;
-  const shrinks = warm === null ? 1 : waterDensity(Math.min(Math.max(warm, 0), 100)) / WATER_20C;
-  return (volume * shrinks * sg * WATER_KG_L * plato(sg)) / 100;
+  return (coldL(volume, warm) * sg * WATER_KG_L * plato(sg)) / 100;
 }
+
+/**
+ * Litres at 20 °C of a mash that was read warm: it shrinks as water does.
+ * warm: of the mash whose volume was read [°C]; null where nobody read it: then it is taken as 20 °C
+ */
+export const coldL = (volume, warm) =>
+  warm === null ? volume : volume * (waterDensity(Math.min(Math.max(warm, 0), 100)) / WATER_20C);
 
 export const plato = (sg) => reckon({ want: 'gravity', sg }).plato_pct ?? 0;
 

@@ -1,6 +1,6 @@
 /** What is worked out beside entries about raw material and mashes. Pure, but for the caution at a fermenter. */
 import { USUAL, countTolerance, massMg, promise } from '../book/materials.js';
-import { SAME_SG, STEADY_MS, WATER_KG_L, extractKg, lastWarm } from '../book/mashes.js';
+import { SAME_SG, STEADY_MS, WATER_KG_L, coldL, extractKg, lastWarm } from '../book/mashes.js';
 import { chill, mashView, volumeOf } from '../book/mashView.js';
 import { sgOf } from '../book/gauges.js';
 import { KINDS } from '../book/kinds.js';
@@ -143,7 +143,7 @@ function pitchWorks({ said, state, group, site }) {
     cooler_in_c: based(said.cooler_in),
     cooler_out_c: based(said.cooler_out),
   };
-  const litres = based(said.volume) ?? (mash && volumeOf(mash));
+  const litres = said.volume ? coldL(based(said.volume), based(said.temperature)) : mash && volumeOf(mash);
   const cooling =
     said.temperature && said.gravity && litres !== null && pitch.cooled_from_c !== null
       ? chill(

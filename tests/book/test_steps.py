@@ -9,7 +9,7 @@ from server.book.checks import item_states, items_of
 from server.book.fold import fold
 from server.book.kinds import declarations
 from server.book.lists import lists_at
-from server.book.mash_view import chill, mash_view
+from server.book.mash_view import chill, mash_view, volume_of
 from server.book.mashes import extract_kg
 from server.book.materials import STARCH_YIELD, SUGAR_YIELD, usual
 from server.book.shapes import check_said
@@ -133,6 +133,17 @@ def test_cooling_takes_as_much_heat_on_either_side():
     day = 86_400_000
     assert (view["earliest_end_at"] - mash["ferment"][-1]["at"]) / day == pytest.approx(0.93, abs=0.01)
     assert (view["latest_end_at"] - mash["ferment"][-1]["at"]) / day == pytest.approx(3.49, abs=0.01)
+
+
+def test_what_is_cooled_and_ferments_is_counted_in_cold_litres(page_at_origin):
+    """Water has 996.51 kg/m3 at 27 °C and 998.20 at 20 °C (handbooks): 100 hL read at pitching are 99.83 hL."""
+    mash = big_mash("1.0314", 24)
+    assert volume_of(mash) == pytest.approx(10000 * 996.51 / 998.20, abs=0.2)
+    mash["pitch"]["cooled_from_c"] = 65.0
+    heat_kj = 10000 * 996.51 / 998.20 * 1.065 * 0.99823 * 4.0 * (65 - 27)
+    assert mash_view(mash, 0)["cooling"]["heat_kj"] == pytest.approx(heat_kj, rel=1e-4)
+    there = page_at_origin.evaluate("async (mash) => (await import('/book/mashView.js')).volumeOf(mash)", mash)
+    assert there == volume_of(mash)
 
 
 def test_every_kind_says_where_in_the_week_it_belongs():

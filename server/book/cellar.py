@@ -42,9 +42,9 @@ def spirit_in(walk: dict, record: dict, said: dict, moved: list) -> None:
     }
     if float(off["ethanol_mg"]) * float(off["ethanol_mg"]) > square:
         way = "more" if off["ethanol_mg"] > 0 else "less"
-        much = alcohol_of(abs(off["ethanol_mg"]), walk["alcohol"])
+        much = alcohol_of(abs(off["ethanol_mg"]), walk["units"])
         say = f"{said['movement_ref']} from {said['consignor']} came with {much} {way}"
-        say += f" than its document says; the gauge is good to ±{bare_alcohol(root_mg(square), walk['alcohol'])}."
+        say += f" than its document says; the gauge is good to ±{bare_alcohol(root_mg(square), walk['units'])}."
         do = "Gauge it again, look at the seals, and report the difference with the receipt."
         add(walk, f"transit/{entry_id}", "look", say, do, [entry_id])
 

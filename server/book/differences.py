@@ -105,7 +105,7 @@ def judge(walk: dict, total: dict) -> None:
     year, month = total["month"].split("-")
     name, way = total["place"].split("/", 1)[1], "over" if off > 0 else "short"
     name = f"Still {name}" if total["place"].startswith("still/") else name
-    much, sure = alcohol_of(abs(off), walk["alcohol"]), bare_alcohol(total["pm_mg"], walk["alcohol"])
+    much, sure = alcohol_of(abs(off), walk["units"]), bare_alcohol(total["pm_mg"], walk["units"])
     say = f"{name} was {much} {way} in {MONTHS[int(month) - 1]} {year}, in {len(total['entries'])} differences"
     say += f" that go one way; together they are good to ±{sure}."
     do = "Look for what does it each time: a leak, evaporation, a gauge that reads off. Answer with what was found."

@@ -5,7 +5,7 @@ Limits are common practice, no source: 5 %vol within half an hour, 2 K less in t
 
 from server.book.doubts_after import after
 from server.book.doubts_steps import stock_doubts
-from server.book.figures import one_decimal
+from server.book.figures import kelvin_words, pct_words, units_of, volume_words
 from server.book.instruments import tool_doubts
 from server.book.kinds import declarations, kind_of
 from server.book.readings import reading_values
@@ -115,7 +115,8 @@ def too_much(kind: str, said: dict, state: dict) -> list[dict]:
     vessel = state["vessels"].get(tag)
     if not typed or not vessel or to_base(typed) <= vessel["capacity_l"]:
         return []
-    return [{"field": field, "say": f"{tag} holds {one_decimal(vessel['capacity_l'])} L when full: sure?"}]
+    full = volume_words(vessel["capacity_l"], units_of(state["site"]))
+    return [{"field": field, "say": f"{tag} holds {full} when full: sure?"}]
 
 
 def last_with(run: dict, name: str, at: int) -> dict | None:
@@ -129,7 +130,7 @@ def span(ms: int) -> str:
 
 def reading_doubts(said: dict, context: dict) -> list[dict]:
     """A reading against the ones before it in its run."""
-    run, values = context["run"], reading_values(said)
+    run, values, units = context["run"], reading_values(said), units_of(context["state"]["site"])
     at = context.get("at") if context.get("at") is not None else context.get("now") or 0
     found = []
 
@@ -141,28 +142,31 @@ def reading_doubts(said: dict, context: dict) -> list[dict]:
     def ago(before: dict) -> str:
         return f"than {span(at - before['at'])} ago: sure?"
 
+    def warmer(by: float) -> str:
+        return f"{kelvin_words(abs(by), units)} {'warmer' if by > 0 else 'cooler'}"
+
     compare(
         "abv_pct",
         "strength",
         lambda by, ms, _: abs(by) >= JUMP_PCT and ms <= CLOSE_MS,
-        lambda by, before: f"{one_decimal(abs(by))} %vol {'more' if by > 0 else 'less'} {ago(before)}",
+        lambda by, before: f"{pct_words(abs(by), units)} {'more' if by > 0 else 'less'} {ago(before)}",
     )
     compare(
         "kettle_c",
         "kettle",
         lambda by, _, __: by < -KETTLE_K and not run["paused"],
-        lambda by, before: f"The kettle is {one_decimal(-by)} °C cooler {ago(before)}",
+        lambda by, before: f"The kettle is {warmer(by)} {ago(before)}",
     )
     compare(
         "level_l",
         "level",
         lambda by, _, before: by < 0 and before["receiver"] == values["receiver"],
-        lambda by, before: f"{one_decimal(-by)} L less in the receiver {ago(before)}",
+        lambda by, before: f"{volume_words(-by, units)} less in the receiver {ago(before)}",
     )
     compare(
         "strength_temperature_c",
         "strength_temperature",
         lambda by, ms, _: abs(by) > JAR_K and ms <= CLOSE_MS,
-        lambda by, before: f"The jar is {one_decimal(abs(by))} °C {'warmer' if by > 0 else 'cooler'} {ago(before)}",
+        lambda by, before: f"The jar is {warmer(by)} {ago(before)}",
     )
     return found

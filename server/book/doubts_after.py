@@ -3,7 +3,7 @@
 static/book/doubtsAfter.js is the twin.
 """
 
-from server.book.figures import alcohol_of, alcohol_unit, one_decimal
+from server.book.figures import alcohol_of, bare_strength, strength_words, units_of, volume_words
 from server.book.gauges import NOTHING, add, less
 from server.book.lines import work_lines
 from server.reckon import ReckonError, view
@@ -45,13 +45,14 @@ def too_full(state: dict, where: str, tag: str, sums: dict, field: str) -> list[
     known, found = state[where + "s"].get(tag), seen(sums)
     if not known or not found or found["volume_l"] is None:
         return []
-    volume, most = found["volume_l"], known["capacity_l"]
+    units, volume, most = units_of(state["site"]), found["volume_l"], known["capacity_l"]
+    would = f"{tag} would hold {volume_words(volume, units)};"
     if volume > most * 1.001:
-        words = f"{tag} would hold {one_decimal(volume)} L; it holds {one_decimal(most)} L when full: sure?"
+        words = f"{would} it holds {volume_words(most, units)} when full: sure?"
         return [{"field": field, "say": words}]
     room = known.get("room_l") or 0.0
     if room > 0 and volume > most - room:
-        words = f"{tag} would hold {one_decimal(volume)} L; {one_decimal(room)} L are to stay free: sure?"
+        words = f"{would} {volume_words(room, units)} are to stay free: sure?"
         return [{"field": field, "say": words}]
     return []
 
@@ -59,7 +60,7 @@ def too_full(state: dict, where: str, tag: str, sums: dict, field: str) -> list[
 def too_low(state: dict, tag: str, sums: dict, field: str) -> list[dict]:
     if sums["ethanol_mg"] >= 0 and sums["liquid_mg"] >= 0:
         return []
-    held = alcohol_of(sums["ethanol_mg"], alcohol_unit(state["site"]))
+    held = alcohol_of(sums["ethanol_mg"], units_of(state["site"]))
     return [{"field": field, "say": f"The book would have {held} in {tag}: sure?"}]
 
 
@@ -69,7 +70,7 @@ def too_strong(state: dict, said: dict, left: dict) -> list[dict]:
     found = seen(sums) if sums and limit else None
     if not found or found["abv_pct"] is None or found["abv_pct"] <= limit + 0.05:
         return []
-    words = (
-        f"The charge is {one_decimal(found['abv_pct'])} %vol, over this house's limit of {one_decimal(limit)}: sure?"
-    )
+    units = units_of(state["site"])
+    words = f"The charge is {strength_words(found['abv_pct'], units)}, over this house's limit of"
+    words += f" {bare_strength(limit, units)}: sure?"
     return [{"field": "parts", "say": words}]

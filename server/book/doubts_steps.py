@@ -4,7 +4,7 @@ static/book/doubtsSteps.js is the twin.
 """
 
 from server.book.bottling import bottles
-from server.book.figures import one_decimal
+from server.book.figures import mass_words, one_decimal, units_of
 from server.book.lines_steps import bottling_lines
 from server.book.materials import AMOUNTS, rows_of
 from server.reckon import ReckonError
@@ -32,9 +32,8 @@ def beyond(state: dict, row: dict, amounts: tuple, field: str) -> list[dict]:
     if (said_by == "count") != (lot["counted_in"] == "pieces") or AMOUNTS[said_by](row[said_by]) <= lot["left"]:
         return []
     left = max(lot["left"], 0)
-    words = (
-        f"{one_decimal(left / 1e6)} kg are" if lot["counted_in"] == "mg" else f"{left} {'is' if left == 1 else 'are'}"
-    )
+    is_weighed, units = lot["counted_in"] == "mg", units_of(state["site"])
+    words = f"{mass_words(left / 1e6, units)} are" if is_weighed else f"{left} {'is' if left == 1 else 'are'}"
     return [{"field": f"{field}.{said_by}", "say": f"{words} left of lot {row['lot']}: sure?"}]
 
 

@@ -5,7 +5,7 @@ the carbon, 500 litres through each kilogram before it is changed, 1.5 bar acros
 the filter.
 """
 
-from server.book.figures import alcohol_of, one_decimal, serials
+from server.book.figures import alcohol_of, mass_words, one_decimal, serials, volume_words
 from server.book.findings import add
 from server.book.materials import mass_mg
 from server.reckon import ReckonError, view
@@ -103,7 +103,7 @@ def judge(walk: dict, one: dict, serial: str) -> None:
     state, ids = walk["state"], [one["id"]]
     most, least, bar = (limit_of(state, name) for name in ("hold_up_pct", "contact_min", "sheets_bar"))
     if one["lost_mg"] > most / 100.0 * one["passed_mg"]:
-        much = alcohol_of(one["lost_mg"], walk["alcohol"])
+        much = alcohol_of(one["lost_mg"], walk["units"])
         say = f"{serial} left {much} in the filter, more than {one_decimal(most)} % of what went through."
         add(walk, f"hold_up/{one['id']}", "look", say, "Push it out with water; look for a leak.", ids)
     if one["medium"] == "carbon" and one["contact_min"] is not None and one["contact_min"] < least:
@@ -121,8 +121,11 @@ def spent(walk: dict, bed: dict) -> None:
     most, kg = limit_of(walk["state"], "carbon_l_kg"), bed["mass_mg"] / 1e6
     if kg <= 0.0 or bed["filtered_l"] <= most * kg:
         return
-    say = f"{one_decimal(bed['filtered_l'])} L went through {one_decimal(kg)} kg of carbon {bed['lot']},"
-    say += f" {one_decimal(bed['filtered_l'] / kg)} L a kilogram; it is changed at {one_decimal(most)}."
+    units = walk["units"]
+    each, one_kg = ("pound", to_base({"typed": "1", "unit": "lb"})) if units["mass"] == "lb" else ("kilogram", 1.0)
+    through, least = volume_words(bed["filtered_l"] / kg * one_kg, units), volume_words(most * one_kg, units)
+    say = f"{volume_words(bed['filtered_l'], units)} went through {mass_words(kg, units)} of carbon {bed['lot']},"
+    say += f" {through} a {each}; it is changed at {least}."
     do = "Smell it against the unfiltered spirit; change the carbon, and flush the new one."
     add(walk, f"bed_spent/{bed['lot']}", "note", say, do, bed["filters"])
 

@@ -106,7 +106,7 @@ def before_lines(walk: dict, record: dict) -> None:
 
 def stale(walk: dict, record: dict, place: str, off_mg: int) -> None:
     entry_id, name = record["entry"]["id"], place.split("/")[1]
-    much = alcohol_of(off_mg, walk["alcohol"])
+    much = alcohol_of(off_mg, walk["units"])
     say = f"{serial(record)} rests on a figure for {name} that has changed since, by {much}."
     do = f"See what was struck or came later; gauge {name} and settle, or correct the entry."
     add(walk, f"rests_on/{entry_id}", "note", say, do, [entry_id])
@@ -127,8 +127,8 @@ def gauged(walk: dict, record: dict, said: dict) -> None:
     if float(off) * float(off) <= square:
         return
     way = "over" if off > 0 else "under"
-    sure = bare_alcohol(math.floor(math.sqrt(square) + 0.5), walk["alcohol"])
-    much = alcohol_of(abs(off), walk["alcohol"])
+    sure = bare_alcohol(math.floor(math.sqrt(square) + 0.5), walk["units"])
+    much = alcohol_of(abs(off), walk["units"])
     say = f"{said['vessel']} gauged {much} {way} the book; gauge and book are good to ±{sure}."
     key = f"gauge_off/{record['entry']['id']}"
     walk["gauge_keys"][place] = key
@@ -146,7 +146,7 @@ def settled(walk: dict, record: dict, said: dict) -> None:
     off = float(sums["ethanol_mg"] - said["book"]["ethanol_mg"])
     square = gauge_square(said["gauge"], sums, share_of(walk, place, said["book"])) + walk["pm2"].get(place, 0.0)
     if off * off > square and said.get("cause") in (None, "", "unexplained"):
-        say = f"{said['vessel']} was settled by {alcohol_of(int(off), walk['alcohol'])} without a cause."
+        say = f"{said['vessel']} was settled by {alcohol_of(int(off), walk['units'])} without a cause."
         do = "Say what became of it, in a correction of the entry."
         add(walk, f"settle_cause/{record['entry']['id']}", "look", say, do, [record["entry"]["id"]])
 
@@ -222,7 +222,7 @@ def ended(walk: dict, record: dict, said: dict, moved: list) -> None:
     off, sure = run["difference"]["ethanol_mg"], run["difference"]["pm_mg"]
     if abs(off) > sure:
         way = "more than was charged" if off > 0 else "missing"
-        much, good = alcohol_of(abs(off), walk["alcohol"]), bare_alcohol(sure, walk["alcohol"])
+        much, good = alcohol_of(abs(off), walk["units"]), bare_alcohol(sure, walk["units"])
         say = f"{run_name(run)} ended with {much} {way}; the balance is good to ±{good}."
         do = "Look for an ungauged receiver, a wrong charge or a loss, and correct it."
         add(walk, f"run_difference/{run['id']}", "look", say, do, [record["entry"]["id"]])

@@ -31,7 +31,7 @@ def low_places(walk: dict, add) -> None:
     for place, ids in walk["low"].items():
         sums = walk["state"]["places"][place]
         if sums["ethanol_mg"] < 0 or sums["liquid_mg"] < 0:
-            much = alcohol_of(sums["ethanol_mg"], walk["alcohol"])
+            much = alcohol_of(sums["ethanol_mg"], walk["units"])
             say = f"The book has taken more out of {name_of(place)} than was in it: {much}."
             do = "An opening or a transfer is missing, or an amount is wrong. Gauge it and settle."
             add(walk, f"below_zero/{place}", "look", say, do, ids)

@@ -7,7 +7,7 @@ entry says makes the fold raise: what cannot be read is a finding.
 import json
 
 from server.book import differences, findings, passes, runs, setup, steps, waste
-from server.book.figures import unit_of_house
+from server.book.figures import units_of_house
 from server.book.gauges import NOTHING
 from server.book.kinds import is_int, kind_of
 from server.book.order import gathered
@@ -47,7 +47,7 @@ def begun(entries: list, opening: dict | None = None) -> dict:
     here = {entry["id"] for entry in carried}
     walk.update(strikes=strikes, due=[one for one in order if one not in here])
     walk["unreadable"] += unreadable
-    walk["alcohol"] = unit_of_house(records, order)
+    walk["units"] = units_of_house(records, order)
     if opening:
         put_right(walk, opening)
     runs.open_runs(walk)

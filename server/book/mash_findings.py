@@ -4,8 +4,10 @@ Limits are the trade's, from memory: pitch at 25 to 30 °C, end of ferment not u
 theoretical in a well-run small house, so that under 70 something was lost; 0.5 % carbon dioxide in the room.
 """
 
-from server.book.figures import alcohol_of, one_decimal
+from server.book.figures import alcohol_of, one_decimal, temperature_words
 from server.book.findings import add
+from server.reckon.refusal import figure
+from server.reckon.units import from_base
 
 PITCH_C = (25.0, 30.0)
 LEAST_PH = 3.7
@@ -26,7 +28,8 @@ def pitched(walk: dict, found: dict, record: dict) -> None:
     warm = found["pitch"]["temperature_c"]
     if not PITCH_C[0] <= warm <= PITCH_C[1]:
         way = "warmer" if warm > PITCH_C[1] else "cooler"
-        say = f"{name} was pitched at {one_decimal(warm)} °C, {way} than yeast wants (25 to 30)."
+        window = " to ".join(figure(from_base(one, walk["units"]["temperature"])) for one in PITCH_C)
+        say = f"{name} was pitched at {temperature_words(warm, walk['units'])}, {way} than yeast wants ({window})."
         do = "Watch the first gravities; cool it, or warm it, and pitch again if it does not start."
         add(walk, f"pitch_window/{entry_id}", "look", say, do, [entry_id])
 
@@ -55,7 +58,7 @@ def finished(walk: dict, found: dict) -> None:
     if found["wash"] and found["full_mg"] > 0:
         made = found["wash"]["ethanol_mg"]
         pct = one_decimal(made / found["full_mg"] * 100.0)
-        ids, much = [found["id"], found["wash"]["id"]], alcohol_of(made, walk["alcohol"])
+        ids, much = [found["id"], found["wash"]["id"]], alcohol_of(made, walk["units"])
         if made < LEAST_YIELD * found["full_mg"]:
             say = f"{found['name']} gave {much}, {pct} % of what its materials hold."
             do = "Look at the conversion, the volume and the gravities; or for something that was poured away."

@@ -8,7 +8,7 @@ import json
 import math
 from functools import cache
 
-from server.book.figures import one_decimal, serials
+from server.book.figures import mass_words, one_decimal, serials
 from server.book.findings import add
 from server.book.gauges import gauge_sums
 from server.book.kinds import kind_of
@@ -156,7 +156,7 @@ def without_cause(walk: dict, entry: dict, one: dict, over: int, book: int, is_c
     beyond = abs(over) > max(book, 0) * (pct / 100.0)
     if over == 0 or (is_count and not beyond) or said.get("cause") not in (None, "", "unexplained"):
         return
-    off = amount_text(one, abs(over))
+    off = amount_text(one, abs(over), walk["units"])
     if not is_count:
         say = f"{off} of lot {one['lot']} were written off without a cause."
     else:
@@ -165,9 +165,9 @@ def without_cause(walk: dict, entry: dict, one: dict, over: int, book: int, is_c
     add(walk, f"lot_cause/{entry['id']}", "look", say, "Find the cause, and correct the entry.", [entry["id"]])
 
 
-def amount_text(one: dict, amount: int) -> str:
+def amount_text(one: dict, amount: int, units: dict) -> str:
     if one["counted_in"] == "mg":
-        return f"{one_decimal(amount / 1e6)} kg"
+        return mass_words(amount / 1e6, units)
     return f"{amount} piece{'' if amount == 1 else 's'}"
 
 
@@ -222,7 +222,7 @@ def finish(walk: dict) -> None:
 
 
 def overdrawn(walk: dict, one: dict) -> None:
-    over = amount_text(one, -one["left"])
+    over = amount_text(one, -one["left"], walk["units"])
     if one["refused"]:
         say = f"Lot {one['lot']} was refused at the gate, and {over} of it were used."
     else:

@@ -23,7 +23,7 @@ from server.book.strikes import about_of, target_of
 MOST_IDS = 20  # entries that a finding or a used lot names, the newest: older ones are history
 SET_UPS = ("site", "person", "vessel", "still", "instrument", "strapping", "checklist", "duty_rate")
 AT_THE_END = ("entries", "order", "findings", "pm", "distilled", "efficiency")  # of the state: made by `finished`
-OF_THIS_FOLD = ("state", "strikes", "due", "alcohol")  # of the walk
+OF_THIS_FOLD = ("state", "strikes", "due", "units")  # of the walk
 OF_ONE_ENTRY = ("sure_before", "foreshots_in", "end_square")
 
 
@@ -132,7 +132,7 @@ def whole_at(walk: dict, covered: list, later: list, marks: dict) -> dict:
     state.update(pm={}, distilled={}, findings=[])
     rivals = [one for one in walk["strikes"]["rivals"] if not after & {one, *records[one]["rivals"]}]
     strikes = {"rivals": rivals, "waiting": [one for one in walk["strikes"]["waiting"] if one not in after]}
-    whole = {**copy, "state": state, "due": covered, "strikes": strikes, "alcohol": walk["alcohol"]}
+    whole = {**copy, "state": state, "due": covered, "strikes": strikes, "units": walk["units"]}
     fold.finished(whole, {one: words for one, words in marks.items() if one not in after}, latest(records, order))
     return whole
 

@@ -47,8 +47,8 @@ function spiritIn(walk, record, said) {
   if (off * off <= square) return;
   const way = off > 0 ? 'more' : 'less';
   const say =
-    `${said.movement_ref} from ${said.consignor} came with ${alcoholOf(Math.abs(off), walk.alcohol)} ${way}` +
-    ` than its document says; the gauge is good to ±${bareAlcohol(rootMg(square), walk.alcohol)}.`;
+    `${said.movement_ref} from ${said.consignor} came with ${alcoholOf(Math.abs(off), walk.units)} ${way}` +
+    ` than its document says; the gauge is good to ±${bareAlcohol(rootMg(square), walk.units)}.`;
   add(
     walk,
     `transit/${id}`,

@@ -88,9 +88,9 @@ function judged(walk, { square, ...total }) {
   const [year, month] = total.month.split('-');
   const tag = place.slice(place.indexOf('/') + 1);
   const say =
-    `${place.startsWith('still/') ? `Still ${tag}` : tag} was ${alcoholOf(Math.abs(off), walk.alcohol)} ${off > 0 ? 'over' : 'short'}` +
+    `${place.startsWith('still/') ? `Still ${tag}` : tag} was ${alcoholOf(Math.abs(off), walk.units)} ${off > 0 ? 'over' : 'short'}` +
     ` in ${MONTHS[month - 1]} ${year}, in ${entries.length} differences` +
-    ` that go one way; together they are good to ±${bareAlcohol(sure, walk.alcohol)}.`;
+    ` that go one way; together they are good to ±${bareAlcohol(sure, walk.units)}.`;
   const todo =
     'Look for what does it each time: a leak, evaporation, a gauge that reads off. Answer with what was found.';
   add(walk, `differences/${total.month}/${place}`, 'look', say, todo, entries);

@@ -4,7 +4,7 @@
 import { numberOf, toBase } from '../reckon/units.js';
 import { after } from './doubtsAfter.js';
 import { stockDoubts } from './doubtsSteps.js';
-import { oneDecimal } from './figures.js';
+import { kelvinWords, pctWords, unitsOf, volumeWords } from './figures.js';
 import { toolDoubts } from './instruments.js';
 import { KINDS, kindOf } from './kinds.js';
 import { checkSaid } from './shapes.js';
@@ -95,7 +95,7 @@ function tooMuch(kind, said, state) {
   const [tag, typed, field] = volumeRead(kind, said);
   const vessel = tag ? state.vessels[tag] : null;
   if (!typed || !vessel || toBase(typed) <= vessel.capacity_l) return [];
-  return [{ field, say: `${tag} holds ${oneDecimal(vessel.capacity_l)} L when full: sure?` }];
+  return [{ field, say: `${tag} holds ${volumeWords(vessel.capacity_l, unitsOf(state.site))} when full: sure?` }];
 }
 
 function volumeRead(kind, said) {
@@ -112,9 +112,10 @@ function span(ms) {
 }
 
 /** A reading against the ones before it in its run. */
-function readingDoubts(said, { run, at: happened = null, now = 0 }) {
-  const values = readingValues(said);
+function readingDoubts(said, { state, run, at: happened = null, now = 0 }) {
+  const [values, units] = [readingValues(said), unitsOf(state.site)];
   const at = happened ?? now;
+  const warmer = (by) => `${kelvinWords(Math.abs(by), units)} ${by > 0 ? 'warmer' : 'cooler'}`;
   const found = [];
   const compare = (name, field, isOdd, say) => {
     const before = lastWith(run, name, at);
@@ -127,25 +128,25 @@ function readingDoubts(said, { run, at: happened = null, now = 0 }) {
     'abv_pct',
     'strength',
     (by, ms) => Math.abs(by) >= JUMP_PCT && ms <= CLOSE_MS,
-    (by) => `${oneDecimal(Math.abs(by))} %vol ${by > 0 ? 'more' : 'less'}`,
+    (by) => `${pctWords(Math.abs(by), units)} ${by > 0 ? 'more' : 'less'}`,
   );
   compare(
     'kettle_c',
     'kettle',
     (by) => by < -KETTLE_K && !run.paused,
-    (by) => `The kettle is ${oneDecimal(-by)} °C cooler`,
+    (by) => `The kettle is ${warmer(by)}`,
   );
   compare(
     'level_l',
     'level',
     (by, ms, before) => by < 0 && before.receiver === values.receiver,
-    (by) => `${oneDecimal(-by)} L less in the receiver`,
+    (by) => `${volumeWords(-by, units)} less in the receiver`,
   );
   compare(
     'strength_temperature_c',
     'strength_temperature',
     (by, ms) => Math.abs(by) > JAR_K && ms <= CLOSE_MS,
-    (by) => `The jar is ${oneDecimal(Math.abs(by))} °C ${by > 0 ? 'warmer' : 'cooler'}`,
+    (by) => `The jar is ${warmer(by)}`,
   );
   return found;
 }

@@ -2,7 +2,7 @@
 // Twin of server/book/doubts_after.py.
 
 import { ReckonError, view } from '../reckon/reckon.js';
-import { alcoholOf, alcoholUnit, oneDecimal } from './figures.js';
+import { alcoholOf, bareStrength, strengthWords, unitsOf, volumeWords } from './figures.js';
 import { NOTHING, add, less } from './gauges.js';
 import { workLines } from './lines.js';
 
@@ -48,18 +48,17 @@ function tooFull(state, where, tag, sums, field) {
   const [known, found] = [state[`${where}s`][tag], seen(sums)];
   if (!known || !found || found.volume_l === null) return [];
   const [volume, most, room] = [found.volume_l, known.capacity_l, known.room_l ?? 0];
-  const would = `${tag} would hold ${oneDecimal(volume)} L;`;
-  if (volume > most * 1.001) return [{ field, say: `${would} it holds ${oneDecimal(most)} L when full: sure?` }];
+  const units = unitsOf(state.site);
+  const would = `${tag} would hold ${volumeWords(volume, units)};`;
+  if (volume > most * 1.001) return [{ field, say: `${would} it holds ${volumeWords(most, units)} when full: sure?` }];
   if (room > 0 && volume > most - room)
-    return [{ field, say: `${would} ${oneDecimal(room)} L are to stay free: sure?` }];
+    return [{ field, say: `${would} ${volumeWords(room, units)} are to stay free: sure?` }];
   return [];
 }
 
 function tooLow(state, tag, sums, field) {
   if (sums.ethanol_mg >= 0 && sums.liquid_mg >= 0) return [];
-  return [
-    { field, say: `The book would have ${alcoholOf(sums.ethanol_mg, alcoholUnit(state.site))} in ${tag}: sure?` },
-  ];
+  return [{ field, say: `The book would have ${alcoholOf(sums.ethanol_mg, unitsOf(state.site))} in ${tag}: sure?` }];
 }
 
 /** A charge over the house's written limit. */
@@ -68,6 +67,7 @@ function tooStrong(state, said, left) {
   const sums = left.get(`still/${said.still}`);
   const found = sums && limit ? seen(sums) : null;
   if (!found || found.abv_pct === null || found.abv_pct <= limit + 0.05) return [];
-  const words = `The charge is ${oneDecimal(found.abv_pct)} %vol, over this house's limit of ${oneDecimal(limit)}: sure?`;
+  const units = unitsOf(state.site);
+  const words = `The charge is ${strengthWords(found.abv_pct, units)}, over this house's limit of ${bareStrength(limit, units)}: sure?`;
   return [{ field: 'parts', say: words }];
 }

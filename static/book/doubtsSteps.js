@@ -2,7 +2,7 @@
 
 import { bottles } from './bottling.js';
 import { reckoned } from './cellar.js';
-import { oneDecimal } from './figures.js';
+import { massWords, oneDecimal, unitsOf } from './figures.js';
 import { STEP_LINES } from './linesSteps.js';
 import { AMOUNTS, rowsOf } from './materials.js';
 
@@ -23,7 +23,10 @@ function beyond(state, row, amounts, field) {
   if (!lot) return [{ field: `${field}.lot`, say: `Lot ${row.lot} was never taken in: sure?` }];
   if ((by === 'count') !== (lot.counted_in === 'pieces') || AMOUNTS[by](row[by]) <= lot.left) return [];
   const left = Math.max(lot.left, 0);
-  const words = lot.counted_in === 'mg' ? `${oneDecimal(left / 1e6)} kg are` : `${left} ${left === 1 ? 'is' : 'are'}`;
+  const words =
+    lot.counted_in === 'mg'
+      ? `${massWords(left / 1e6, unitsOf(state.site))} are`
+      : `${left} ${left === 1 ? 'is' : 'are'}`;
   return [{ field: `${field}.${by}`, say: `${words} left of lot ${row.lot}: sure?` }];
 }
 

@@ -6,7 +6,7 @@
 import { view } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
 import { reckoned } from './cellar.js';
-import { alcoholOf, oneDecimal, serials } from './figures.js';
+import { alcoholOf, massWords, oneDecimal, serials, volumeWords } from './figures.js';
 import { add } from './findings.js';
 import { massMg } from './materials.js';
 
@@ -84,7 +84,7 @@ function judge(walk, one, serial) {
   const ids = [one.id];
   const [most, least, bar] = ['hold_up_pct', 'contact_min', 'sheets_bar'].map((name) => limitOf(walk.state, name));
   if (one.lost_mg > (most / 100) * one.passed_mg) {
-    const much = alcoholOf(one.lost_mg, walk.alcohol);
+    const much = alcoholOf(one.lost_mg, walk.units);
     const say = `${serial} left ${much} in the filter, more than ${oneDecimal(most)} % of what went through.`;
     add(walk, `hold_up/${one.id}`, 'look', say, 'Push it out with water; look for a leak.', ids);
   }
@@ -102,9 +102,11 @@ function judge(walk, one, serial) {
 function spent(walk, bed) {
   const [most, kg] = [limitOf(walk.state, 'carbon_l_kg'), bed.mass_mg / 1e6];
   if (kg <= 0 || bed.filtered_l <= most * kg) return;
+  const { units } = walk;
+  const [each, oneKg] = units.mass === 'lb' ? ['pound', toBase({ typed: '1', unit: 'lb' })] : ['kilogram', 1];
   const say =
-    `${oneDecimal(bed.filtered_l)} L went through ${oneDecimal(kg)} kg of carbon ${bed.lot},` +
-    ` ${oneDecimal(bed.filtered_l / kg)} L a kilogram; it is changed at ${oneDecimal(most)}.`;
+    `${volumeWords(bed.filtered_l, units)} went through ${massWords(kg, units)} of carbon ${bed.lot},` +
+    ` ${volumeWords((bed.filtered_l / kg) * oneKg, units)} a ${each}; it is changed at ${volumeWords(most * oneKg, units)}.`;
   const todo = 'Smell it against the unfiltered spirit; change the carbon, and flush the new one.';
   add(walk, `bed_spent/${bed.lot}`, 'note', say, todo, bed.filters);
 }

@@ -98,7 +98,7 @@ export function beforeLines(walk, record) {
 
 function stale(walk, record, place, offMg) {
   const name = place.split('/')[1];
-  const say = `${serial(record)} rests on a figure for ${name} that has changed since, by ${alcoholOf(offMg, walk.alcohol)}.`;
+  const say = `${serial(record)} rests on a figure for ${name} that has changed since, by ${alcoholOf(offMg, walk.units)}.`;
   const todo = `See what was struck or came later; gauge ${name} and settle, or correct the entry.`;
   add(walk, `rests_on/${record.entry.id}`, 'note', say, todo, [record.entry.id]);
 }
@@ -121,9 +121,9 @@ function gauged(walk, record, said) {
   const off = sums.ethanol_mg - book.ethanol_mg;
   const square = gaugeSquare(said.gauge, sums, shareOf(walk, place, book)) + (walk.pm2[place] ?? 0);
   if (off * off <= square) return;
-  const sure = bareAlcohol(Math.floor(Math.sqrt(square) + 0.5), walk.alcohol);
+  const sure = bareAlcohol(Math.floor(Math.sqrt(square) + 0.5), walk.units);
   const way = off > 0 ? 'over' : 'under';
-  const say = `${said.vessel} gauged ${alcoholOf(Math.abs(off), walk.alcohol)} ${way} the book; gauge and book are good to ±${sure}.`;
+  const say = `${said.vessel} gauged ${alcoholOf(Math.abs(off), walk.units)} ${way} the book; gauge and book are good to ±${sure}.`;
   walk.gauge_keys[place] = `gauge_off/${record.entry.id}`;
   add(walk, walk.gauge_keys[place], 'look', say, 'Gauge it again, then settle with a cause.', [record.entry.id]);
 }
@@ -137,7 +137,7 @@ function settled(walk, record, said) {
   const off = sums.ethanol_mg - said.book.ethanol_mg;
   const square = gaugeSquare(said.gauge, sums, shareOf(walk, place, said.book)) + (walk.pm2[place] ?? 0);
   if (off * off <= square || !['', 'unexplained'].includes(said.cause ?? '')) return;
-  const say = `${said.vessel} was settled by ${alcoholOf(off, walk.alcohol)} without a cause.`;
+  const say = `${said.vessel} was settled by ${alcoholOf(off, walk.units)} without a cause.`;
   const todo = 'Say what became of it, in a correction of the entry.';
   add(walk, `settle_cause/${record.entry.id}`, 'look', say, todo, [record.entry.id]);
 }
@@ -209,7 +209,7 @@ function ended(walk, record) {
   const { ethanol_mg: off, pm_mg: sure } = run.difference;
   if (Math.abs(off) <= sure) return;
   const way = off > 0 ? 'more than was charged' : 'missing';
-  const say = `${runName(run)} ended with ${alcoholOf(Math.abs(off), walk.alcohol)} ${way}; the balance is good to ±${bareAlcohol(sure, walk.alcohol)}.`;
+  const say = `${runName(run)} ended with ${alcoholOf(Math.abs(off), walk.units)} ${way}; the balance is good to ±${bareAlcohol(sure, walk.units)}.`;
   const todo = 'Look for an ungauged receiver, a wrong charge or a loss, and correct it.';
   add(walk, `run_difference/${run.id}`, 'look', say, todo, [record.entry.id]);
 }

@@ -29,7 +29,7 @@ function lowPlaces(walk, add) {
     const sums = walk.state.places[place];
     const key = `below_zero/${place}`;
     if (sums.ethanol_mg < 0 || sums.liquid_mg < 0) {
-      const say = `The book has taken more out of ${nameOf(place)} than was in it: ${alcoholOf(sums.ethanol_mg, walk.alcohol)}.`;
+      const say = `The book has taken more out of ${nameOf(place)} than was in it: ${alcoholOf(sums.ethanol_mg, walk.units)}.`;
       add(
         walk,
         key,

@@ -4,7 +4,7 @@
 
 import { afterLines, badLine, beforeLines, finish, malformed, nothingFound, unknownKind, watch } from './findings.js';
 import * as differences from './differences.js';
-import { unitOfHouse } from './figures.js';
+import { unitsOfHouse } from './figures.js';
 import { NOTHING } from './gauges.js';
 import { isInt, isObject, kindOf } from './kinds.js';
 import { checkSaid } from './shapes.js';
@@ -43,7 +43,7 @@ function begun(entries, opening) {
   Object.assign(walk.state, { order, entries: records, findings: [] });
   const here = new Set(carried.map((entry) => entry.id));
   Object.assign(walk, { strikes, due: order.filter((id) => !here.has(id)), unreadable: walk.unreadable + unreadable });
-  walk.alcohol = unitOfHouse(records, order);
+  walk.units = unitsOfHouse(records, order);
   if (opening) putRight(walk, opening);
   runs.openRuns(walk);
   steps.begin(walk);

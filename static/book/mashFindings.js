@@ -2,7 +2,9 @@
 // Limits are the trade's, from memory: pitch at 25 to 30 °C, end of ferment not under pH 3.7, yield 82 to 92 % of the
 // theoretical in a well-run small house, so that under 70 something was lost; 0.5 % carbon dioxide in the room.
 
-import { alcoholOf, oneDecimal } from './figures.js';
+import { figure } from '../reckon/refusal.js';
+import { fromBase } from '../reckon/units.js';
+import { alcoholOf, oneDecimal, temperatureWords } from './figures.js';
 import { add } from './findings.js';
 
 const reasonWords = ({ unconverted }) => (unconverted ? ` Reason: ${unconverted}.` : '');
@@ -23,7 +25,8 @@ export function pitched(walk, { id, name, iodine, pitch }, record) {
   const warm = pitch.temperature_c;
   if (warm >= PITCH_C[0] && warm <= PITCH_C[1]) return;
   const way = warm > PITCH_C[1] ? 'warmer' : 'cooler';
-  const say = `${name} was pitched at ${oneDecimal(warm)} °C, ${way} than yeast wants (25 to 30).`;
+  const window = PITCH_C.map((one) => figure(fromBase(one, walk.units.temperature))).join(' to ');
+  const say = `${name} was pitched at ${temperatureWords(warm, walk.units)}, ${way} than yeast wants (${window}).`;
   const todo = 'Watch the first gravities; cool it, or warm it, and pitch again if it does not start.';
   add(walk, `pitch_window/${record.entry.id}`, 'look', say, todo, [record.entry.id]);
 }
@@ -69,7 +72,7 @@ export function finished(walk, found) {
 
 function yielded(walk, { id, name, wash, full_mg: full }) {
   const made = wash.ethanol_mg;
-  const say = `${name} gave ${alcoholOf(made, walk.alcohol)}, ${oneDecimal((made / full) * 100)} % of what its materials hold`;
+  const say = `${name} gave ${alcoholOf(made, walk.units)}, ${oneDecimal((made / full) * 100)} % of what its materials hold`;
   if (made < LEAST_YIELD * full) {
     const todo = 'Look at the conversion, the volume and the gravities; or for something that was poured away.';
     add(walk, `yield_low/${id}`, 'look', `${say}.`, todo, [id, wash.id]);

@@ -5,7 +5,7 @@
 import { ETHANOL_PER_HEXOSE, HEXOSE } from '../reckon/ferment.js';
 import { ReckonError, toMg } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
-import { oneDecimal, serials } from './figures.js';
+import { massWords, oneDecimal, serials } from './figures.js';
 import { add } from './findings.js';
 import { gaugeSums } from './gauges.js';
 import { dataOf, kindOf } from './kinds.js';
@@ -179,15 +179,15 @@ function withoutCause(walk, { id, said }, one, off, isCount) {
   const pct = countTolerance(walk.state);
   const isBeyond = Math.abs(off) > Math.max(said.book_left, 0) * (pct / 100);
   if (off === 0 || (isCount && !isBeyond) || ![null, '', 'unexplained'].includes(said.cause ?? null)) return;
-  const words = amountText(one, Math.abs(off));
+  const words = amountText(one, Math.abs(off), walk.units);
   const say = isCount
     ? `Lot ${one.lot} was counted ${words} ${off > 0 ? 'over' : 'under'} the book, without a cause; the house allows ${oneDecimal(pct)} %.`
     : `${words} of lot ${one.lot} were written off without a cause.`;
   add(walk, `lot_cause/${id}`, 'look', say, 'Find the cause, and correct the entry.', [id]);
 }
 
-function amountText(one, amount) {
-  return one.counted_in === 'mg' ? `${oneDecimal(amount / 1e6)} kg` : `${amount} piece${amount === 1 ? '' : 's'}`;
+function amountText(one, amount, units) {
+  return one.counted_in === 'mg' ? massWords(amount / 1e6, units) : `${amount} piece${amount === 1 ? '' : 's'}`;
 }
 
 /**
@@ -234,7 +234,7 @@ export function finish(walk) {
 }
 
 function overdrawn(walk, one) {
-  const words = amountText(one, -one.left);
+  const words = amountText(one, -one.left, walk.units);
   const say = one.refused
     ? `Lot ${one.lot} was refused at the gate, and ${words} of it were used.`
     : `${words} more of lot ${one.lot} were used than came in.`;

@@ -125,18 +125,23 @@ def random_book(seed: int, size: int = 150) -> list[dict]:
             entries.append(compose(kind, said, context))
         except ReckonError:
             continue
-    return house(is_us=seed % 3 == 2) + entries
+    return house(seed % 3) + entries
 
 
-def house(is_us: bool = False) -> list[dict]:
-    units = {"volume": "L", "mass": "kg", "temperature": "C", "strength": "abv", "alcohol": "PG" if is_us else "LPA"}
+EU = {"volume": "L", "mass": "kg", "temperature": "C", "strength": "abv", "alcohol": "LPA"}
+US = {"volume": "usgal", "mass": "lb", "temperature": "F", "strength": "proof", "alcohol": "PG"}
+
+
+def house(sort: int = 0) -> list[dict]:
+    """One that counts in litres, in hectolitres, or as a US house does."""
+    is_us = sort == 2
     site = {
         "name": "Ledger",
         "zone": "Europe/Vienna",
         "day_start": "06:00",
         "shifts": ["06:00", "14:00"],
         "market": "US" if is_us else "EU",
-        "units": units,
+        "units": (EU, {**EU, "volume": "hL"}, US)[sort],
     }
     tags = [
         {"tag": tag, "sort": "tank", "capacity_l": {"typed": "500", "unit": "L"}, "account": "storage"}

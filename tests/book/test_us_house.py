@@ -3,6 +3,8 @@
 import pytest
 from book.test_runs import NONE, Pen, typed
 
+from server.book.doubts import doubts
+from server.book.figures import kelvin_words, pct_words, strength_words, temperature_words, units_of, volume_words
 from server.book.fold import fold
 from server.book.lines_steps import bottling_lines, per_bottle
 from server.reckon.liquid import proof_gallons
@@ -66,3 +68,16 @@ def test_a_label_is_held_to_the_proof_and_said_by_proof(house):
     assert says(house, "label_strength/") == [
         "Lot L-2 was read at 80.0 proof (40.0 % alc/vol), and its label says 40.5 (±0.3, US)."
     ]
+
+
+def test_questions_speak_in_the_units_of_the_house(house):
+    """500 gallons are said as 500, not as 1892.7 L; a difference of 3 K is 5.4 °F (NIST SP 811: 1.8 °F a kelvin)."""
+    state = fold(house.entries)
+    gauge = {"volume": typed("501", "usgal"), "temperature": typed("72", "F"), "strength": typed("80", "proof")}
+    asked = doubts("gauge", {"vessel": "T-1", "gauge": gauge}, {"state": state})
+    assert [one["say"] for one in asked] == ["T-1 holds 500.0 gal when full: sure?"]
+    assert kelvin_words(3.0, units_of(state["site"])) == "5.4 °F"
+    assert temperature_words(25.0, units_of(state["site"])) == "77.0 °F"
+    assert strength_words(40.069, units_of(state["site"])) == "80.0 proof"  # OIML R 22 at 60 °F, to the tenth
+    assert pct_words(2.5, units_of(state["site"])) == "5.0 proof"
+    assert volume_words(77.49, units_of({"units": {"volume": "hL"}})) == "0.775 hL"

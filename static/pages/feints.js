@@ -3,12 +3,14 @@ import { timesText } from '../book/passes.js';
 import { FEINTS } from '../book/setup.js';
 import { traceBack } from '../book/traceAnswers.js';
 import { MANY, tracePaths } from '../book/tracePaths.js';
+import { book } from '../data/book.js';
 import { alcoholText, strengthText, volumeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { FractionMark } from '../parts/marks.js';
 import { Page } from '../parts/page.js';
 import { siteOf, useBook } from '../parts/use.js';
+import { WHOLE_ONLY } from './label-names.js';
 import { SORT_WORDS, figuresOf, lpaOf, sumsAt } from './run-data.js';
 import { capital } from './run-forms.js';
 import { shareTexts, sourceText, traceOf } from './trace-data.js';
@@ -48,8 +50,12 @@ function Held({ one, state, site }) {
   return html`<article class="part"><a class="link" href=${`#/vessel/${encodeURIComponent(tag)}`}><${FractionMark} fraction=${holds}/><span><b class="tag">${tag}</b> ${holds ? capital(holds) : ''}
         <small class="block note">${seen ? `${volumeText(seen.volume_20c_l, site)}, ${strengthText(seen.abv_pct, site)}` : ''}${times.length ? `, distilled ${timesText(times)}` : ''}</small></span>
       <b class="num nw">${alcoholText(lpaOf(sums.ethanol_mg), site)}</b></a>
-    <div class="rows figures">${originRows(state, place).map(({ id, words, share }) => html`<div class="line" key=${id}>${state.runs[id] ? html`<a href=${`#/run/${id}`}><b>${words}</b></a>` : html`<span class="note">${words}</span>`}<b class="nw">${share}</b></div>`)}</div>
+    ${book.since === null ? html`<${Origins} state=${state} place=${place}/>` : html`<p class="note">${WHOLE_ONLY}</p>`}
     <a class="link" href=${`#/trace/vessel/${encodeURIComponent(tag)}`}><${Icon} name="move"/>Trace ${tag} to its lots<${Icon} name="on"/></a></article>`;
+}
+
+function Origins({ state, place }) {
+  return html`<div class="rows figures">${originRows(state, place).map(({ id, words, share }) => html`<div class="line" key=${id}>${state.runs[id] ? html`<a href=${`#/run/${id}`}><b>${words}</b></a>` : html`<span class="note">${words}</span>`}<b class="nw">${share}</b></div>`)}</div>`;
 }
 
 /** The runs that the alcohol last came off, the largest share first, then what came without one of this house's runs. */

@@ -2,6 +2,7 @@
 import { marketOf } from '../book/bottleChecks.js';
 import { RAW } from '../book/materials.js';
 import { traceBack } from '../book/traceAnswers.js';
+import { book } from '../data/book.js';
 import { numberText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
@@ -27,17 +28,22 @@ export function namingOf(state, lots) {
   return { rule, market: name, names: [...new Set(raw.map(nameOf))], isNeeded };
 }
 
-/** The naming of what is in a place, by its trace, with the share whose raw material nobody wrote. */
+/**
+ * The naming of what is in a place, by its trace: {naming, unknown, isPart, rule, market}.
+ * unknown: the share whose raw material nobody wrote; isPart: this device holds a part of the book, so that nothing is told
+ */
 export function namingIn(state, place) {
+  const [{ named_material: rule }, market] = marketOf(state);
+  const isPart = book.since !== null;
+  if (isPart) return { naming: null, unknown: 0, isPart, rule, market };
   const back = traceBack(traceOf(state), place);
   const naming = namingOf(state, back.lots.map((row) => row.known).filter(Boolean));
-  return {
-    naming,
-    unknown: back.mg > 0 ? back.without_lot : 0,
-    rule: marketOf(state)[0].named_material,
-    market: marketOf(state)[1],
-  };
+  return { naming, unknown: back.mg > 0 ? back.without_lot : 0, isPart, rule, market };
 }
+
+/** Where a trace is not told, since a part of the book would give wrong shares. */
+export const WHOLE_ONLY =
+  'It is traced through the whole book, of which this device has a part; its trace asks the server.';
 
 /** "EU: “produced from molasses and rye”, in the same visual field as the legal name." */
 export function namingText({ rule, market, names, isNeeded }) {
@@ -68,10 +74,11 @@ export function unknownText(unknown) {
 
 /** On the page of what is bottled or stands in a tank: what is to be named, traced from it to its lots. */
 export function NamingPart({ state, place }) {
-  const { naming, unknown, rule, market } = namingIn(state, place);
-  if (!rule || (!naming && unknown <= 0)) return null;
+  const { naming, unknown, isPart, rule, market } = namingIn(state, place);
+  if (!rule || (!naming && !isPart && unknown <= 0)) return null;
   return html`<section class="part naming"><h2>Raw material on the label</h2>
     ${naming && html`<p class="with"><${Icon} name=${naming.isNeeded ? 'flag' : 'ok'}/><span><b>${namingText(naming)}</b></span></p>`}
     ${unknown > 0.0005 && html`<p>${unknownText(unknown)}</p>`}
+    ${isPart && html`<p>${WHOLE_ONLY}</p>`}
     <p class="note">${ruleText((naming ?? { rule }).rule)} ${naming ? '' : `Market: ${market}.`}</p></section>`;
 }

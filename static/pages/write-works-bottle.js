@@ -19,7 +19,7 @@ import { negativeErrorTenths } from '../reckon/fill.js';
 import { reckon } from '../reckon/reckon.js';
 import { html } from '../parts/html.js';
 import { LabTable } from './lab-table.js';
-import { namingIn, namingText, ruleText, unknownText } from './label-names.js';
+import { WHOLE_ONLY, namingIn, namingText, ruleText, unknownText } from './label-names.js';
 import { toBase } from '../reckon/units.js';
 import { figuresOf, lpaOf } from './run-data.js';
 import { strengthOff } from './run-gauge.js';
@@ -69,8 +69,9 @@ function bottlingWorks(form) {
 
 /** What the label must name, by the trace of the tank; and how much of it nobody wrote a raw lot for. */
 function bottleNaming(state, tag) {
-  const { naming, unknown, rule } = namingIn(state, `vessel/${tag}`);
+  const { naming, unknown, isPart, rule } = namingIn(state, `vessel/${tag}`);
   if (!rule) return null;
+  if (isPart) return `Raw material on the label: ${WHOLE_ONLY}`;
   const open = unknown > 0.0005 ? unknownText(unknown) : null;
   return [naming?.isNeeded && `${namingText(naming)} ${ruleText(naming.rule)}`, open].filter(Boolean).join(' ') || null;
 }

@@ -92,6 +92,9 @@ def test_a_new_phone_of_a_large_book(phone, server):
 def years_of(page, ines) -> list[str]:
     """What the server worked out, as a person reads it; and the same page without the network."""
     shown = walked(page, "Worked out by the server")
+    for address in ("#/feints", f"#/stock/{run(page, LOT)}"):
+        Glove(page).go(address)
+        page.get_by_text("traced through the whole book").first.wait_for()  # a part's trace would give wrong shares
     ines.offline()
     Glove(page).go(PAGES[0])
     page.get_by_text("This wants the whole book").wait_for()

@@ -1,4 +1,5 @@
 /** The account of a book month: the house as an equation, the table by stage, account, contents or vessel, what came late. */
+import { labelWords, marketOf } from '../book/bottleChecks.js';
 import { monthText } from '../book/periods.js';
 import { alcoholText, dayText, momentText, numberText, timeText } from '../parts/format.js';
 import { go } from '../parts/go.js';
@@ -118,7 +119,7 @@ function Duty({ state, account: { from, until }, site }) {
   return html`<section class="part"><h2>Duty, estimated: ${told || 'no rate is set'}</h2>
     <div class="rows">${rows.map(
       (row) => html`<a class="line account-entry" key=${row.id} href=${`#/entry/${row.id}`}>
-      <span><span class="note">${dayText(row.at, site)}</span> ${row.count} bottles of ${row.lot} at ${numberText(row.abv_pct)} %vol, ${alcoholText(row.lpa, site, 2)}</span>
+      <span><span class="note">${dayText(row.at, site)}</span> ${row.count} bottles of ${row.lot} at ${labelWords(row.abv_pct, marketOf(state)[0])}, ${alcoholText(row.lpa, site, 2)}</span>
       <b>${row.rate ? `${numberText(row.duty, 2)} ${row.rate.currency}` : 'no rate'}</b></a>`,
     )}</div>
     <p class="note">${alcoholText(lpa, site, 2)} sent out duty paid, by label strength${site.market === 'GB' ? ', cut to one decimal as the market asks' : ''}. An estimate from the

@@ -3,7 +3,9 @@ import { serialOf } from '../book/compose.js';
 import { gaugeSums } from '../book/gauges.js';
 import { namedIn } from '../book/instruments.js';
 import { KINDS, isObject, kindOf } from '../book/kinds.js';
+import { typedText } from '../parts/format.js';
 import { view } from '../reckon/liquid.js';
+import { listOf } from './sheet-words.js';
 
 /** [{gauge, where}] of an entry; where: the vessel or still that was gauged. */
 export function gaugesIn(entry) {
@@ -63,4 +65,18 @@ export function gaugeRow({ gauge, where }, { entry, at }) {
     instruments: [...new Set(namedIn(gauge).map(([tag]) => tag))],
     group: entry.group,
   };
+}
+
+/** An amount as it was read, by whichever way: "84.5 cm", "612 kg gross, 84 kg tare", "meter 0 L to 99 L"; nothing where it was not. */
+export function amountRead({ dip, ullage, volume, weight, gross, tare, meter }) {
+  const words = [
+    typedText(dip),
+    ullage && `${typedText(ullage)} ullage`,
+    typedText(volume),
+    typedText(weight),
+    gross && `${typedText(gross)} gross`,
+    gross && tare && `${typedText(tare)} tare`,
+    meter && `meter ${typedText(meter.start)} to ${typedText(meter.end)}`,
+  ];
+  return listOf(words);
 }

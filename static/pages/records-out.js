@@ -2,7 +2,7 @@
 import { serialOf } from '../book/compose.js';
 import { beginOf } from '../book/periods.js';
 import { lpaSure, numberText, strengthText, typedText, unitText } from '../parts/format.js';
-import { liveIn, through, to, within } from './records-span.js';
+import { lineOff, liveIn, through, to, within } from './records-span.js';
 import { lpaOf } from './run-data.js';
 import { dayOf as day, listOf as list, lpaText as lpa, spaced as kindWord } from './sheet-words.js';
 
@@ -13,8 +13,6 @@ export function bottlings(span) {
     const check = state.stock[said.lot]?.checks.find(({ id }) => id === entry.id);
     const fills = check?.fills_ml ?? [];
     const out = through(entry, ({ to: goal }) => goal.startsWith('stock/'));
-    const lost = through(entry, ({ to: goal }) => goal === 'lost/bottling');
-    const found = through(entry, ({ from }) => from.startsWith('found/'));
     return to(`#/sheet/bottling/${entry.id}`, [
       serialOf(entry),
       day(at, site),
@@ -30,7 +28,7 @@ export function bottlings(span) {
       fills.length ? `${numberText(check.average_ml)} mL of ${fills.length}` : '',
       fills.length ? `${numberText(Math.min(...fills))} mL` : '',
       lpa(out, site),
-      lpa(found - lost, site),
+      lpa(lineOff(entry), site),
       entry.by ?? '',
     ]);
   });

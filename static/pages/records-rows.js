@@ -3,7 +3,7 @@ import { CHECKS } from '../book/checks.js';
 import { serialOf } from '../book/compose.js';
 import { alcoholText, massText, numberText, show, strengthText, typedText, volumeText } from '../parts/format.js';
 import { SEVERITY } from './findings-ways.js';
-import { gaugeRow, gaugesIn } from './records-gauges.js';
+import { amountRead, gaugeRow, gaugesIn } from './records-gauges.js';
 import { groupName, liveIn, to, within } from './records-span.js';
 import { contentsOf, relatedText } from './records-contents.js';
 import { countedL } from './run-data.js';
@@ -32,7 +32,7 @@ function gaugeCells({ serial, at, title, where, gauge, sums, seen, by, instrumen
     where,
     holds,
     distilled,
-    list([typedText(gauge.dip), typedText(gauge.volume), weighed(gauge)]) || 'by the book',
+    amountRead(gauge) || 'by the book',
     typedText(gauge.temperature),
     list([
       typedText(gauge.strength) || 'by the book',
@@ -45,10 +45,6 @@ function gaugeCells({ serial, at, title, where, gauge, sums, seen, by, instrumen
     by ?? '',
   ];
 }
-
-/** "612 kg gross, 84 kg tare" or the weight as read. */
-const weighed = ({ gross, tare, weight }) =>
-  gross ? list([`${typedText(gross)} gross`, tare && `${typedText(tare)} tare`]) : typedText(weight);
 
 export function batches(span) {
   const { state, site } = span;

@@ -1,10 +1,11 @@
 /** The record of one bottling: the tank before and after, bottles and cases, fills and strengths with their statistics, gain or loss. Pure. */
-import { labelWords, marketOf } from '../book/bottleChecks.js';
+import { labelWords, marketOf, ofDrink } from '../book/bottleChecks.js';
+import { wayOf } from '../book/amounts.js';
 import { serialOf } from '../book/compose.js';
 import { gaugeSums } from '../book/gauges.js';
 import { perBottle } from '../book/linesSteps.js';
 import { numberText, show, signedText, strengthText, typedText, volumeText } from '../parts/format.js';
-import { through } from './records-span.js';
+import { gaugedOff, lineOff, through } from './records-span.js';
 import { countedAt, countedL, figuresOf } from './run-data.js';
 import { gaugeWords } from './run-gauge.js';
 import { dayOf, findingsPart, listOf, lpaText, pairsOf, serials, spaced } from './sheet-words.js';
@@ -84,7 +85,7 @@ function tankRows(said, site) {
     const sums = gaugeSums(gauge, said.book);
     const seen = figuresOf(sums);
     const extract = seen?.volume_20c_l > 0 ? sums.extract_mg / 1000 / seen.volume_20c_l : 0;
-    const read = gauge.strength || gauge.volume || gauge.weight || gauge.dip ? gaugeWords(gauge) : 'by the book';
+    const read = gauge.strength || wayOf(gauge) ? gaugeWords(gauge) : 'by the book';
     return [
       word,
       read,
@@ -104,10 +105,9 @@ function tankRows(said, site) {
 
 function sumsOf(entry, site) {
   const bottled = through(entry, ({ to }) => to.startsWith('stock/'));
-  const lost = through(entry, ({ to }) => to.startsWith('lost/'));
-  const found = through(entry, ({ from }) => from.startsWith('found/'));
-  const off = found - lost;
+  const [off, gauged] = [lineOff(entry), gaugedOff(entry)];
   return [
+    ...(gauged ? [['The gauge before, against the book', lpaText(gauged, site, 2)]] : []),
     ['In the bottles', lpaText(bottled, site, 2)],
     [off < 0 ? 'Lost on the line' : 'Gained', lpaText(Math.abs(off), site, 2)],
     ['Of what was bottled', bottled > 0 ? show((100 * off) / bottled, 'pct', 2) : ''],
@@ -119,7 +119,7 @@ function statisticsOf(said, check, state, site) {
   const fills = check?.fills_ml ?? [];
   const [market, name] = marketOf(state);
   const seen = check ? { abv_pct: check.tank_abv_pct } : null;
-  const strengths = strengthRows(said, seen, check && perBottle(said), market, name, site);
+  const strengths = strengthRows(said, seen, check && perBottle(said), ofDrink(market, said.drink), name, site);
   if (!fills.length) return [['Fill checks', 'none'], ...strengths];
   return [
     ...fillRows(fills, said.size_ml, market),

@@ -1,5 +1,5 @@
 /** One entry's gauges in full: what was read with what, corrected, true strength, volume and alcohol; the law's words for each. Pure. */
-import { gaugesIn, gaugeRow } from './records-gauges.js';
+import { amountRead, gaugesIn, gaugeRow } from './records-gauges.js';
 import { strengthText, typedText, volumeText } from '../parts/format.js';
 import { amountRows } from './gauge-ways.js';
 import { countedAt, countedL } from './run-data.js';
@@ -44,7 +44,7 @@ function pairsFor(row, { entry }, contents, state, site) {
     ['Distilled at', distilled || 'not known here'],
     ['Producer', listOf([site.name, site.plant_number])],
     ['Vessel', row.where],
-    ['Read', listOf([typedText(gauge.dip), typedText(gauge.volume), typedText(gauge.weight)]) || 'amount by the book'],
+    ['Read', amountRead(gauge) || 'amount by the book'],
     ['At', typedText(gauge.temperature)],
     [
       'Strength read',

@@ -127,3 +127,35 @@ def test_water_is_as_sure_as_what_it_rests_on(page_at_origin, abv, target, warm)
     number = {"volume": {"typed": "1000", "unit": "L"}, "temperature": {"typed": str(warm), "unit": "C"}}
     (sure,) = page_at_origin.evaluate(SURE, [[{**number, "strength": {"typed": str(abv), "unit": "abv"}}, here]])
     assert sure == pytest.approx((by_amount**2 + by_strength**2) ** 0.5, rel=0.15)
+
+
+READ = "async (gauges) => gauges.map((await import('/pages/records-gauges.js')).amountRead)"
+OFF = """async (lines) => {
+  const { gaugedOff, lineOff } = await import('/pages/records-span.js');
+  return [lineOff({ lines }), gaugedOff({ lines })];
+}"""
+
+
+def test_a_gauge_record_says_the_amount_by_whichever_way_it_was_read(page_at_origin):
+    """A gauge record holds gross and tare, or the volume, by which it was gauged (27 CFR 19.618, from memory)."""
+    gallons, pounds = (lambda text: {"typed": text, "unit": "usgal"}), (lambda text: {"typed": text, "unit": "lb"})
+    gauges = [
+        {"meter": {"start": gallons("0"), "end": gallons("99")}},
+        {"gross": pounds("900"), "tare": pounds("150")},
+        {"ullage": {"typed": "12.5", "unit": "in"}},
+        {"strength": {"typed": "80", "unit": "proof"}},
+    ]
+    told = [text.replace("\u00a0", " ") for text in page_at_origin.evaluate(READ, gauges)]
+    assert told == ["meter 0 gal to 99 gal", "900 lb gross, 150 lb tare", "12.5 in ullage", ""]
+
+
+def test_the_line_of_a_bottling_is_not_charged_with_what_the_gauge_before_found(page_at_origin):
+    """A tank gauged 30 under the book, and 2 gone on the line, are 2 of the line: on the sheet as in the record."""
+    lines = [
+        {"from": "vessel/T-1", "to": "lost/gauging", "ethanol_mg": 30},
+        {"from": "vessel/T-1", "to": "stock/L-1", "ethanol_mg": 100},
+        {"from": "vessel/T-1", "to": "lost/bottling", "ethanol_mg": 2},
+    ]
+    assert page_at_origin.evaluate(OFF, lines) == [-2, -30]
+    found = [{"from": "found/gauging", "to": "vessel/T-1", "ethanol_mg": 5}, *lines[1:]]
+    assert page_at_origin.evaluate(OFF, found) == [-2, 5]

@@ -1,11 +1,12 @@
 /** Litres of pure alcohol and proof gallons, of a volume or of a weight. */
-import { lpaSure, numberText, show, volumeText } from '../parts/format.js';
+import { lpaSure, numberText, show } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { useSite } from '../parts/use.js';
 import { reckon } from '../reckon/reckon.js';
 import { BULK, JAR, needsJar } from './measure-words.js';
 import { gaugeOf, liquidOf, padField, readField, readIn, strengthField } from './reckon-fields.js';
 import { ReckonPage, useForm } from './reckon-form.js';
+import { countedText } from './run-data.js';
 import { gaugeMeans } from './run-gauge.js';
 import { correctedRows, plainGauge } from './tool-rows.js';
 import { GLASS_SOURCE, SCALE_SOURCE, SOURCE, US_SOURCE, alcoholRows } from './reckon-workings.js';
@@ -48,7 +49,7 @@ export function ReckonQuantity() {
       {
         value: answer && numberText(answer.proof_gallons, 1),
         unit: 'proof gal',
-        caption: answer ? `${volumeText(answer.volume_20c_l, site, 1)} at 20 °C` : 'at 60 °F',
+        caption: answer ? countedText(means.sums, site, 1) : 'at 60 °F',
       },
     ];
   };

@@ -1,5 +1,5 @@
 /** Water to a strength: quick, without a tank behind it. */
-import { amount, sureText, temperatureText, volumeText } from '../parts/format.js';
+import { amount, sureText, temperatureText } from '../parts/format.js';
 import { FlashCaution } from '../parts/caution.js';
 import { html } from '../parts/html.js';
 import { gaugeSums } from '../book/gauges.js';
@@ -7,6 +7,7 @@ import { waterSure } from '../book/plusMinus.js';
 import { useSite } from '../parts/use.js';
 import { reckon } from '../reckon/reckon.js';
 import { gaugeOf, liquidOf, padField, readField, readIn, targetAbv, valueOf } from './reckon-fields.js';
+import { countedText } from './run-data.js';
 import { ReckonPage, useForm } from './reckon-form.js';
 import { AMOUNTS, liquidFields } from './reckon-quantity.js';
 import { SCALE_SOURCE, SOURCE, massRows, simpleSentence, waterRows } from './reckon-workings.js';
@@ -38,7 +39,7 @@ export function ReckonWater() {
       {
         value: scale.figure,
         unit: scale.word,
-        caption: ['water on the scale', sureText(amount(sure_kg, 'mass', site).value)].filter(Boolean).join(' '),
+        caption: ['water by scale', sureText(amount(sure_kg, 'mass', site).value)].filter(Boolean).join(' '),
       },
       {
         value: meter.figure,
@@ -50,7 +51,7 @@ export function ReckonWater() {
   return html`<${ReckonPage} title="Water to a strength" ...${{ form, fields, cells }} modes=${AMOUNTS}
     ask=${() => reckon(request())}
     more=${(answer) => html`
-      <p class="last"><span>Makes</span><b>${volumeText(answer.product_20c_l, site, 1)} at 20 °C</b></p>
+      <p class="last"><span>Makes</span><b>${countedText({ ...gaugeSums(gauge), liquid_mg: answer.product_kg * 1e6 }, site, 1)}</b></p>
       <${FlashCaution} abv_pct=${to}/>`}
     how=${(answer) => ({ rows: waterRows(request(), answer, [...correctedRows(gauge), ...massRows(plainGauge(gauge))]), source: `${SOURCE} ${SCALE_SOURCE}`, say: simpleSentence(answer, to) })}/>`;
 }

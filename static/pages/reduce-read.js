@@ -1,7 +1,7 @@
 /** Reading the tank: the strength alone after a rest, or all of it. Written as a gauge; a difference from the book is offered to be booked. */
 import { wayOf } from '../book/amounts.js';
 import { Result } from '../parts/figure.js';
-import { amount, lpaSure, numberText, signedText, strengthSure, strengthText, volumeText } from '../parts/format.js';
+import { amount, lpaSure, numberText, signedText, strengthSure, strengthText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { How } from '../parts/how.js';
@@ -16,7 +16,7 @@ import { AMOUNTS, liquidFields } from './reckon-quantity.js';
 import { GLASS_SOURCE, SOURCE, massRows, strengthRows } from './reckon-workings.js';
 import { at, differs, strengthCell, strengthChange } from './reduce-parts.js';
 import { NO_TANK } from './reduce-tank.js';
-import { figuresOf } from './run-data.js';
+import { countedText, figuresOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { Obscured } from './run-gauge.js';
 import { useSave } from './run-save.js';
@@ -153,7 +153,7 @@ function TypedReading({ tank, wish }) {
       {
         value: alcohol.figure,
         unit: alcohol.word,
-        caption: seen ? `${volumeText(seen.volume_20c_l, site)} at 20 °C` : 'pure alcohol',
+        caption: seen ? countedText(held.sums, site) : 'pure alcohol',
       },
     ]}/>`,
   });

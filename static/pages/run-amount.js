@@ -4,7 +4,7 @@ import { knock, tick } from '../parts/haptic.js';
 import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Modes } from './reckon-form.js';
-import { figuresOf } from './run-data.js';
+import { countedText, figuresOf } from './run-data.js';
 import { Panel } from './run-save.js';
 import { contentsOf } from './vessel-data.js';
 import { usePortion } from './vessel-form.js';
@@ -58,7 +58,7 @@ function AmountPanel({ form, above, hint, say, sums, add, title, onClose }) {
 
 function startWords({ by, held, site }) {
   if (!held.seen) return '';
-  const there = `By the book ${volumeText(held.seen.volume_20c_l, site)} in ${held.tag} at 20 °C`;
+  const there = `By the book ${countedText(held.booked, site)} in ${held.tag}`;
   return by === 'left' ? `${there}; gauge what stays in it, 0 where it is empty.` : there;
 }
 

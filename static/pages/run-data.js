@@ -1,4 +1,5 @@
 /** What the run pages read from the book: sums as figures, live runs, the next name. Pure. */
+import { volumeText } from '../parts/format.js';
 import { SIXTY_F_C } from '../reckon/density.js';
 import { lpaL } from '../reckon/liquid.js';
 import { view } from '../reckon/reckon.js';
@@ -30,6 +31,10 @@ export function figuresOf(sums, temperature_c = 20) {
 /** The temperature at which this house counts litres, and its word: wine gallons are counted at 60 °F (27 CFR part 30). */
 export const countedAt = (site) => (site.units.temperature === 'F' ? [SIXTY_F_C, '60 °F'] : [20, '20 °C']);
 export const countedL = (sums, site) => figuresOf(sums, countedAt(site)[0])?.volume_l ?? null;
+
+/** "183.4 gal at 60 °F": what sums fill where this house counts. */
+export const countedText = (sums, site, decimals) =>
+  `${volumeText(countedL(sums, site), site, decimals)} at ${countedAt(site)[1]}`;
 
 /** Litres of pure alcohol of whole milligrams of ethanol; a difference may be below nothing. */
 export const lpaOf = (ethanol_mg) => lpaL(ethanol_mg / 1e6);

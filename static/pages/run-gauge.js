@@ -18,7 +18,7 @@ import { How } from '../parts/how.js';
 import { Result } from '../parts/figure.js';
 import { ReckonError, reckon } from '../reckon/reckon.js';
 import { AMOUNT_FIELDS, STEEL, amountPart, amountRows, amountWords, levelWay, wayIn, waySpecs } from './gauge-ways.js';
-import { figuresOf, lpaOf } from './run-data.js';
+import { countedAt, countedL, figuresOf, lpaOf } from './run-data.js';
 import { BULK, JAR, needsJar, strengthLabel } from './measure-words.js';
 import { fieldOf, isScale, typed } from './run-fields.js';
 import { correctedRows } from './tool-rows.js';
@@ -169,7 +169,7 @@ export function GaugeHow({ gauge, means, before, site, open }) {
       'True strength',
       [strengthText(means.abv_pct, site, 2), strengthSure(means.pm_pct, site)].filter(Boolean).join('\u00a0'),
     ],
-    ['Volume at 20 °C', volumeText(means.volume_20c_l, site, 2)],
+    [`Volume at ${countedAt(site)[1]}`, volumeText(countedL(means.sums, site), site, 2)],
     ['Mass', massText(means.sums.liquid_mg / 1e6, site, 2)],
     ['Ethanol in it', massText(means.sums.ethanol_mg / 1e6, site, 2)],
     ['Pure alcohol', `${alcoholText(means.lpa, site, 2)}\u00a0${lpaSure(means.pm_lpa, site)}`, !held && 'sum'],

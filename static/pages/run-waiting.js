@@ -8,7 +8,7 @@ import { Ladder } from '../parts/ladder.js';
 import { Page } from '../parts/page.js';
 import { useNow, useSite } from '../parts/use.js';
 import { statesOf } from './run-checkdata.js';
-import { SORT_WORDS, figuresOf, lpaOf } from './run-data.js';
+import { SORT_WORDS, countedAt, countedL, figuresOf, lpaOf } from './run-data.js';
 import { Forecast } from './run-forecast.js';
 import { MoreKeys, OtherRun } from './run-more.js';
 import { warningsOfRun } from './run-charge.js';
@@ -37,13 +37,13 @@ export function WaitingRun({ run, state }) {
 function howRows(run, site) {
   const row = (words, sums) => [
     words,
-    `${amount(figuresOf(sums)?.volume_20c_l, 'volume', site).text}, ${amount(lpaOf(sums.ethanol_mg), 'alcohol', site).text}`,
+    `${amount(countedL(sums, site), 'volume', site).text}, ${amount(lpaOf(sums.ethanol_mg), 'alcohol', site).text}`,
   ];
   return [
     ...(run.heel.liquid_mg > 0 ? [row('In the still before, by the book', run.heel)] : []),
     ...run.charged_parts.map((part) =>
       row(part.from.replace(/^vessel\//, '').replace(/^water\/(.*)/, '$1 water'), part),
     ),
-    [...row('Together at 20 °C', run.charge), 'sum'],
+    [...row(`Together at ${countedAt(site)[1]}`, run.charge), 'sum'],
   ];
 }

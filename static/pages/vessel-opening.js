@@ -10,6 +10,7 @@ import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { KINDS } from '../book/kinds.js';
 import { toBase } from '../reckon/units.js';
+import { countedText } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { GaugeHow, GaugeResult, Obscured } from './run-gauge.js';
 import { useSave } from './run-save.js';
@@ -58,7 +59,7 @@ function Opening({ tag, state, site, held }) {
       foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: holds ? 'Write it in the book' : 'Say what it is', isHeld: !isReady || !holds, onWrite: write }}/>`}>
     ${pad.view}
     <${ChoiceKey} label="What is it?" value=${holds} options=${KINDS.words.holds} onPick=${(word) => form.put({ holds: word })}/>
-    <${FormLine} missing=${missing} say=${means?.say}><span class="note">${means?.sums && `${volumeText(means.volume_20c_l, site)} at 20 °C`}</span><//>
+    <${FormLine} missing=${missing} say=${means?.say}><span class="note">${means?.sums && countedText(means.sums, site)}</span><//>
     ${
       !held.isEmpty &&
       html`<p class="find"><${Icon} name="advisory"/><span>The book already has something in ${tag}: an opening adds to it.

@@ -12,7 +12,6 @@ import {
   show,
   strengthText,
   typedText,
-  volumeText,
 } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html, useState } from '../parts/html.js';
@@ -27,7 +26,7 @@ import { toBase } from '../reckon/units.js';
 import { amountPart, amountRows, amountWords, levelWay, wayIn, waySpecs } from './gauge-ways.js';
 import { BULK } from './measure-words.js';
 import { mashIn } from './mash-data.js';
-import { figuresOf, lpaOf } from './run-data.js';
+import { countedText, lpaOf } from './run-data.js';
 import { typed } from './run-fields.js';
 import { FormFoot, doubtsOf, useForm } from './run-forms.js';
 import { useSave } from './run-save.js';
@@ -199,11 +198,10 @@ function meansOf(said) {
 
 function WashHow({ said, means, site }) {
   if (!means?.sums) return null;
-  const seen = figuresOf(means.sums);
   const rows = [
     ...correctedRows(said),
     ...amountRows(said, site),
-    [`${amountWords(said)} at ${typedText(said.temperature)}`, `${volumeText(seen?.volume_20c_l, site, 1)} at 20 °C`],
+    [`${amountWords(said)} at ${typedText(said.temperature)}`, countedText(means.sums, site, 1)],
     [`${typedText(said.original)} to ${typedText(said.final)}, Balling`, strengthText(means.abv_pct, site, 2)],
     [
       'By the HMRC factor',

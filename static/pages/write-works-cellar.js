@@ -6,7 +6,7 @@ import { bedL, limitOf } from '../book/filters.js';
 import { alcoholText, amount, lpaSure, numberText, show, signedText, volumeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { toBase } from '../reckon/units.js';
-import { figuresOf, lpaOf, sumsAt } from './run-data.js';
+import { countedText, figuresOf, lpaOf, sumsAt } from './run-data.js';
 import { dayWords } from './write-date.js';
 
 /** Where a limit stands; one from memory says so. */
@@ -54,7 +54,7 @@ function filterWorks({ said, site, state }, means) {
   const isShort = said.medium === 'carbon' && bed && flow && (bed / flow) * 60 < limitOf(state, 'contact_min');
   return {
     rows: [
-      ...(litres === null ? [] : [['Came through', `${volumeText(litres, site)} at 20 °C`]]),
+      ...(litres === null ? [] : [['Came through', countedText(moved, site)]]),
       ...(columns?.length
         ? [[`Bed of ${columns.length} column${columns.length === 1 ? '' : 's'}`, volumeText(bed, site, 1)]]
         : []),

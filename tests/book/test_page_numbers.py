@@ -159,3 +159,20 @@ def test_the_line_of_a_bottling_is_not_charged_with_what_the_gauge_before_found(
     assert page_at_origin.evaluate(OFF, lines) == [-2, -30]
     found = [{"from": "found/gauging", "to": "vessel/T-1", "ethanol_mg": 5}, *lines[1:]]
     assert page_at_origin.evaluate(OFF, found) == [-2, 5]
+
+
+COUNTED = "async (asked) => (await import('/pages/run-data.js')).countedText(...asked)"
+
+
+def test_a_house_reads_volumes_where_it_counts_them(page_at_origin):
+    """A wine gallon is 231 cubic inches (NIST Handbook 44) at 60 °F (26 USC 5002(a)(10)): a hundred stay a hundred.
+
+    Spirit near 40 %vol swells by 0.7 to 0.8 per mille a kelvin (own estimate of the trade sheet), so 4.44 K make 0.3 %.
+    """
+    made = ask("quantity", volume_l=378.5411784, temperature_c=140 / 9, proof=80)
+    sums = {"ethanol_mg": made["ethanol_kg"] * 1e6, "liquid_mg": made["mass_kg"] * 1e6, "extract_mg": 0}
+    text, cold = (
+        page_at_origin.evaluate(COUNTED, [sums, {"units": units}, 1]).replace("\u00a0", " ") for units in (US, HL)
+    )
+    assert text == "100.0 gal at 60 °F"
+    assert cold.endswith(" hL at 20 °C") and float(cold.split()[0]) == pytest.approx(3.78541 * 1.0033, abs=0.002)

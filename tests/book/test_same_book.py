@@ -178,7 +178,7 @@ def test_the_demos_season_is_the_same_in_both_and_can_be_told(page_at_origin):
     now_ms = int(now.timestamp() * 1000)
     lines, sentences, state = json.loads(page_at_origin.evaluate(SEASON, [entries, now_ms]))
     assert lines == [entry["lines"] for entry in entries]
-    assert not [one for one in sentences if not one.endswith(".") or "undefined" in one or "NaN" in one]
+    assert not [one for one in sentences if not one.rstrip("”").endswith(".") or "undefined" in one or "NaN" in one]
     here = fold(entries, now=now_ms)
     assert state == json.loads(json.dumps({**here, "entries": None}))
 

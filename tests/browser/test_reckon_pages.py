@@ -40,7 +40,7 @@ def test_water_to_a_strength_by_weight_and_by_meter(glove):
     glove.keys("70.0")
     glove.put(Wanted="40.0", Water_at="20.0")
     said = glove.says()
-    assert "77.3 kg water on the scale" in said
+    assert "77.3 kg water by scale ±0.6" in said
     assert "77.5 L or by meter, 20.0 °C" in said
     assert "175.0 L at 20 °C" in said
     how = glove.how()

@@ -118,7 +118,7 @@ class StepSpeaker:
         net = [{"net": self.typed(size * 0.93, size * 0.97, "g")} for _ in range(self.dice.randint(0, 5))]
         read = [self.strength() for _ in range(self.dice.randint(0, 2))]
         glass = [{"lot": self.lot_tag(), "count": self.dice.randint(0, 900)}]
-        drink = self.dice.choice(("vodka", "flavoured vodka", "macerated spirit", "other spirit drink"))
+        drink = self.dice.choice(("vodka", "flavoured vodka", "macerated spirit", "another spirit drink"))
         said |= self.maybe(drink=drink)
         return {**said, **self.maybe(fill_checks=net, strength_checks=read, materials=glass), **self.begun()}
 

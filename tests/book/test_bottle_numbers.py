@@ -109,8 +109,8 @@ def test_a_result_over_its_limit_is_said_with_its_digits(both, value, is_over):
         ("flavoured vodka", "95.1", "37", ["label_strength", "label_weak", "sweetening"]),
         ("macerated spirit", "150", "41.4", []),
         ("macerated spirit", "0", "41.6", ["label_strength"]),
-        ("other spirit drink", "150", "40.4", ["label_strength"]),
-        ("other spirit drink", "150", "30", ["label_strength"]),
+        ("another spirit drink", "150", "40.4", ["label_strength"]),
+        ("another spirit drink", "150", "30", ["label_strength"]),
     ],
 )
 def test_what_a_drink_is_by_law_brings_its_own_limits(both, drink, extract, label, expected):

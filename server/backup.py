@@ -8,7 +8,8 @@ from pathlib import Path
 
 from server.check import chain_faults, file_faults, log_faults, rebuild_faults
 from server.desk import Problem, must_be_book
-from server.store import Reader, SqliteError
+from server.reader import Reader
+from server.store import SqliteError
 from server.troubles import words
 
 STAMP = "%Y%m%d-%H%M%S"  # the machine's own time, as a person reads it in the folder

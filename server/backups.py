@@ -18,7 +18,7 @@ from pathlib import Path
 
 from server.backup import STAMP, named
 from server.desk import Problem
-from server.store import Reader
+from server.reader import Reader
 
 log = logging.getLogger("glovebook")
 

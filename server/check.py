@@ -12,8 +12,9 @@ from server import derived, past
 from server.check_openings import opening_faults
 from server.desk import must_be_book
 from server.envelope import Unreadable, entry_of
+from server.reader import Reader
 from server.schema import LOG_TRIGGERS, steps
-from server.store import GENESIS, Reader, SqliteError, Store, record_hash
+from server.store import GENESIS, SqliteError, Store, record_hash
 from server.troubles import of_sqlite
 
 SHOWN = 20

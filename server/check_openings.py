@@ -13,7 +13,7 @@ from server.book.fold import NOTHING, fold, lines_in
 from server.book.gauges import only_sums
 from server.book.ledger import ledger
 from server.book.order import at_of
-from server.store import Reader
+from server.reader import Reader
 
 # Parts of the state that an opening keeps whole; those in DONE only as far as the work is not done.
 SAME = ("site", "persons", "vessels", "stills", "holds", "gauges", "ticks", "instruments", "strappings", "checklists")

@@ -9,7 +9,8 @@ from collections.abc import Callable
 from server import openings, past, store
 from server.book.fold import fold
 from server.book.gauges import is_nothing, only_sums
-from server.store import FLOOR_SETUP, NUMBER_TWICE, Reader, Store
+from server.reader import Reader
+from server.store import FLOOR_SETUP, NUMBER_TWICE, Store
 from server.sync import marks_of
 from server.years import Years
 

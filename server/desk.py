@@ -9,7 +9,8 @@ from typing import TextIO
 
 from server import devices, pins
 from server.lock import BookInUse
-from server.store import Reader, Store, must_be_ours
+from server.reader import Reader
+from server.store import Store, must_be_ours
 
 SECONDS = 10
 

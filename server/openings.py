@@ -21,7 +21,8 @@ from server.book.put_away import DAY_MS, brought
 from server.book.strikes import about_of, target_of
 from server.book.trace_born import rows_of
 from server.paths import STATIC
-from server.store import Reader, Store
+from server.reader import Reader
+from server.store import Store
 
 LARGE = 20_000  # entries from which on a book has openings, unless its fact "openings_from" says otherwise
 BACK_MS = 7 * DAY_MS  # a cut lies so far back: most of what comes late is not older

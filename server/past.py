@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 
 from server.book.strikes import about_of, target_of
 from server.past_moves import add_moves
-from server.store import Reader, set_fact
+from server.reader import Reader
+from server.store import set_fact
 
 CHUNK = 500  # names in one question
 

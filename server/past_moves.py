@@ -3,7 +3,7 @@
 import json
 
 from server.book.gauges import NOTHING
-from server.store import Reader
+from server.reader import Reader
 
 COLUMNS = "number, id, at, origin, goal, from_key, to_key, ethanol_mg, liquid_mg, extract_mg"
 # Both sides of every move before a moment; what a place was last stands last.

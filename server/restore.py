@@ -17,7 +17,8 @@ from server.backup import copy, flush, flush_folder
 from server.check import all_faults, log_faults, mend_beside, rebuild_faults
 from server.desk import Problem, must_be_book
 from server.lock import Lock
-from server.store import Reader, SqliteError, Store, now_utc
+from server.reader import Reader
+from server.store import SqliteError, Store, now_utc
 from server.troubles import words
 
 BESIDE = ("-wal", "-shm", "-journal")  # what SQLite keeps beside a database; left beside another one it would spoil it

@@ -16,7 +16,8 @@ from pathlib import Path
 from sqlite_utils.utils import sqlite3
 
 from server.book.search_words import terms_of, words_of
-from server.store import Reader, Store
+from server.reader import Reader
+from server.store import Store
 
 log = logging.getLogger("glovebook")
 

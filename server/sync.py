@@ -9,7 +9,8 @@ from server import devices, envelope, openings, store
 from server.book.kinds import is_set_up
 from server.book.lines import lines_of
 from server.book.shapes import check_said
-from server.store import Reader, Store
+from server.reader import Reader
+from server.store import Store
 
 log = logging.getLogger("glovebook")
 

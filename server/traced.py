@@ -16,7 +16,7 @@ from server.book.strikes import about_of, settle_strikes, target_of
 from server.book.trace import follow_entry, trace
 from server.book.trace_born import materials_of, rows_of
 from server.openings import Known
-from server.store import Reader
+from server.reader import Reader
 
 OF_ENTRY = ("id", "kind", "group", "by", "device", "n", "strikes", "happened", "clock")
 OF_SAID = ("to", "from", "count", "ref", "vessel", "name", "movement_ref", "consignor", "about", "winner")

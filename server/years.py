@@ -16,7 +16,8 @@ from server.book.order import gathered
 from server.book.periods import bounds_of, month_before, month_of
 from server.book.strikes import settle_strikes, target_of
 from server.openings import Known, window
-from server.store import Reader, Store
+from server.reader import Reader
+from server.store import Store
 from server.traced import Traced, followed
 
 MANY = 500

@@ -14,7 +14,7 @@ from sqlite_utils import Database
 
 from server import csv_safe
 from server.office.tables import TABLES, Book, head, type_of
-from server.store import Reader
+from server.reader import Reader
 from server.troubles import FULL
 
 

@@ -15,8 +15,9 @@ from pathlib import Path
 
 from demo_site.season import build
 from server import devices
+from server.reader import GENESIS
 from server.search import Search
-from server.store import GENESIS, Store, record_hash
+from server.store import Store, record_hash
 
 MOST_MS = 200
 DEVICES = ["A.3f9a1c2e", "B.5d20e7f4", "C.19c4d0aa"]

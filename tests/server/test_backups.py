@@ -12,8 +12,9 @@ from server import backups, sync
 from server.backups import Keeper, Plan, backups_in, beside, how_it_is_kept, kept, make_in_child, plan_of, thin_out
 from server.check import check_book
 from server.desk import Problem
+from server.reader import Reader
 from server.schema import steps
-from server.store import Reader, Store
+from server.store import Store
 
 from .conftest import SITE, entry_text
 

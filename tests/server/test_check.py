@@ -11,7 +11,8 @@ from server import backup, derived, sync
 from server.backup import backup_book
 from server.check import check_book, mend
 from server.desk import Problem
-from server.store import BookTooNew, NoBook, Reader, Store
+from server.reader import Reader
+from server.store import BookTooNew, NoBook, Store
 
 from .conftest import SITE, entry_text
 

@@ -10,7 +10,7 @@ import uuid
 import pytest
 
 from server.check import check_book
-from server.store import Reader
+from server.reader import Reader
 
 BATCH = 25
 

@@ -14,7 +14,8 @@ from server.__main__ import main
 from server.book.compose import compose
 from server.book.fold import fold
 from server.office import exports, tables
-from server.store import Reader, Store
+from server.reader import Reader
+from server.store import Store
 
 from .conftest import SITE
 

@@ -16,7 +16,8 @@ from server import admission, devices
 from server import app as app_module
 from server.check import all_faults
 from server.desk import export
-from server.store import Reader, Store
+from server.reader import Reader
+from server.store import Store
 
 from .conftest import PHONE, SITE, Client, Phone
 

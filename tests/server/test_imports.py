@@ -15,7 +15,8 @@ from server.__main__ import main
 from server.book.fold import fold
 from server.office import imports
 from server.office.csv_table import TABLES, ImportFault, rows_said, template, whole_head
-from server.store import Reader, Store
+from server.reader import Reader
+from server.store import Store
 
 from .conftest import PHONE, SITE
 

@@ -10,8 +10,9 @@ from server.backup import backup_book
 from server.check import check_book
 from server.desk import Problem
 from server.lock import BookInUse
+from server.reader import Reader
 from server.restore import restore_book
-from server.store import Reader, Store
+from server.store import Store
 
 from .conftest import SITE, Client, entry_text
 from .test_check import behind_its_back

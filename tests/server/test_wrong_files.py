@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from sqlite_utils.utils import sqlite3
 
-from server import store, sync, troubles
+from server import reader, sync, troubles
 from server.__main__ import main
 from server.store import NoBook, Store
 
@@ -111,12 +111,12 @@ def test_a_book_on_a_disk_that_cannot_be_written_to_can_be_read(path, monkeypatc
     """SQLite wants to make two files beside a book of this sort; on such a disk it is read without them."""
     asked, opened = os.access, []
     connect = sqlite3.connect
-    monkeypatch.setattr(store.os, "access", lambda at, way: way != os.W_OK and asked(at, way))
-    monkeypatch.setattr(store.sqlite3, "connect", lambda at, **more: opened.append(at) or connect(at, **more))
+    monkeypatch.setattr(reader.os, "access", lambda at, way: way != os.W_OK and asked(at, way))
+    monkeypatch.setattr(reader.sqlite3, "connect", lambda at, **more: opened.append(at) or connect(at, **more))
     assert run(capsys, "check", "--book", path)[0] == 0
     assert opened and {one.partition("?")[2] for one in opened if "file:" in one} == {"mode=ro&immutable=1"}
     path.with_name("book.db-wal").write_bytes(b"what was written and not yet folded in")
-    assert not store.is_shut(path)
+    assert not reader.is_shut(path)
 
 
 def test_who_may_not_write_the_book_is_told_what_to_do(path, monkeypatch, capsys):

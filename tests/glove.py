@@ -36,11 +36,21 @@ KEY = """([pad, name]) => {
 }"""
 
 
+# Whether a pad has come to rest: a page that is just being drawn may still move it
+STILL = """async (pad) => {
+  const top = () => [...document.querySelectorAll(`[aria-label="${pad}"]`)].at(-1)?.getBoundingClientRect().top;
+  const before = top();
+  for (let i = 0; i < 2; i += 1) await new Promise(requestAnimationFrame);
+  return before !== undefined && top() === before;
+}"""
+
+
 def tap_keys(page, names, pad: str = "Keypad") -> None:
     """A finger on one key after another of a pad, of the open panel's where there is one: it must be there, uncovered.
 
-    As a locator's tap, at half its price: the keys stand still, so nobody has to see that over two frames.
+    As a locator's tap, at half its price: that the pad stands still is seen once, not for each key.
     """
+    wait_until(page, STILL, pad)
     for name in names:
         page.touchscreen.tap(*wait_until(page, KEY, [pad, name]))
 

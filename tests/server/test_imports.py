@@ -3,6 +3,7 @@
 import base64
 import csv
 import io
+import itertools
 import json
 from collections import Counter
 
@@ -144,9 +145,10 @@ def test_the_floor_and_strangers_read_no_tables(client, phone):
 
 @pytest.fixture(scope="module")
 def house(tmp_path_factory):
-    """A book that stays open for all tries, with the vessels that tables of openings name."""
+    """A book that stays open for all tries, with who imports and the vessels that tables of openings name."""
     with Store(tmp_path_factory.mktemp("import") / "book.db", site=SITE) as book:
-        imports.import_table(book, "vessels", template("vessels").encode(), "Ines")
+        for name in ("people", "vessels"):
+            imports.import_table(book, name, template(name).encode(), "Ines")
         yield book
 
 
@@ -156,6 +158,7 @@ def count(book) -> int:
 
 
 ODD = ["", " ", "0", "-1", "1e5", "1,5", "9" * 5000, "NaN", "\x00", "=1+1", '"', "a\nb", "😀", "H-2", "rye", "tank"]
+MARKS = itertools.count()
 CELL = st.sampled_from(ODD) | st.text(max_size=12)
 
 
@@ -168,7 +171,7 @@ def files(draw):
     rows = list(csv.reader(io.StringIO(template(name))))
     is_changed = draw(st.booleans())
     rows += draw(st.lists(st.lists(CELL, max_size=len(rows[0]) + 1), max_size=2)) if is_changed else []
-    mark = draw(st.text("ABCDEFGHJ", min_size=1, max_size=6))
+    mark = f"{draw(st.text('ABCDEFGHJ', max_size=3))}{next(MARKS)}"
     for row in rows[1:]:  # another name each time, or the book would have them all after the first
         row[:1] = [f"{row[0]}{mark}"] if row and TABLES[name]["named"] != "vessel" else row[:1]
     for _ in range(draw(st.integers(0, 2)) if is_changed else 0):

@@ -1,7 +1,12 @@
 """This machine's name and addresses, as far as any machine must have them."""
 
+import re
+import shutil
 import socket
+import subprocess
+import sys
 from ipaddress import ip_address
+from pathlib import Path
 
 import pytest
 
@@ -37,6 +42,31 @@ def test_the_ranges_are_those_that_no_one_has_on_the_internet():
     for network in machine.PRIVATE:
         assert not network[0].is_global and not network[-1].is_global
     assert not machine.is_private(ip_address("172.32.0.1")) and not machine.is_private(ip_address("192.169.0.1"))
+
+
+def local_addresses() -> set[str]:
+    """What the kernel's own routing table calls local, proc(5)."""
+    return set(re.findall(r"\|-- ([0-9.]+)\n +/32 host LOCAL", Path("/proc/net/fib_trie").read_text()))
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="Linux alone tells addresses by interface")
+def test_every_address_of_an_interface_is_told():
+    assert set(machine._by_interface()) == local_addresses()
+
+
+SECOND = """ip link set lo up; ip addr add 192.168.7.5/24 dev lo; ip addr add 192.168.7.77/24 dev lo
+"$0" -c 'from server import machine; print(*machine.addresses())'"""
+
+
+def has_networks_of_its_own() -> bool:
+    tools = shutil.which("unshare") and shutil.which("ip")
+    return bool(tools) and subprocess.run(["unshare", "-rn", "true"], capture_output=True).returncode == 0
+
+
+@pytest.mark.skipif(not has_networks_of_its_own(), reason="no network of its own may be made here")
+def test_a_second_address_of_one_interface_is_told():
+    told = subprocess.run(["unshare", "-rn", "sh", "-c", SECOND, sys.executable], capture_output=True, text=True)
+    assert told.stdout.split() == ["192.168.7.5", "192.168.7.77"], told
 
 
 def test_this_machine_answers_without_a_fault():

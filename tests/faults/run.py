@@ -18,7 +18,7 @@ from faults.line import PATIENCE_S, Line
 from harness import CHROME_ARGS, find_chrome
 
 MEMORY = Path("/dev/shm")
-PAGE_EVERY = 400  # histories; a browser that is opened anew gives its memory back
+PAGE_EVERY = 500  # histories; a browser that is opened anew gives its memory back
 ALONE = ["--headless", "--no-first-run", "--disable-gpu", "--disable-background-networking"]
 
 
@@ -84,7 +84,7 @@ def one(line: Line, seed: int, is_traced: bool = False, trouble: list[str] | Non
     """Led by the page that was opened last."""
     began, has_ended = time.monotonic(), True
     history = draw(seed, trouble) | {"traced": is_traced}
-    house = line.begin(str(seed))
+    house = line.begin(str(seed), has_threads=history["store"] == "real")
     try:
         codes = [house.do_code()["code"] for _ in history["phones"]]
         told = line.lead(history | {"codes": codes})

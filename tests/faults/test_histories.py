@@ -1,13 +1,9 @@
 """Many small histories in which things go wrong; none may cost an entry. `python -m tests.faults SEED` repeats one."""
 
-import json
-import re
-import subprocess
-import sys
 from collections import Counter
 
 import pytest
-from harness import ROOT
+from faults.ranges import RANGE, Led, all_led
 
 CORES = 2
 IN_CI = 1_000
@@ -21,32 +17,28 @@ STRUCK = [
 ]  # fmt: skip
 
 
-def led(first: int, count: int) -> tuple[list[str], Counter[str]]:
-    """What the histories of these seeds broke, and how often each fault struck; led by a child for each core."""
-    share = count // CORES
-    children = [
-        subprocess.Popen(
-            [sys.executable, "-m", "tests.faults", str(first + core * share), "--count", str(share)],
-            cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
-        )
-        for core in range(CORES)
-    ]  # fmt: skip
-    broken, struck = [], Counter()
-    for child, words in [(child, child.communicate()[0]) for child in children]:
-        struck += Counter(json.loads(next(iter(re.findall("^struck: (.*)$", words, re.MULTILINE)), "{}")))
-        if child.returncode != 0 or f"{share} passed, 0 failed" not in words:
-            broken.append(words)
-    return broken, struck
+def none_fails(first: int, count: int, at_least: int) -> None:
+    """at_least: how often each fault must have struck in so many histories."""
+    led, struck = 0, Counter()
+    for each in all_led(first, count, CORES):
+        led, struck = led + each.count, struck + each.struck
+        assert not each.failed, "\n".join(word for words in each.failed.values() for word in words)
+    assert led == count
+    assert [name for name in STRUCK if struck[name] < at_least] == [], struck
 
 
 def test_no_history_costs_an_entry(chrome_path):
-    broken, struck = led(1, IN_CI)
-    assert not broken, "\n".join(broken)
-    assert [name for name in STRUCK if struck[name] < 5] == [], struck
+    none_fails(0, IN_CI, at_least=5)
+
+
+def test_a_long_run_goes_on_from_what_a_file_has(tmp_path):
+    whole = [Led(at, RANGE, 40.0, {str(at + 3): ["lost"]}, Counter({"two tabs": 2})) for at in (0, RANGE, 2 * RANGE)]
+    kept = tmp_path / "led.jsonl"
+    kept.write_text("".join(one.line() for one in whole[:2]) + whole[2].line()[:30])
+    assert list(all_led(0, 2 * RANGE, 1, kept)) == whole[:2], "nothing is led again"
+    assert not list(all_led(7, 0, 1, kept)), "what was not asked for is not told of"
 
 
 @pytest.mark.long
 def test_no_history_of_very_many_costs_an_entry(chrome_path):
-    broken, struck = led(IN_CI + 1, LONG)
-    assert not broken, "\n".join(broken)
-    assert [name for name in STRUCK if struck[name] < 500] == [], struck
+    none_fails(0, LONG, at_least=500)

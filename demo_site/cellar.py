@@ -152,10 +152,10 @@ def sheets(pen: Pen, source: str, target: str, bar: tuple = SHEET_BAR) -> str:
 
 
 def strain(pen: Pen, source: str, target: str) -> None:
-    """Off the peel and the seeds through a coarse cloth; what the peel drank stays in it."""
+    """Through a coarse cloth, which stays wet."""
     book, there = pen.book(source), pen.book(target)
     said = {"from": source, "to": target, "medium": "other", "by": "all", "book_from": book, "book_to": there}
-    pen.write("filter", said | {"gauge_to": gauge(pen, book, 17.5, target, off=-0.013)})
+    pen.write("filter", said | {"gauge_to": gauge(pen, book, 17.5, target, off=-0.002)})
 
 
 def correct(pen: Pen, tank: str, to_abv: float) -> None:

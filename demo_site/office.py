@@ -113,6 +113,12 @@ def denature(pen: Pen, tag: str, witness: str) -> None:
     pen.write("denature", {"vessel": tag, "materials": bitter, "witness": witness, "signed": signed("Ines")})
 
 
+def send_denatured(pen: Pen, tag: str) -> None:
+    """Fetched in a drum by who makes window cleaner of it."""
+    said = {"vessel": tag, "by": "all", "book": pen.book(tag), "way": "denatured", "to": "Reiss Window Cleaner Works"}
+    pen.write("send", {**said, "ref": "DN-0031", "seals": "drum 12, seal 90417"})
+
+
 def left_of(pen: Pen, lot: str) -> int:
     """What the book has left of a lot, mg or pieces."""
     came = next(entry["said"] for entry in pen.entries if entry["kind"] == "lot" and entry["said"]["lot"] == lot)

@@ -177,6 +177,7 @@ class Season:
     def cellar_15(self, week: int) -> None:
         self.cellar.answered(week, "B-1")
         self.cellar.answered(week, "B-2", day=2)
+        office.send_denatured(self.pen.at(self.days.at(week, 1, 14), "Ines"), "W-2")
         self.cellar.fill(week, "B-1", bottling.RYE)
         self.cellar.fill(week, "B-2", bottling.MOLASSES, day=3)
 

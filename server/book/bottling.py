@@ -40,6 +40,7 @@ def new_lot(record: dict) -> dict:
         "checks": [],
         "bottlings": [],
         "filled_since": None,
+        "released": False,
     }
 
 

@@ -3,9 +3,9 @@
 from server.book import setup
 from server.book.figures import alcohol_of, bare_alcohol
 from server.book.findings import add
-from server.book.gauges import gauge_sums, less
+from server.book.gauges import NOTHING, gauge_sums, less
 from server.book.order import ms_of
-from server.book.plus_minus import empty_of, gauge_square, here, raise_by, root_mg, share_of
+from server.book.plus_minus import empty_of, gauge_square, here, raise_by, root_mg, share_of, spread_settle, taken
 from server.reckon import ReckonError
 
 
@@ -79,6 +79,53 @@ def sweeten(walk: dict, record: dict, said: dict, moved: list) -> None:
     setup.name_contents(walk, said["vessel"], "other")
 
 
+def macerate_out(walk: dict, record: dict, said: dict, moved: list) -> None:
+    """The vessel is as sure as its gauge; more in it than before the plants came out wants to be looked at."""
+    place, before = f"vessel/{said['vessel']}", empty_of(walk, f"vessel/{said['vessel']}")
+    spread_settle(walk, said, moved, record)
+    setup.settle(walk, record, said)
+    found = next((line for line in moved if line["to"] == place), None)
+    if found and float(found["ethanol_mg"]) * float(found["ethanol_mg"]) > walk["pm2"][place] + before:
+        much = alcohol_of(found["ethanol_mg"], walk["units"])
+        say = f"{said['vessel']} gauged {much} more without its plants than with."
+        do = "Gauge it again; look for a wrong gauge before they went in."
+        add(walk, f"plants_over/{record['entry']['id']}", "look", say, do, [record["entry"]["id"]])
+
+
+def send(walk: dict, record: dict, said: dict, moved: list) -> None:
+    setup.taken_out(walk, record, said)
+    taken(walk, said, f"vessel/{said['vessel']}", f"gone/{said['way']}", moved[0] if moved else None)
+
+
+def customer_return(walk: dict, record: dict, said: dict, moved: list) -> None:
+    """Bottles come back as spirit comes in: what the road kept, and when the report is due."""
+    entry_id, count, each = record["entry"]["id"], int(said["count"]), said["per_bottle"]
+    told = int(said.get("document_count") or count)
+    if said.get("report_due") or told != count:
+        document, own = ({name: each[name] * many for name in NOTHING} for many in (told, count))
+        walk["state"]["received"][entry_id] = {
+            "id": entry_id,
+            "at": record["at"],
+            "lot": said["lot"],
+            "consignor": said["from"],
+            "movement_ref": said.get("ref") or f"lot {said['lot']}",
+            "document": document,
+            "own": own,
+            "transit_mg": less(own, document)["ethanol_mg"],
+            "pm_mg": 0,
+            "due_at": last_of_day(said.get("report_due")),
+        }
+    if told != count:
+        say = f"{count} of {told} bottles of lot {said['lot']} came back from {said['from']}."
+        do = "Count them again, look at the seals, and report the difference with the receipt."
+        add(walk, f"transit/{entry_id}", "look", say, do, [entry_id])
+
+
+def came_to(received: dict) -> str:
+    """The place of a consignment: a vessel, or a bottled lot of which some came back."""
+    return f"vessel/{received['vessel']}" if "vessel" in received else f"stock/{received['lot']}"
+
+
 def finish(walk: dict, now: int) -> None:
     """Reports of receipt that are late; the answer of the finding says that it was sent."""
     for one in walk["state"]["received"].values():
@@ -87,4 +134,12 @@ def finish(walk: dict, now: int) -> None:
             add(walk, f"report_due/{one['id']}", "look", say, "Send it, and answer with when it went.", [one["id"]])
 
 
-FOLLOW = {"spirit_in": spirit_in, "filter": filtered, "flavour": flavour, "sweeten": sweeten}
+FOLLOW = {
+    "spirit_in": spirit_in,
+    "filter": filtered,
+    "flavour": flavour,
+    "sweeten": sweeten,
+    "macerate_out": macerate_out,
+    "send": send,
+    "customer_return": customer_return,
+}

@@ -6,6 +6,7 @@ its own plus-minus; together they are as sure as the root of the sum of their sq
 
 import math
 
+from server.book.cellar import came_to
 from server.book.figures import alcohol_of, bare_alcohol
 from server.book.findings import add
 from server.book.periods import month_of
@@ -67,7 +68,7 @@ def finish(walk: dict) -> None:
             known, place = run["difference"], f"still/{run['still']}"
             keep(walk, run["ended_at"], known["id"], "run", place, known["ethanol_mg"], known["pm_mg"])
     for one in state["received"].values():
-        keep(walk, one["at"], one["id"], "transit", f"vessel/{one['vessel']}", one["transit_mg"], one["pm_mg"])
+        keep(walk, one["at"], one["id"], "transit", came_to(one), one["transit_mg"], one["pm_mg"])
     each = sorted(state["differences"]["each"], key=lambda one: (one["at"], one["id"]))
     for one in each:
         one["month"] = month_of(one["at"], state["site"])

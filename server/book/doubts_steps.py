@@ -7,6 +7,7 @@ from server.book.bottling import bottles
 from server.book.figures import mass_words, one_decimal, units_of
 from server.book.lines_steps import bottling_lines
 from server.book.materials import AMOUNTS, rows_of
+from server.book.standing import NO_SALE, lacking, name_of, place_of, words_of
 from server.reckon import ReckonError
 
 MOST_LINE_LOSS = 0.03  # of the alcohol in the tank: common practice, no source
@@ -21,7 +22,33 @@ def stock_doubts(kind: str, said: dict, state: dict) -> list[dict]:
         found += too_many(kind, said, state)
     if kind == "bottling":
         found += bottling_doubts(said, state)
-    return found
+    if kind in ("bottling", "send", "dispatch"):
+        found += standing_doubts(kind, said, state)
+    return found + release_doubts(kind, said, state)
+
+
+def standing_doubts(kind: str, said: dict, state: dict) -> list[dict]:
+    """What is held, or was never released, on its way into bottles or out of the house."""
+    field = "lot" if kind == "dispatch" else "vessel"
+    place = f"{'stock' if kind == 'dispatch' else 'vessel'}/{said[field]}"
+    word = (state["states"].get(place) or {}).get("state")
+    if said.get("way") in NO_SALE or said.get("way") == word == "denatured":
+        return []
+    if word in ("held", "quarantine", "denatured"):
+        return [{"field": field, "say": f"{name_of(place)} is {words_of(word)}: sure?"}]
+    lot = state["stock"].get(said["lot"]) if kind == "dispatch" else None
+    if kind == "send" or word == "released" or (lot and lot["released"]):
+        return []
+    return [{"field": field, "say": f"{name_of(place)} was never released: sure?"}]
+
+
+def release_doubts(kind: str, said: dict, state: dict) -> list[dict]:
+    """A release for which the market asks more than the laboratory has answered."""
+    if kind != "state" or said["state"] != "released" or said["place"].get("lot") is not None:
+        return []
+    missing, over, name = lacking({"state": state}, place_of(said["place"]))
+    asked = ((f"No result for {', '.join(missing)}", missing), (f"Over the limit: {', '.join(over)}", over))
+    return [{"field": "state", "say": f"{say} ({name}): sure?"} for say, what in asked if what]
 
 
 def beyond(state: dict, row: dict, amounts: tuple, field: str) -> list[dict]:

@@ -247,7 +247,8 @@ TAGGED = {
     "vessel": ("vessel", "from", "to", "receiver"),
     "still": ("still",),
 }
-PEOPLE = {("event", "to"), ("dispatch", "to"), ("customer_return", "from")}  # persons and customers, no vessels
+# Persons and customers, no vessels.
+PEOPLE = {("event", "to"), ("dispatch", "to"), ("send", "to"), ("customer_return", "from")}
 
 
 def unknown_tags(walk: dict, record: dict, add) -> None:

@@ -89,8 +89,26 @@ def dispatch_lines(said: dict) -> list[dict]:
     return line(stock(said["lot"]), f"gone/{said['way']}", scaled(said["per_bottle"], said["count"]))
 
 
+def send_lines(said: dict) -> list[dict]:
+    return line(vessel(said["vessel"]), f"gone/{said['way']}", at_least_nothing(taken(said)))
+
+
+def macerate_out_lines(said: dict) -> list[dict]:
+    """What the plants took along, by a gauge of what is left; more than before is nothing that plants can give."""
+    over = less(gauge_sums(said["gauge"], said["book"]), said["book"])
+    return difference(vessel(said["vessel"]), over, "plants" if (over["ethanol_mg"] or over["liquid_mg"]) < 0 else None)
+
+
 def customer_return_lines(said: dict) -> list[dict]:
-    return line("gone/returned", stock(said["lot"]), scaled(said["per_bottle"], said["count"]))
+    """What the document says comes back; bottles that are short or over stand on the account of the road."""
+    place, each, count = stock(said["lot"]), said["per_bottle"], int(said["count"])
+    told = int(said.get("document_count") or count)
+    short, over = scaled(each, max(told - count, 0)), scaled(each, max(count - told, 0))
+    return [
+        *line("gone/returned", place, scaled(each, told)),
+        *line(place, "lost/transit", short),
+        *line("found/transit", place, over),
+    ]
 
 
 def stocktake_lines(said: dict) -> list[dict]:
@@ -116,6 +134,8 @@ STEP_LINES = {
     "flavour": flavour_lines,
     "bottling": bottling_lines,
     "dispatch": dispatch_lines,
+    "send": send_lines,
+    "macerate_out": macerate_out_lines,
     "customer_return": customer_return_lines,
     "stocktake": stocktake_lines,
     "destroy": destroy_lines,

@@ -4,6 +4,7 @@ Each sort has a chooser, which takes what is done out of the walk and says by wh
 later, and a worker that puts it back as it was: nothing has touched it since, or it would have been brought back.
 """
 
+from server.book.cellar import came_to
 from server.book.gauges import is_nothing
 from server.book.materials import has_told
 from server.book.periods import month_of
@@ -225,7 +226,7 @@ def received(kept: dict, whole: dict, cut: int, names: set):
         is_open = one["due_at"] is not None and not (report and report["answered"])
         if is_open or key in names:
             continue
-        row = {"id": key, "at": one["at"], "kind": "transit", "place": f"vessel/{one['vessel']}"}
+        row = {"id": key, "at": one["at"], "kind": "transit", "place": came_to(one)}
         state["differences"]["each"].append({**row, "off_mg": one["transit_mg"], "pm_mg": one["pm_mg"]})
         yield thing("received", key, [key], {"received": state["received"].pop(key)})
 

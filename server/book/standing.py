@@ -40,7 +40,7 @@ def state(walk: dict, record: dict, said: dict, moved: list) -> None:
     place = place_of(said["place"])
     if said["state"] == "released":
         released(walk, record, place)
-        walk["found"].pop(walk["fell_back"].pop(place, None), None)
+        made_good(walk, place)
     keep_state(walk, record, place, said["state"], said)
 
 
@@ -48,23 +48,33 @@ def state(walk: dict, record: dict, said: dict, moved: list) -> None:
 # and bottles that come back are those that were released.
 COMES = ("vessel/", "still/", "made/", "bought/", "found/opening")
 
+AGAIN = {
+    "released": "Have it analysed as it is now, and release it again; or answer why it need not be.",
+    "denatured": "Denature it again before it leaves as such.",
+}
+
 
 def mixed(walk: dict, record: dict, moved: list) -> None:
-    """A released place that is topped up or blended with something not released is in quarantine again."""
+    """A released or denatured place into which something else comes is in quarantine again."""
     for line in moved:
         place, source = line["to"], line["from"]
-        if line["liquid_mg"] <= 0 or not source.startswith(COMES) or state_of(walk, place) != "released":
+        word = state_of(walk, place)
+        if line["liquid_mg"] <= 0 or not source.startswith(COMES) or word not in AGAIN:
             continue
-        if state_of(walk, source) == "released":
+        if state_of(walk, source) == word:
             continue
         entry, name = record["entry"], name_of(place)
         came = source.split("/", 1)[1] if source.startswith(("vessel/", "still/")) else "outside"
-        reason = f"{serials(entry)} put something from {came} into it that is not released"
+        reason = f"{serials(entry)} put something from {came} into it that is not {word}"
         keep_state(walk, record, place, "quarantine", {"reason": reason})
-        do = "Have it analysed as it is now, and release it again; or answer why it need not be."
         key = f"fell_back/{entry['id']}/{place}"
         walk["fell_back"][place] = key
-        add(walk, key, "note", f"{name} was released and is in quarantine again: {reason}.", do, [entry["id"]])
+        add(walk, key, "note", f"{name} was {word} and is in quarantine again: {reason}.", AGAIN[word], [entry["id"]])
+
+
+def made_good(walk: dict, place: str) -> None:
+    """Released or denatured anew: what was mixed into it is no longer a finding."""
+    walk["found"].pop(walk["fell_back"].pop(place, None), None)
 
 
 def keep_state(walk: dict, record: dict, place: str, word: str, said: dict) -> None:
@@ -99,18 +109,24 @@ def results_for(walk: dict, place: str) -> dict:
     return {what: value for one in rows for what, value in one["results"].items()}
 
 
+def lacking(walk: dict, place: str) -> tuple[list, list, str]:
+    """What a release lacks: residues without a result, residues over their limit; and the market that asks."""
+    market, name = market_of(walk["state"])
+    limits, results = limits_of(market), results_for(walk, place)
+    missing = [what for what in limits if what not in results]
+    over = [what for what, limit in limits.items() if what in results and results[what] > limit["value"]]
+    return missing, over, name
+
+
 def released(walk: dict, record: dict, place: str) -> None:
     """What the market asks for before a release: every residue measured, none over its limit."""
-    market, name = market_of(walk["state"])
-    limits, results, entry_id = limits_of(market), results_for(walk, place), record["entry"]["id"]
     if place.startswith("lot/"):
         return
-    missing = [what for what in limits if what not in results]
+    (missing, over, name), entry_id = lacking(walk, place), record["entry"]["id"]
     if missing:
         say = f"{name_of(place)} was released without a laboratory result for {', '.join(missing)} ({name})."
         do = "Hold it until the laboratory has answered; enter the result."
         add(walk, f"released_unproven/{entry_id}", "stop", say, do, [entry_id])
-    over = [what for what, limit in limits.items() if what in results and results[what] > limit["value"]]
     if over:
         say = f"{name_of(place)} was released with {', '.join(over)} over the limit ({name})."
         add(
@@ -161,6 +177,7 @@ def keep_account(walk: dict, record: dict, place: str, account: str | None, stat
 def denature(walk: dict, record: dict, said: dict, moved: list) -> None:
     """It moves nothing: the same liquid stands in the waste account and is no longer spirit for drinking."""
     place = f"vessel/{said['vessel']}"
+    made_good(walk, place)
     keep_state(walk, record, place, "denatured", said)
     keep_account(walk, record, place, "waste", "exempt")
 
@@ -172,8 +189,10 @@ def account_of(state: dict, place: str) -> str | None:
 
 
 def bottling(walk: dict, record: dict, said: dict, moved: list) -> None:
-    """Bottled before the tank was released."""
+    """Bottled before the tank was released; a lot is released with its tank, each time it is filled from one."""
     word, entry_id = state_of(walk, f"vessel/{said['vessel']}"), record["entry"]["id"]
+    lot = walk["state"]["stock"][said["lot"]]
+    lot["released"] = word == "released" and (lot["released"] or not lot["bottlings"])
     if word in ("held", "quarantine", "denatured"):
         say = f"Lot {said['lot']} was bottled from {said['vessel']}, which is {words_of(word)}."
         add(
@@ -193,11 +212,32 @@ def words_of(word: str) -> str:
     return "in quarantine" if word == "quarantine" else word
 
 
+NO_SALE = ("sample", "destroyed", "returned")  # ways out that need no release
+
+
 def dispatch(walk: dict, record: dict, said: dict, moved: list) -> None:
     word, entry_id = state_of(walk, f"stock/{said['lot']}"), record["entry"]["id"]
-    if word in ("held", "quarantine") and said["way"] not in ("sample", "destroyed", "returned"):
+    if said["way"] in NO_SALE:
+        return
+    lot = walk["state"]["stock"].get(said["lot"])
+    if word is None and lot and lot["bottlings"] and not lot["released"]:
+        say, do = f"Lot {said['lot']} was sent out and never released.", "Release it, or call it back."
+        add(walk, f"sent_unreleased/{said['lot']}", "look", say, do, [entry_id])
+    if word in ("held", "quarantine"):
         say = f"Lot {said['lot']} was sent out while it is {words_of(word)}."
         add(walk, f"sent_held/{entry_id}", "stop", say, "Call it back; answer with what was done.", [entry_id])
+
+
+def send(walk: dict, record: dict, said: dict, moved: list) -> None:
+    """Held spirit goes nowhere but back; and only what was denatured leaves as denatured."""
+    word, entry_id = state_of(walk, f"vessel/{said['vessel']}"), record["entry"]["id"]
+    if word in ("held", "quarantine") and said["way"] != "returned":
+        say = f"{said['vessel']} was sent out while it is {words_of(word)}."
+        add(walk, f"sent_held/{entry_id}", "stop", say, "Call it back; answer with what was done.", [entry_id])
+    if said["way"] == "denatured" and word != "denatured":
+        say = f"What left {said['vessel']} as denatured was not denatured in this book."
+        do = "Enter the denaturing, or correct the way out."
+        add(walk, f"sent_undenatured/{entry_id}", "look", say, do, [entry_id])
 
 
 def finish(walk: dict) -> None:
@@ -223,4 +263,5 @@ FOLLOW = {
     "denature": denature,
     "bottling": bottling,
     "dispatch": dispatch,
+    "send": send,
 }

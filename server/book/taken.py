@@ -1,15 +1,15 @@
 """The sums that an entry took from the book when it was written. static/book/taken.js is the twin."""
 
+OF_VESSEL = ("settle", "loss", "sample", "bottling", "send", "macerate_out")
+
 
 def taken_sums(kind: str, said: dict) -> list[tuple[str, dict]]:
     """The sums that an entry took from the book, and of which place."""
-    if kind in ("settle", "loss", "sample"):
+    if kind in OF_VESSEL:
         return [(f"vessel/{said['vessel']}", said["book"])]
     if kind == "transfer":
         side = said["to"] if said["by"] == "receiver" else said["from"]
         return [(f"vessel/{side}", said["book"])]
-    if kind == "bottling":
-        return [(f"vessel/{said['vessel']}", said["book"])]
     if kind == "filter":
         return [(f"vessel/{said['from']}", said["book_from"]), (f"vessel/{said['to']}", said["book_to"])]
     if kind == "destroy":

@@ -13,6 +13,7 @@ from server.book.account import account_of, books_of
 from server.book.bottle_checks import labelled_lpa, market_of
 from server.book.ledger import ledger
 from server.book.periods import month_after, month_of
+from server.book.shapes import is_readable
 from server.reckon import ReckonError, view
 from server.reckon.liquid import lpa_l
 
@@ -160,8 +161,22 @@ def sending_rows(book: Book) -> Iterable[tuple]:
         for row in one["dispatched"]:
             litres = row["count"] * one["size_ml"] / 1000.0
             label = one["label_abv_pct"]
-            yield (row["id"], tag, time_of(row["at"]), row["way"], row["to"], row["ref"], row["count"], litres,
+            yield (row["id"], tag, None, time_of(row["at"]), row["way"], row["to"], row["ref"], row["count"], litres,
                    None if label is None else labelled_lpa(litres, label, market))  # fmt: skip
+    yield from bulk_rows(book)
+
+
+def bulk_rows(book: Book) -> Iterable[tuple]:
+    """Spirit that left in bulk: by its gauge, without bottles."""
+    for record in in_order(book):
+        entry = record["entry"]
+        if entry.get("kind") != "send" or not record["live"] or not is_readable(entry):
+            continue
+        said = entry["said"]
+        for line in entry["lines"]:
+            litres = view(line["ethanol_mg"], line["liquid_mg"], line["extract_mg"])["volume_20c_l"]
+            yield (entry["id"], None, said["vessel"], time_of(record["at"]), said["way"], said["to"], said.get("ref"),
+                   None, litres, lpa(line["ethanol_mg"]))  # fmt: skip
 
 
 def finding_rows(book: Book) -> Iterable[tuple]:
@@ -249,11 +264,13 @@ TABLES = {
         ("filled", "bottles", "filled"), ("sent", "bottles", "sent out"), ("came_back", "bottles", "came back"),
         ("rejected", "bottles", "rejected"), ("broken", "bottles", "broken"),
         ("in_stock", "bottles", "left by the book")), stock_rows),
-    "sendings": Table("Bottles that were sent out.", (
-        ENTRY, ("lot", "", "the bottled lot"), HAPPENED, ("way", "", "duty paid, suspense, export ..."),
+    "sendings": Table("Bottles that were sent out, and spirit in bulk.", (
+        ENTRY, ("lot", "", "the bottled lot"), ("vessel", "", "where spirit in bulk came from"), HAPPENED,
+        ("way", "", "duty paid, suspense, export ..."),
         ("sent_to", "", "to whom"), ("reference", "", "its paper"), ("bottles", "bottles", "how many"),
-        ("volume_l", "L", "by the size of the bottle"),
-        ("label_pure_alcohol_l", "L at 20 °C", "by size and label strength")), sending_rows),
+        ("volume_l", "L", "by the size of the bottle; in bulk by the gauge, at 20 °C"),
+        ("label_pure_alcohol_l", "L at 20 °C", "by size and label strength; in bulk by the gauge")),
+        sending_rows),
     "findings": Table("What is odd in the book, and how it was answered.", (
         ("finding", "", "its key"), ("severity", "", "stop, look or note"), ("says", "", "what it is"),
         ("to_do", "", "what to do"), ("entries", "", "the entries concerned"),

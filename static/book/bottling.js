@@ -34,6 +34,7 @@ const newLot = ({ lot, product, size_ml, vessel }) => ({
   checks: [],
   bottlings: [],
   filled_since: null,
+  released: false,
 });
 
 /** Make the lots before their entries are followed: a wrong clock may put a dispatch before the bottling. */

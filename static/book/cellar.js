@@ -3,9 +3,9 @@
 import { ReckonError } from '../reckon/reckon.js';
 import { alcoholOf, bareAlcohol } from './figures.js';
 import { add } from './findings.js';
-import { gaugeSums, less } from './gauges.js';
+import { NOTHING, gaugeSums, less } from './gauges.js';
 import { msOf } from './order.js';
-import { emptyOf, gaugeSquare, here, raiseBy, rootMg, shareOf } from './plusMinus.js';
+import { emptyOf, gaugeSquare, here, raiseBy, rootMg, settled, shareOf, taken } from './plusMinus.js';
 import { gauged, nameContents } from './setup.js';
 
 export const nothing = () => ({ received: Object.create(null) });
@@ -88,6 +88,55 @@ function flavour(walk, record, said) {
 
 const sweeten = (walk, record, said) => nameContents(walk, said.vessel, 'other');
 
+/** The vessel is as sure as its gauge; more in it than before the plants came out wants to be looked at. */
+function macerateOut(walk, record, said, moved) {
+  const [place, { id }] = [`vessel/${said.vessel}`, record.entry];
+  const before = emptyOf(walk, place);
+  settled(walk, said);
+  gauged(walk, record, said.vessel);
+  nameContents(walk, said.vessel, null);
+  const over = moved.find(({ to }) => to === place)?.ethanol_mg ?? 0;
+  if (over * over <= walk.pm2[place] + before) return;
+  const say = `${said.vessel} gauged ${alcoholOf(over, walk.units)} more without its plants than with.`;
+  add(walk, `plants_over/${id}`, 'look', say, 'Gauge it again; look for a wrong gauge before they went in.', [id]);
+}
+
+function send(walk, record, said, moved) {
+  nameContents(walk, said.vessel, null);
+  taken(walk, said, `vessel/${said.vessel}`, `gone/${said.way}`, moved[0]);
+}
+
+/** Bottles come back as spirit comes in: what the road kept, and when the report is due. */
+function customerReturn(walk, record, said) {
+  const { id } = record.entry;
+  const { lot, count, per_bottle: each, report_due: due = null } = said;
+  const told = said.document_count || count;
+  if (due || told !== count) {
+    const [document, own] = [told, count].map((many) => bottlesSums(each, many));
+    walk.state.received[id] = {
+      id,
+      at: record.at,
+      lot,
+      consignor: said.from,
+      movement_ref: said.ref || `lot ${lot}`,
+      document,
+      own,
+      transit_mg: less(own, document).ethanol_mg,
+      pm_mg: 0,
+      due_at: lastOfDay(due),
+    };
+  }
+  if (told === count) return;
+  const say = `${count} of ${told} bottles of lot ${lot} came back from ${said.from}.`;
+  const todo = 'Count them again, look at the seals, and report the difference with the receipt.';
+  add(walk, `transit/${id}`, 'look', say, todo, [id]);
+}
+
+/** The place of a consignment: a vessel, or a bottled lot of which some came back. */
+export const cameTo = ({ vessel, lot }) => (vessel === undefined ? `stock/${lot}` : `vessel/${vessel}`);
+
+const bottlesSums = (each, many) => Object.fromEntries(Object.keys(NOTHING).map((name) => [name, each[name] * many]));
+
 /** Reports of receipt that are late; the answer of the finding says that it was sent. */
 export function finish(walk, now) {
   for (const one of Object.values(walk.state.received)) {
@@ -97,4 +146,12 @@ export function finish(walk, now) {
   }
 }
 
-export const FOLLOW = { spirit_in: spiritIn, filter: filtered, flavour, sweeten };
+export const FOLLOW = {
+  spirit_in: spiritIn,
+  filter: filtered,
+  flavour,
+  sweeten,
+  macerate_out: macerateOut,
+  send,
+  customer_return: customerReturn,
+};

@@ -2,6 +2,7 @@
 // server/book/differences.py. What was found counts up, what was lost counts down, in mg of ethanol. Each has its own
 // plus-minus; together they are as sure as the root of the sum of their squares. Bottles have no tolerance.
 
+import { cameTo } from './cellar.js';
 import { alcoholOf, bareAlcohol } from './figures.js';
 import { add } from './findings.js';
 import { compare } from './order.js';
@@ -54,7 +55,7 @@ export function finish(walk) {
       keep(walk, ended_at, difference.id, 'run', `still/${still}`, difference.ethanol_mg, difference.pm_mg);
   }
   for (const one of Object.values(received))
-    keep(walk, one.at, one.id, 'transit', `vessel/${one.vessel}`, one.transit_mg, one.pm_mg);
+    keep(walk, one.at, one.id, 'transit', cameTo(one), one.transit_mg, one.pm_mg);
   differences.each.sort((a, b) => a.at - b.at || compare(a.id, b.id));
   for (const one of differences.each) one.month = monthOf(one.at, site);
   // An opening knows its own month and those after; what is left of an earlier one would be a part of it only.

@@ -5,6 +5,7 @@ import { reckoned } from './cellar.js';
 import { massWords, oneDecimal, unitsOf } from './figures.js';
 import { STEP_LINES } from './linesSteps.js';
 import { AMOUNTS, rowsOf } from './materials.js';
+import { NO_SALE, lacking, nameOfPlace, placeOf, wordsOf } from './standing.js';
 
 const MOST_LINE_LOSS = 0.03; // of the alcohol in the tank: common practice, no source
 
@@ -14,7 +15,33 @@ export function stockDoubts(kind, said, state) {
   );
   if (kind === 'dispatch') found.push(...tooMany(said.lot, said.count, 'count', state));
   if (kind === 'destroy') found.push(...tooMany(said.place.stock, said.place.count, 'place.count', state));
-  return kind === 'bottling' ? [...found, ...bottlingDoubts(said, state)] : found;
+  if (kind === 'bottling') found.push(...bottlingDoubts(said, state));
+  if (['bottling', 'send', 'dispatch'].includes(kind)) found.push(...standingDoubts(kind, said, state));
+  return [...found, ...releaseDoubts(kind, said, state)];
+}
+
+/** What is held, or was never released, on its way into bottles or out of the house. */
+function standingDoubts(kind, said, state) {
+  const field = kind === 'dispatch' ? 'lot' : 'vessel';
+  const place = `${kind === 'dispatch' ? 'stock' : 'vessel'}/${said[field]}`;
+  const word = state.states[place]?.state;
+  if (NO_SALE.includes(said.way) || (said.way === 'denatured' && word === 'denatured')) return [];
+  if (['held', 'quarantine', 'denatured'].includes(word))
+    return [{ field, say: `${nameOfPlace(place)} is ${wordsOf(word)}: sure?` }];
+  const lot = kind === 'dispatch' ? state.stock[said.lot] : null;
+  if (kind === 'send' || word === 'released' || lot?.released) return [];
+  return [{ field, say: `${nameOfPlace(place)} was never released: sure?` }];
+}
+
+/** A release for which the market asks more than the laboratory has answered. */
+function releaseDoubts(kind, said, state) {
+  if (kind !== 'state' || said.state !== 'released' || (said.place.lot ?? null) !== null) return [];
+  const { missing, over, name } = lacking({ state }, placeOf(said.place));
+  const asked = [
+    [`No result for ${missing.join(', ')}`, missing],
+    [`Over the limit: ${over.join(', ')}`, over],
+  ];
+  return asked.filter(([, what]) => what.length).map(([say]) => ({ field: 'state', say: `${say} (${name}): sure?` }));
 }
 
 function beyond(state, row, amounts, field) {

@@ -276,7 +276,7 @@ function resting(walk, add) {
   }
 }
 
-const PEOPLE = ['event to', 'dispatch to', 'customer_return from']; // persons and customers, no vessels
+const PEOPLE = ['event to', 'dispatch to', 'send to', 'customer_return from']; // persons and customers, no vessels
 const TAGGED = [
   ['vessel', ['vessel', 'from', 'to', 'receiver']],
   ['still', ['still']],

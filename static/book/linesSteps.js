@@ -84,7 +84,23 @@ function bottling(said) {
 
 const dispatch = (said) => line(stock(said.lot), `gone/${said.way}`, scaled(said.per_bottle, said.count));
 
-const customerReturn = (said) => line('gone/returned', stock(said.lot), scaled(said.per_bottle, said.count));
+const send = (said) => line(vessel(said.vessel), `gone/${said.way}`, atLeastNothing(taken(said)));
+
+/** What the plants took along, by a gauge of what is left; more than before is nothing that plants can give. */
+function macerateOut(said) {
+  const over = less(gaugeSums(said.gauge, said.book), said.book);
+  return difference(vessel(said.vessel), over, (over.ethanol_mg || over.liquid_mg) < 0 ? 'plants' : null);
+}
+
+/** What the document says comes back; bottles that are short or over stand on the account of the road. */
+function customerReturn({ lot, per_bottle: each, count, document_count }) {
+  const [place, told] = [stock(lot), document_count || count];
+  return [
+    ...line('gone/returned', place, scaled(each, told)),
+    ...line(place, 'lost/transit', scaled(each, Math.max(told - count, 0))),
+    ...line('found/transit', place, scaled(each, Math.max(count - told, 0))),
+  ];
+}
 
 /** Bottles have no tolerance: every one short or over is booked. */
 function stocktake(said) {
@@ -108,6 +124,8 @@ export const STEP_LINES = {
   flavour,
   bottling,
   dispatch,
+  send,
+  macerate_out: macerateOut,
   customer_return: customerReturn,
   stocktake,
   destroy,

@@ -162,7 +162,7 @@ function wash(walk, said, moved) {
   }
 }
 
-function settle(walk, said) {
+export function settled(walk, said) {
   const place = vessel(said.vessel);
   walk.pm2[place] = gaugeSquare(said.gauge, here(walk, place), shareOf(walk, place, said.book));
 }
@@ -259,4 +259,16 @@ function end(walk, said, moved) {
   raiseBy(walk, place, heel);
 }
 
-const SPREAD = { opening, wash, settle, transfer, loss, sample, charge, cut, fill_gauge: fillGauge, drain, end };
+const SPREAD = {
+  opening,
+  wash,
+  settle: settled,
+  transfer,
+  loss,
+  sample,
+  charge,
+  cut,
+  fill_gauge: fillGauge,
+  drain,
+  end,
+};

@@ -39,8 +39,7 @@ function state(walk, record, said) {
   const place = placeOf(said.place);
   if (said.state === 'released') {
     released(walk, record, place);
-    walk.found.delete(walk.fell_back.get(place));
-    walk.fell_back.delete(place);
+    madeGood(walk, place);
   }
   keepState(walk, record, place, said.state, said);
 }
@@ -49,22 +48,33 @@ function state(walk, record, said) {
 // and bottles that come back are those that were released.
 const COMES = ['vessel/', 'still/', 'made/', 'bought/', 'found/opening'];
 
-/** A released place that is topped up or blended with something not released is in quarantine again. */
+const AGAIN = {
+  released: 'Have it analysed as it is now, and release it again; or answer why it need not be.',
+  denatured: 'Denature it again before it leaves as such.',
+};
+
+/** A released or denatured place into which something else comes is in quarantine again. */
 export function mixed(walk, record, moved) {
   const { entry } = record;
   for (const { from, to: place, liquid_mg: liquid } of moved) {
-    if (liquid <= 0 || !COMES.some((start) => from.startsWith(start)) || stateOf(walk, place) !== 'released') continue;
-    if (stateOf(walk, from) === 'released') continue;
+    const word = stateOf(walk, place);
+    if (liquid <= 0 || !COMES.some((start) => from.startsWith(start)) || !Object.hasOwn(AGAIN, word)) continue;
+    if (stateOf(walk, from) === word) continue;
     const came = from.startsWith('vessel/') || from.startsWith('still/') ? tagOf(from) : 'outside';
-    const reason = `${serials(entry)} put something from ${came} into it that is not released`;
+    const reason = `${serials(entry)} put something from ${came} into it that is not ${word}`;
     keepState(walk, record, place, 'quarantine', { reason });
     const key = `fell_back/${entry.id}/${place}`;
     walk.fell_back.set(place, key);
-    const todo = 'Have it analysed as it is now, and release it again; or answer why it need not be.';
-    add(walk, key, 'note', `${nameOfPlace(place)} was released and is in quarantine again: ${reason}.`, todo, [
+    add(walk, key, 'note', `${nameOfPlace(place)} was ${word} and is in quarantine again: ${reason}.`, AGAIN[word], [
       entry.id,
     ]);
   }
+}
+
+/** Released or denatured anew: what was mixed into it is no longer a finding. */
+function madeGood(walk, place) {
+  walk.found.delete(walk.fell_back.get(place));
+  walk.fell_back.delete(place);
 }
 
 function keepState(walk, { entry, at }, place, word, { reason = null, signed = null }) {
@@ -93,20 +103,26 @@ export function resultsFor(walk, place) {
   return Object.assign(Object.create(null), ...rows.map((one) => one.results));
 }
 
+/** What a release lacks: residues without a result, residues over their limit; and the market that asks. */
+export function lacking(walk, place) {
+  const [market, name] = marketOf(walk.state);
+  const [limits, results] = [[...limitsOf(market)], resultsFor(walk, place)];
+  const missing = limits.map(([what]) => what).filter((what) => !(what in results));
+  const over = limits.filter(([what, limit]) => what in results && results[what] > limit.value).map(([what]) => what);
+  return { missing, over, name };
+}
+
 /** What the market asks for before a release: every residue measured, none over its limit. */
 function released(walk, record, place) {
   if (place.startsWith('lot/')) return;
-  const [market, name] = marketOf(walk.state);
-  const [limits, results] = [[...limitsOf(market)], resultsFor(walk, place)];
+  const { missing, over, name } = lacking(walk, place);
   const { id } = record.entry;
-  const missing = limits.map(([what]) => what).filter((what) => !(what in results));
   if (missing.length) {
     const say = `${nameOfPlace(place)} was released without a laboratory result for ${missing.join(', ')} (${name}).`;
     add(walk, `released_unproven/${id}`, 'stop', say, 'Hold it until the laboratory has answered; enter the result.', [
       id,
     ]);
   }
-  const over = limits.filter(([what, limit]) => what in results && results[what] > limit.value).map(([what]) => what);
   if (!over.length) return;
   const say = `${nameOfPlace(place)} was released with ${over.join(', ')} over the limit (${name}).`;
   add(walk, `released_over/${id}`, 'stop', say, 'Hold it again; rectify it or sell it otherwise.', [id]);
@@ -152,6 +168,7 @@ function keepAccount(walk, { entry, at }, place, account, status) {
 /** It moves nothing: the same liquid stands in the waste account and is no longer spirit for drinking. */
 function denature(walk, record, said) {
   const place = `vessel/${said.vessel}`;
+  madeGood(walk, place);
   keepState(walk, record, place, 'denatured', said);
   keepAccount(walk, record, place, 'waste', 'exempt');
 }
@@ -160,9 +177,11 @@ export function accountOf(state, place) {
   return state.accounts[place]?.account || state.vessels[tagOf(place)]?.account || null;
 }
 
-/** Bottled before the tank was released. */
+/** Bottled before the tank was released; a lot is released with its tank, each time it is filled from one. */
 function bottling(walk, record, said) {
   const word = stateOf(walk, `vessel/${said.vessel}`);
+  const lot = walk.state.stock[said.lot];
+  lot.released = word === 'released' && (lot.released || !lot.bottlings.length);
   const { id } = record.entry;
   const from = `Lot ${said.lot} was bottled from ${said.vessel}`;
   if (['held', 'quarantine', 'denatured'].includes(word)) {
@@ -177,11 +196,32 @@ function bottling(walk, record, said) {
 
 export const wordsOf = (word) => (word === 'quarantine' ? 'in quarantine' : word);
 
+export const NO_SALE = ['sample', 'destroyed', 'returned']; // ways out that need no release
+
 function dispatch(walk, record, said) {
   const word = stateOf(walk, `stock/${said.lot}`);
-  if (!['held', 'quarantine'].includes(word) || ['sample', 'destroyed', 'returned'].includes(said.way)) return;
+  if (NO_SALE.includes(said.way)) return;
+  const lot = walk.state.stock[said.lot];
+  if (word === null && lot?.bottlings.length && !lot.released) {
+    const say = `Lot ${said.lot} was sent out and never released.`;
+    add(walk, `sent_unreleased/${said.lot}`, 'look', say, 'Release it, or call it back.', [record.entry.id]);
+  }
+  if (!['held', 'quarantine'].includes(word)) return;
   const say = `Lot ${said.lot} was sent out while it is ${wordsOf(word)}.`;
   add(walk, `sent_held/${record.entry.id}`, 'stop', say, 'Call it back; answer with what was done.', [record.entry.id]);
+}
+
+/** Held spirit goes nowhere but back; and only what was denatured leaves as denatured. */
+function send(walk, record, { vessel, way }) {
+  const [word, { id }] = [stateOf(walk, `vessel/${vessel}`), record.entry];
+  if (['held', 'quarantine'].includes(word) && way !== 'returned') {
+    const say = `${vessel} was sent out while it is ${wordsOf(word)}.`;
+    add(walk, `sent_held/${id}`, 'stop', say, 'Call it back; answer with what was done.', [id]);
+  }
+  if (way === 'denatured' && word !== 'denatured') {
+    const say = `What left ${vessel} as denatured was not denatured in this book.`;
+    add(walk, `sent_undenatured/${id}`, 'look', say, 'Enter the denaturing, or correct the way out.', [id]);
+  }
 }
 
 /** States that are about what is gone are dropped; every vessel and bottled lot gets its account and duty. */
@@ -197,4 +237,4 @@ function fillAccount({ state: { accounts } }, place, account) {
   accounts[place].account ||= account;
 }
 
-export const FOLLOW = { state, lab, duty, denature, bottling, dispatch };
+export const FOLLOW = { state, lab, duty, denature, bottling, dispatch, send };

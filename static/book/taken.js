@@ -7,6 +7,8 @@ export function takenSums(kind, said) {
     case 'loss':
     case 'sample':
     case 'bottling':
+    case 'send':
+    case 'macerate_out':
       return [[`vessel/${said.vessel}`, said.book]];
     case 'transfer':
       return [[`vessel/${said.by === 'receiver' ? said.to : said.from}`, said.book]];

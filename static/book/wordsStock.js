@@ -12,6 +12,7 @@ const WAYS = {
   sample: 'as samples',
   destroyed: 'to be destroyed',
   returned: 'back to the sender',
+  denatured: 'denatured',
 };
 
 const only = (to) => (line) => line.to === to;
@@ -67,11 +68,35 @@ function dispatch({ said, lpa, moved, plain, strong }) {
   ];
 }
 
+function send({ said, lpa, moved, gauge, plain, strong }) {
+  const what =
+    said.by === 'all'
+      ? `all of ${said.vessel}`
+      : `part of ${said.vessel}, ${gauge(said.gauge)}${said.by === 'left' ? ' left' : ''},`;
+  const whom = ` to ${said.to}${said.ref ? ` on ${said.ref}` : ''}, ${WAYS[said.way]}: `;
+  return [
+    plain(`sent out ${what}${whom}`),
+    strong(lpa(moved().ethanol_mg)),
+    plain(said.seals ? `, seals ${said.seals}` : ''),
+  ];
+}
+
+function macerateOut({ said, lpa, moved, gauge, format, plain, strong }) {
+  const wet = said.wet ? `, ${format.typedText(said.wet)} when drained,` : '';
+  const what = `took the plants${wet} out of ${said.vessel}, ${gauge(said.gauge)} left: `;
+  const [kept, over] = [moved(only('lost/plants')).ethanol_mg, moved(only(`vessel/${said.vessel}`)).ethanol_mg];
+  return [plain(what), strong(over ? `${lpa(over)} over the book` : `${lpa(kept)} stayed in them`)];
+}
+
 function customerReturn({ said, lpa, moved, plain, strong }) {
+  const { lot, count, document_count: told = count } = said;
   return [
     plain('took back '),
-    strong(bottles(said.count)),
-    plain(` of lot ${said.lot} from ${said.from}, ${lpa(moved().ethanol_mg)}: “${said.why}”`),
+    strong(bottles(count)),
+    plain(told === count ? '' : ` (${told} by the document)`),
+    plain(
+      ` of lot ${lot} from ${said.from}, ${lpa(moved(({ to }) => to === `stock/${lot}`).ethanol_mg - moved(only('lost/transit')).ethanol_mg)}: “${said.why}”`,
+    ),
   ];
 }
 
@@ -158,6 +183,8 @@ export const STOCK_WORDS = {
   flavour,
   bottling,
   dispatch,
+  send,
+  macerate_out: macerateOut,
   customer_return: customerReturn,
   stocktake,
   destroy,

@@ -119,10 +119,10 @@ function Duty({ state, account: { from, until }, site }) {
   return html`<section class="part"><h2>Duty, estimated: ${told || 'no rate is set'}</h2>
     <div class="rows">${rows.map(
       (row) => html`<a class="line account-entry" key=${row.id} href=${`#/entry/${row.id}`}>
-      <span><span class="note">${dayText(row.at, site)}</span> ${row.count} bottles of ${row.lot} at ${labelWords(row.abv_pct, marketOf(state)[0])}, ${alcoholText(row.lpa, site, 2)}</span>
+      <span><span class="note">${dayText(row.at, site)}</span> ${row.lot ? `${row.count} bottles of ${row.lot}` : `in bulk from ${row.vessel}`} at ${labelWords(row.abv_pct, marketOf(state)[0])}, ${alcoholText(row.lpa, site, 2)}</span>
       <b>${row.rate ? `${numberText(row.duty, 2)} ${row.rate.currency}` : 'no rate'}</b></a>`,
     )}</div>
-    <p class="note">${alcoholText(lpa, site, 2)} sent out duty paid, by label strength${site.market === 'GB' ? ', cut to one decimal as the market asks' : ''}. An estimate from the
+    <p class="note">${alcoholText(lpa, site, 2)} sent out duty paid, by label strength, in bulk by gauge${site.market === 'GB' ? ', cut to one decimal as the market asks' : ''}. An estimate from the
       house’s own rate and not a return; relief, reduced rates and due dates are for the office and its adviser.</p>
     <a class="link screen-only" href="#/write/duty_rate"><${Icon} name="plus"/>${without ? 'Set a rate of duty' : 'Another rate of duty'}<${Icon} name="on"/></a></section>`;
 }

@@ -8,7 +8,7 @@ export const GROUPS = [
   ['all', 'All kinds', null],
   ['reading', 'Readings', ['reading']],
   ['run', 'Runs and cuts', ['charge', 'start', 'event', 'cut', 'fill_gauge', 'drain', 'fraction', 'end']],
-  ['vessel', 'Vessels', ['opening', 'wash', 'gauge', 'settle', 'transfer', 'water', 'loss', 'sample']],
+  ['vessel', 'Vessels', ['opening', 'wash', 'gauge', 'settle', 'transfer', 'water', 'loss', 'sample', 'send']],
   ['tick', 'Checks', ['tick']],
   ['mend', 'Corrections', null],
   ['setup', 'Set-up', ['site', 'person', 'vessel', 'still']],

@@ -116,6 +116,8 @@ const LABELS = {
   net: 'Net weight',
   ref: 'Document',
   way: 'Way out',
+  document_count: 'By the document',
+  wet: 'Plants, drained',
   counted: 'Counted',
   book_count: 'Book then, pieces',
   per_bottle: 'In a bottle',

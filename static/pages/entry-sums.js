@@ -20,6 +20,8 @@ const TAKEN = {
   settle: ofVessel,
   loss: ofVessel,
   sample: ofVessel,
+  send: ofVessel,
+  macerate_out: ofVessel,
   transfer(said) {
     const place = vessel(said.by === 'receiver' ? said.to : said.from);
     return [
@@ -94,6 +96,7 @@ export function withBook(kind, said, state, at) {
     said,
   );
   if (kind === 'spirit_in') return withDue(taken, state, at);
+  if (kind === 'customer_return' && said.ref) return withBottle(kind, withDue(taken, state, at), state, false);
   if (kind === 'count_lot')
     return state.lots[said.lot] ? { ...taken, book_left: leftBefore(state, state.lots[said.lot], at) } : taken;
   const counted =

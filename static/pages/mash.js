@@ -10,7 +10,7 @@ import { phaseWords } from './mash-data.js';
 import { coolingRows, fermentRows, madeRows, mashingRows } from './mash-rows.js';
 import { Strike, mashKnown } from './mash-strike.js';
 import { fromPath } from './trace-data.js';
-import { RoomCaution } from './vessel-wash.js';
+import { RoomCaution } from './job-cautions.js';
 import { sortWord } from './write-refs.js';
 import { writePath } from './write-ways.js';
 

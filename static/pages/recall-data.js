@@ -79,7 +79,8 @@ export function consignmentsOf({ found, entries }) {
     .filter(({ to, status }) => to.startsWith('gone/') && status !== 'not')
     .map((row) => {
       const said = entries[row.entry]?.entry.said ?? {};
-      const bottles = typeof said.count === 'number' ? Math.sign(row.liquid_mg || 1) * said.count : null;
+      const count = said.document_count ?? said.count;
+      const bottles = typeof count === 'number' ? Math.sign(row.liquid_mg || 1) * count : null;
       return { ...row, lot: splitPlace(row.from)[1], bottles, way: placeText(row.to), ref: said.ref ?? '' };
     })
     .reverse();

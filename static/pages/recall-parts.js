@@ -58,6 +58,7 @@ export function NotYet({ found: { mashes, materials }, site }) {
 /** Whom to call, with how many bottles. */
 export function Consignments({ rows, site }) {
   const bottles = rows.reduce((sum, row) => sum + (row.bottles ?? 0), 0);
+  const bulk = rows.reduce((sum, row) => sum + (row.bottles === null ? row.ethanol_mg : 0), 0);
   const show = (row) =>
     html`<${Row} status=${row.status} name=${row.whom ?? row.way} href=${`#/entry/${row.entry}`}
       note=${[dayText(row.at, site), row.lot, row.bottles < 0 ? 'came back' : row.way, row.ref].filter(Boolean).join(', ')}
@@ -65,5 +66,5 @@ export function Consignments({ rows, site }) {
   return html`<section class="part"><h2>Consignments to call back: ${rows.length}</h2>
     ${!rows.length && html`<p class="note">None of it left the house.</p>`}
     <${Few} rows=${rows} show=${show}/>
-    ${rows.length > 0 && html`<div class="share-row sum"><div><b>Sent out and not back</b><b class="share">${numberText(bottles, 0)} bottles</b></div></div>`}</section>`;
+    ${rows.length > 0 && html`<div class="share-row sum"><div><b>Sent out and not back</b><b class="share">${[(bottles || !bulk) && `${numberText(bottles, 0)} bottles`, bulk && `${alcoholText(lpaOf(bulk), site)} in bulk`].filter(Boolean).join(', ')}</b></div></div>`}</section>`;
 }

@@ -36,7 +36,18 @@ export function bottlings(span) {
 
 const WAYS = {
   dispatch: ({ said }) => [`lot ${said.lot}`, `${said.count} bottles`, kindWord(said.way), list([said.to, said.ref])],
-  customer_return: ({ said }) => [`lot ${said.lot}`, `${said.count} bottles`, 'came back', list([said.from, said.why])],
+  send: ({ said }) => [
+    said.vessel,
+    '',
+    kindWord(said.way),
+    list([said.to, said.ref, said.seals && `seals ${said.seals}`]),
+  ],
+  customer_return: ({ said }) => [
+    `lot ${said.lot}`,
+    `${said.count} bottles`,
+    'came back',
+    list([said.from, said.ref, said.document_count && `${said.document_count} by the document`, said.why]),
+  ],
   sample: ({ said }) => [said.vessel, '', 'sample', said.why],
   loss: ({ said }) => [said.vessel, '', `lost: ${kindWord(said.cause)}`, said.words ?? ''],
   destroy: ({ said }) => [
@@ -45,7 +56,12 @@ const WAYS = {
     'destroyed',
     list([said.manner, said.where, `seen by ${said.witness}`, said.notice_ref]),
   ],
-  denature: ({ said }) => [said.vessel, '', 'denatured', said.witness ? `seen by ${said.witness}` : ''],
+  denature: ({ said }) => [
+    said.vessel,
+    '',
+    'denatured',
+    list([said.witness && `seen by ${said.witness}`, said.notice_ref]),
+  ],
   stocktake: ({ said }) => [
     `lot ${said.lot}`,
     `${said.counted} counted, ${said.book_count} in the book`,
@@ -74,7 +90,7 @@ export function received(span) {
     .map((one) => [
       serialOf(state.entries[one.id].entry),
       day(one.at, site),
-      one.vessel,
+      one.vessel ?? `lot ${one.lot}`,
       one.consignor,
       one.movement_ref,
       lpa(one.document.ethanol_mg, site),

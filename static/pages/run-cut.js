@@ -10,6 +10,7 @@ import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
 import { useNow } from '../parts/use.js';
+import { JobCautions } from './job-cautions.js';
 import { CutGauge, CutNext } from './run-cutsteps.js';
 import { FormFoot, WithRun, capital, doubtsOf, openFill, runPath, useForm } from './run-forms.js';
 import { amountWords } from './gauge-ways.js';
@@ -106,6 +107,7 @@ function CutMain({ cut: shared }) {
     ${opening && html`<${Confirm} state=${state} cut=${cut}/>`}
     <${FloorNote} run=${run} closing=${closing} means=${means} site=${site}/>
     ${gauge && html`<${GaugeHow} gauge=${gauge} means=${means} before=${closing.before} site=${site}/>`}
+    <${JobCautions} kind="cut"/>
   <//>`;
 }
 

@@ -10,6 +10,7 @@ import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
 import { useNow } from '../parts/use.js';
+import { JobCautions } from './job-cautions.js';
 import { GaugeStep } from './run-cutsteps.js';
 import { NOTHING, figuresOf, lpaOf, sumsAt } from './run-data.js';
 import { FormFoot, WithRun, capital, doubtsOf, openFill, runPath, useForm } from './run-forms.js';
@@ -135,6 +136,7 @@ function DrainMain({ drain }) {
       }
     </section>
     ${moved_mg !== null && html`<${DrainHow} drain=${drain} tank=${tank}/>`}
+    <${JobCautions} kind="drain"/>
   <//>`;
 }
 

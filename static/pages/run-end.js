@@ -11,6 +11,7 @@ import { Pick } from '../parts/pick.js';
 import { TimeKey } from '../parts/timekey.js';
 import { useNow } from '../parts/use.js';
 import { ReckonError } from '../reckon/reckon.js';
+import { JobCautions } from './job-cautions.js';
 import { Balance } from './run-balance.js';
 import { GaugeStep } from './run-cutsteps.js';
 import { lpaOf, sumsAt } from './run-data.js';
@@ -96,6 +97,7 @@ function EndMain({ end }) {
     <${Stillage} end=${end}/>
     <${Heel} end=${end}/>
     ${sums && html`<${Booked} end=${end}/>`}
+    <${JobCautions} kind="end"/>
   <//>`;
 }
 

@@ -12,6 +12,7 @@ import { useBook, useNow, useSite } from '../parts/use.js';
 import { asksForFloor } from '../book/findings.js';
 import { passText } from '../book/passes.js';
 import { runView } from '../book/runview.js';
+import { JobCautions } from './job-cautions.js';
 import { DueLine, ReminderTold, useAwake, useReminder } from './run-due.js';
 import { EndedRun } from './run-ended.js';
 import { lpaOf, marketFloor } from './run-data.js';
@@ -55,6 +56,7 @@ function LiveRun({ run, state }) {
     <${Fractions} run=${run} site=${site}/>
     <${WhatIsOff} run=${run} seen=${seen} state=${state} site=${site}/>
     <${MoreKeys} run=${run} state=${state}/>
+    <${JobCautions} kind="run"/>
   <//>`;
 }
 

@@ -147,8 +147,8 @@ function tried(work) {
 /** The gauge by which an entry looked into a vessel, or null. */
 function lookedInto({ kind, said }, tag) {
   if (kind === 'wash') return said.vessel === tag ? said : null;
-  if (['opening', 'gauge', 'settle'].includes(kind)) return said.vessel === tag ? said.gauge : null;
-  if (kind === 'loss') return said.vessel === tag && said.by === 'left' ? said.gauge : null;
+  if (['opening', 'gauge', 'settle', 'macerate_out'].includes(kind)) return said.vessel === tag ? said.gauge : null;
+  if (['loss', 'send'].includes(kind)) return said.vessel === tag && said.by === 'left' ? said.gauge : null;
   if (kind === 'charge') return said.parts.find((part) => part.vessel === tag && part.by === 'left')?.gauge ?? null;
   if (kind === 'transfer')
     return said.by !== 'all' && said[said.by === 'receiver' ? 'to' : 'from'] === tag ? said.gauge : null;

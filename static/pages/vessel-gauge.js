@@ -6,6 +6,7 @@ import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { afterCounting } from './close-round.js';
+import { JobCautions } from './job-cautions.js';
 import { lpaOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { GaugeHow, GaugeResult, Obscured } from './run-gauge.js';
@@ -66,6 +67,7 @@ function Gauge({ tag, state, site, held }) {
     ${booked.liquid_mg > 0 && html`<p class="hint"><span class="note">A strength that is left empty is the book’s, ${strengthText(held.seen?.abv_pct, site)}. Type 0 where it is empty.</span></p>`}
     <${Obscured} gauge=${gauge} means=${means} site=${site}/>
     <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
+    <${JobCautions} kind="gauge" tag=${tag} state=${state}/>
   <//>`;
 }
 

@@ -13,6 +13,7 @@ import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
 import { afterCounting } from './close-round.js';
 import { amountRows } from './gauge-ways.js';
+import { JobCautions } from './job-cautions.js';
 import { figuresOf, lpaOf } from './run-data.js';
 import { FormFoot, capital, doubtsOf, useForm } from './run-forms.js';
 import { GAUGE_SOURCE, gaugeWords } from './run-gauge.js';
@@ -105,6 +106,7 @@ function Difference({ tag, state, site, held, read }) {
     <${Words} value=${form.form.words} onChange=${(words) => form.put({ words })}/>
     <${SettleHow} ...${{ read, booked, off, site }}/>
     <p class="note">Left alone, the book keeps its own figure until somebody settles it.</p>
+    <${JobCautions} kind="settle" tag=${tag} state=${state}/>
   <//>`;
 }
 

@@ -1,6 +1,5 @@
 /** What goes out of a vessel for good: a loss with its cause, a sample with its use. */
 import { choicesOf, kindOf } from '../book/kinds.js';
-import { CodesCaution, FlashCaution } from '../parts/caution.js';
 import { Result } from '../parts/figure.js';
 import { alcoholText, amount } from '../parts/format.js';
 import { replace } from '../parts/go.js';
@@ -8,13 +7,14 @@ import { html, useState } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
+import { JobCautions } from './job-cautions.js';
 import { Modes } from './reckon-form.js';
 import { lpaOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { GaugeHow, trueAt } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { coldOf, mgSure } from './vessel-drawn.js';
-import { ChoiceKey, FormLine, WithVessel, lights, useGauging, usePortion, vesselPath } from './vessel-form.js';
+import { ChoiceKey, FormLine, WithVessel, useGauging, usePortion, vesselPath } from './vessel-form.js';
 import { Words } from './vessel-settle.js';
 
 const choices = (kind, name) => choicesOf(kindOf(kind).fields.find((field) => field.name === name));
@@ -69,8 +69,7 @@ function Loss({ tag, state, site, held }) {
     <${Words} value=${words} onChange=${(text) => form.put({ words: text })} label="What happened?"/>
     ${by === 'left' && html`<p class="hint"><span class="note">Gauge what is left in ${tag}: what the book had, less that, is lost. Type 0 where it is empty.</span></p>`}
     ${!isAll && html`<${GaugeHow} gauge=${found.gauge} means=${found.means} site=${site}/>`}
-    ${cause === 'spillage' && html`<${FlashCaution} ...${lights(held)}/>`}
-    <${CodesCaution}/>
+    <${JobCautions} kind="loss" tag=${tag} state=${state}/>
   <//>`;
 }
 
@@ -147,6 +146,7 @@ function Sample({ tag, state, site, held }) {
     <${Left} ...${{ missing, booked, site }} portion=${means ?? {}}/>
     <p class="hint"><span class="note">Left empty, its strength is that of ${tag} by the book.</span></p>
     <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
+    <${JobCautions} kind="sample" tag=${tag} state=${state}/>
   <//>`;
 }
 

@@ -1,6 +1,5 @@
 /** Moving from one vessel into another: all of it, a measured amount, or by gauging one of the two afterwards. */
 import { leavesAccount } from '../book/waste.js';
-import { Caution, CodesCaution, FlashCaution } from '../parts/caution.js';
 import { Result } from '../parts/figure.js';
 import { alcoholText, amount, strengthText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
@@ -11,13 +10,14 @@ import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { siteOf, useBook } from '../parts/use.js';
+import { JobCautions } from './job-cautions.js';
 import { Modes, Refusal } from './reckon-form.js';
 import { FormFoot, capital, doubtsOf } from './run-forms.js';
 import { GAUGE_SOURCE, gaugeWords } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { contentsOf } from './vessel-data.js';
 import { coldOf, mgSure } from './vessel-drawn.js';
-import { FormLine, lights, useGauging, vesselPath } from './vessel-form.js';
+import { FormLine, useGauging, vesselPath } from './vessel-form.js';
 import { movedBy, roomAfter } from './vessel-moved.js';
 import { PickFrom, PickTo } from './vessel-ends.js';
 import { MoveDrawing } from './vessel-movedrawing.js';
@@ -115,8 +115,7 @@ function Transfer({ state, site, source, target }) {
     <${MoveHow} ...${{ moved, by, source, site }}/>
     ${found && html`<p class="hint"><span class="note">${HINTS[by]({ from, to, source, site })}</span></p>`}
     <a class="link" href=${vesselPath(from, 'transfer')}><${Icon} name="move"/>Into another vessel<${Icon} name="on"/></a>
-    <${FlashCaution} ...${lights(source)}/>
-    <${EarthCaution}/><${CodesCaution}/>
+    <${JobCautions} kind="transfer" tag=${from} state=${state}/>
   <//>`;
 }
 
@@ -188,8 +187,4 @@ function MoveHow({ moved, by, source, site }) {
     rows.push(['In the target by the book', lpa(moved.before_lpa)], ['In it now', lpa(moved.target.lpa_l)]);
   rows.push(['Moved', lpa(moved.lpa), 'sum']);
   return html`<${How} rows=${rows} source=${`Masses move; litres follow from them. ${GAUGE_SOURCE}`}/>`;
-}
-
-export function EarthCaution() {
-  return html`<${Caution} icon="danger"><b>Earth both vessels, pump and hose before anything flows,</b> and lead the hose to the bottom: falling spirit charges itself. Spill kit ready, drain covered.<//>`;
 }

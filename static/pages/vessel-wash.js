@@ -1,7 +1,7 @@
 /** The wash gauge: volume and two gravities. Here the alcohol enters the book, once. */
 import { washSums } from '../book/gauges.js';
 import { KINDS } from '../book/kinds.js';
-import { Caution, CodesCaution } from '../parts/caution.js';
+import { CodesCaution } from '../parts/caution.js';
 import {
   alcoholText,
   amount,
@@ -25,6 +25,7 @@ import { ReckonError, reckon } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
 import { amountPart, amountRows, amountWords, levelWay, wayIn, waySpecs } from './gauge-ways.js';
 import { BULK } from './measure-words.js';
+import { RoomCaution } from './job-cautions.js';
 import { mashIn } from './mash-data.js';
 import { countedText, lpaOf } from './run-data.js';
 import { typed } from './run-fields.js';
@@ -217,12 +218,6 @@ function WashHow({ said, means, site }) {
     ],
   ];
   return html`<${How} rows=${rows} source=${SOURCE}/>`;
-}
-
-/** Where wash ferments the air may be gone: said wherever one goes to a fermenter. */
-export function RoomCaution({ co2_kg }) {
-  const gas = co2_kg > 0 ? ` This wash gave off about ${numberText(co2_kg, 0)} kg of it.` : '';
-  return html`<${Caution} icon="danger"><b>Carbon dioxide lies in the fermenter room and cannot be smelled.</b>${gas} Read the gas alarm before you go in, ventilate, never lean into a fermenter, never alone.<//>`;
 }
 
 /** A wash gauge makes alcohol: the same wash told twice would be there twice. */

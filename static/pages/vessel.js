@@ -34,7 +34,7 @@ import { WithVessel, lights, vesselPath } from './vessel-form.js';
 import { differs, offText } from './vessel-gauge.js';
 import { lotsText } from './vessel-lots.js';
 import { openGauge } from './vessel-settle.js';
-import { RoomCaution } from './vessel-wash.js';
+import { RoomCaution } from './job-cautions.js';
 
 export function VesselPage({ tag }) {
   return html`<${WithVessel} tag=${tag} body=${Vessel}/>`;

@@ -4,6 +4,7 @@ import { kindTitle } from './entry-labels.js';
 const OF_MASH = ['mash', 'mash_reading', 'pitch', 'ferment_reading', 'give_up'];
 const OF_LOTS = ['lot'];
 const OF_LOT = ['count_lot'];
+const OF_VESSEL = ['send'];
 const OF_STOCK = ['bottling', 'dispatch', 'customer_return', 'stocktake'];
 
 /** The page that shows what the entry changed. tag: what the person came from */
@@ -13,7 +14,7 @@ export function afterPath(entry, tag) {
   if (OF_LOTS.includes(kind)) return '#/lots';
   if (OF_LOT.includes(kind)) return `#/lots/${encodeURIComponent(said.lot)}`;
   if (OF_STOCK.includes(kind) || said.place?.stock) return '#/stock';
-  const vessel = said.to ?? said.vessel ?? said.place?.vessel;
+  const vessel = (OF_VESSEL.includes(kind) ? null : said.to) ?? said.vessel ?? said.place?.vessel;
   if (vessel && typeof vessel === 'string') return `#/vessel/${vessel}`;
   return tag ? `#/write/-/${encodeURIComponent(tag)}` : `#/entry/${id}`;
 }

@@ -19,6 +19,7 @@ const YES_NO = [
   { value: false, label: 'No' },
 ];
 const SHORT = 9; // letters that fit on one of three keys across
+const HALF = 15; // and on one of two
 
 function optionsOf({ field }, form) {
   if (field.sort === 'bool') return YES_NO;
@@ -27,7 +28,7 @@ function optionsOf({ field }, form) {
 }
 
 const layoutOf = (field, options) =>
-  field.sort === 'ref' || options.some(({ label }) => label.length > 2 * SHORT)
+  field.sort === 'ref' || options.some(({ label }) => label.length > HALF)
     ? 'list'
     : options.some(({ label }) => label.length > SHORT)
       ? 'two'

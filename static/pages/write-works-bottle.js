@@ -179,6 +179,16 @@ const bottleWorks =
     };
   };
 
+/** What the road kept of a return, where the document says how many there should be. */
+function withTransit(works, { said }) {
+  const off = (said.count ?? 0) - (said.document_count ?? said.count ?? 0);
+  if (!works || !off) return works;
+  return {
+    rows: [...works.rows, ['Transit difference', `${signedText(off, 0)} bottles`]],
+    note: 'Count them again, look at the seals, and report the difference with the receipt.',
+  };
+}
+
 function stocktakeWorks({ said, state }) {
   if (!state.stock[said.lot]) return null;
   const rows = [['The book has', numberText(said.book_count, 0)]];
@@ -214,6 +224,6 @@ export const BOTTLE_WORKS = {
   state: stateWorks,
   bottling: bottlingWorks,
   dispatch: bottleWorks(-1),
-  customer_return: bottleWorks(1),
+  customer_return: (form) => withTransit(bottleWorks(1)(form), form),
   stocktake: stocktakeWorks,
 };

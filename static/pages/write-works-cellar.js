@@ -3,7 +3,7 @@ import { add, gaugeSums, less } from '../book/gauges.js';
 import { gaugeSquare } from '../book/plusMinus.js';
 import { marketOf, sugarCounted } from '../book/bottleChecks.js';
 import { bedL, limitOf } from '../book/filters.js';
-import { alcoholText, amount, lpaSure, numberText, show, signedText, volumeText } from '../parts/format.js';
+import { alcoholText, amount, lpaSure, massText, numberText, show, signedText, volumeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { toBase } from '../reckon/units.js';
 import { countedText, figuresOf, lpaOf, sumsAt } from './run-data.js';
@@ -114,4 +114,32 @@ function flavouredText({ drinks }) {
   return most ? ` Flavoured vodka may have less than ${show(most.value, 'g_L', 0)}.` : '';
 }
 
-export const CELLAR_WORKS = { spirit_in: spiritInWorks, filter: filterWorks, sweeten: sweetenWorks };
+/** What stayed in the plants, by the gauge; and by the scale, where the drained plants were weighed. */
+function macerateOutWorks({ said, state, site }) {
+  if (!said.gauge || !said.book) return null;
+  const gone = less(said.book, gaugeSums(said.gauge, said.book));
+  const dry = plantsIn(state, said.vessel);
+  return {
+    rows: [
+      ['Stayed in the plants', `${alcoholText(lpaOf(gone.ethanol_mg), site)}, ${massText(gone.liquid_mg / 1e6, site)}`],
+      ...(said.wet && dry > 0 ? [['Taken up by the scale', massText(toBase(said.wet) - dry, site)]] : []),
+    ],
+    note: gone.ethanol_mg < 0 ? 'More than before the plants came out: gauge it again.' : null,
+  };
+}
+
+/** Kilograms that were put to macerate in what stands in a vessel now. */
+function plantsIn(state, tag) {
+  const since = state.places[`vessel/${tag}`]?.since ?? 0;
+  return Object.values(state.entries)
+    .filter(({ live, entry, at }) => live && entry.kind === 'macerate' && entry.said?.vessel === tag && at >= since)
+    .flatMap(({ entry }) => entry.said.materials)
+    .reduce((sum, { mass }) => sum + toBase(mass), 0);
+}
+
+export const CELLAR_WORKS = {
+  spirit_in: spiritInWorks,
+  filter: filterWorks,
+  sweeten: sweetenWorks,
+  macerate_out: macerateOutWorks,
+};

@@ -1,4 +1,4 @@
-/** What is worked out beside entries about raw material and mashes. Pure, but for the caution at a fermenter. */
+/** What is worked out beside entries about raw material and mashes. Pure. */
 import { USUAL, countTolerance, massMg, promise } from '../book/materials.js';
 import { SAME_SG, STEADY_MS, WATER_KG_L, coldL, extractKg, lastWarm } from '../book/mashes.js';
 import { chill, mashView, volumeOf } from '../book/mashView.js';
@@ -25,7 +25,6 @@ import { lpaOf } from './run-data.js';
 import { namingNote } from './label-names.js';
 import { efficiencyText } from './lot.js';
 import { capital } from './run-forms.js';
-import { RoomCaution } from './vessel-wash.js';
 import { sortWord } from './write-refs.js';
 
 const SURE = 0.03; // of the strength by Balling, as the wash gauge says
@@ -163,7 +162,6 @@ function pitchWorks({ said, state, group, site }) {
         ? [[`At ${show(usual_kw, 'kW', 0)}, as the last ones`, show(cooling.heat_kj / usual_kw / 60, 'min', 0)]]
         : []),
     ],
-    more: html`<${RoomCaution}/>`,
   };
 }
 
@@ -181,14 +179,13 @@ function coolerKw(state) {
 
 /** Alcohol so far from the gravity being typed, and how long it has stood still. */
 function fermentWorks({ said, state, group, site, at }) {
-  const more = html`<${RoomCaution}/>`;
   const mash = state.mashes[group];
   const original = mash?.original_sg ?? null;
   if (!said.gravity || original === null)
-    return { rows: original === null ? [] : [['At pitching', `${numberText(original, 3)} SG`]], more };
+    return { rows: original === null ? [] : [['At pitching', `${numberText(original, 3)} SG`]] };
   const sg = sgOf(said.gravity);
   const wash = reckon({ want: 'wash', original_sg: original, final_sg: sg });
-  if (wash.error) return { rows: [], note: wash.error.say, more };
+  if (wash.error) return { rows: [], note: wash.error.say };
   const litres = mash.pitch?.volume_l ?? null;
   const made = litres === null ? null : (litres * wash.abv_pct) / 100;
   const cell = amount(wash.abv_pct, 'strength', site);
@@ -214,7 +211,6 @@ function fermentWorks({ said, state, group, site, at }) {
       ...(mash.expected_mg ? [['The lots promised', alcoholText(lpaOf(mash.expected_mg), site)]] : []),
       ['Standing still', stillText(mash, sg, at)],
     ],
-    more,
   };
 }
 

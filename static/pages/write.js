@@ -23,6 +23,7 @@ import { NumbersStep, RowsStep, SeriesStep, anotherRow } from './write-numbers.j
 import { DateStep, MashStep, PickStep, TicksStep, WayStep, WordsStep } from './write-picks.js';
 import { refOptions } from './write-refs.js';
 import { SignLine } from './sign-line.js';
+import { JobCautions } from './job-cautions.js';
 import { MoveLine, SoFar, Told } from './write-sofar.js';
 import { isSaid } from './write-steps.js';
 import { needsVessel, ownPath } from './write-ways.js';
@@ -92,6 +93,7 @@ function WriteForm({ kind, tag, state, site }) {
     ${more}
     <${Told} means=${means} state=${state}/>
     <${SoFar} form=${form} means=${means}/>
+    <${JobCautions} kind=${kind} tag=${form.said.from ?? form.said.vessel ?? form.said.place?.vessel} state=${state}/>
   <//>`;
   const Step = STEPS[step.sort];
   return html`<${Step} key=${step.key} step=${step} form=${form} frame=${frame}/>`;

@@ -132,7 +132,19 @@ class StepSpeaker:
 
     def customer_return(self) -> dict:
         said = {"lot": self.stock_tag(), "count": self.dice.randint(1, 90), "per_bottle": self.per_bottle()}
-        return {**said, "from": "Shop", "why": "corked"}
+        told = self.maybe(document_count=self.dice.randint(1, 90), report_due="2025-11-25", ref="D-2")
+        return {**said, "from": "Shop", "why": "corked", **told}
+
+    def send(self) -> dict:
+        by = self.dice.choice(("all", "amount", "left"))
+        ways = ("suspense", "duty_paid", "export", "denatured", "returned")
+        said = {"vessel": self.tag(), "by": by, "book": self.sums(), "way": self.dice.choice(ways), "to": "Store"}
+        gauge = {} if by == "all" else {"gauge": self.gauge(said["book"])}
+        return {**said, **gauge, **self.maybe(ref="MR-2", seals="4411 to 4414")}
+
+    def macerate_out(self) -> dict:
+        said = {"vessel": self.tag(), "book": self.sums()}
+        return {**said, "gauge": self.gauge(said["book"]), **self.maybe(wet=self.mass(40), words="drained overnight")}
 
     def stocktake(self) -> dict:
         said = {"lot": self.stock_tag(), "counted": self.dice.randint(0, 900), "book_count": self.dice.randint(-5, 900)}
@@ -228,6 +240,8 @@ STEPS_MOVING = [
     "flavour",
     "bottling",
     "dispatch",
+    "send",
+    "macerate_out",
     "customer_return",
     "stocktake",
     "destroy",

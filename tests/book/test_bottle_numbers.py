@@ -122,3 +122,31 @@ def test_what_a_drink_is_by_law_brings_its_own_limits(both, drink, extract, labe
     pen = bottled("EU", extract, typed("40", "abv"), **more, label_abv=typed(label, "abv"))
     found = {one["key"].split("/")[0] for one in both(pen)["findings"]}
     assert sorted(found & {"label_strength", "label_weak", "sweetening"}) == expected
+
+
+@pytest.mark.parametrize(
+    ("market", "volume", "warm", "strength", "amount"),
+    [
+        ("EU", typed("100", "L"), typed("20", "C"), typed("40", "abv"), 40.0),
+        # HMRC Alcoholic products technical guide, section 11: the strength is cut to one decimal, 40.09 becomes 40.0
+        ("GB", typed("100", "L"), typed("20", "C"), typed("40.09", "abv"), 40.0),
+        # 26 USC 5002(a)(11): a gallon at 60 F of 100 proof is a proof gallon; so are 100 of them 100
+        ("US", typed("100", "usgal"), typed("60", "F"), typed("100", "proof"), 100.0),
+    ],
+)
+def test_spirit_sent_in_bulk_pays_by_its_gauge(both, page_at_origin, market, volume, warm, strength, amount):
+    """And the table of sendings has it without bottles, with the litres and the pure alcohol of its gauge."""
+    pen = bottled(market, "0", typed("80", "proof") if market == "US" else typed("40", "abv"))
+    gauge = {"volume": volume, "temperature": warm, "strength": strength}
+    pen.write("opening", {"vessel": "T-2", "gauge": gauge, "holds": "spirit"}, 5)
+    book = {name: fold(pen.entries)["places"]["vessel/T-2"][name] for name in NONE}
+    sent = {"vessel": "T-2", "by": "all", "book": book, "way": "duty_paid", "to": "Bonded store", "ref": "MV-1"}
+    pen.write("send", sent, 6)
+    pen.write("duty_rate", {"amount": 1, "currency": "coin", "per": "PG" if market == "US" else "LPA"}, -1)
+    told = page_at_origin.evaluate(DUTY, [both(pen), 0, 9e12])
+    (bulk,) = [row for row in told["rows"] if "vessel" in row]
+    assert (bulk["vessel"], bulk["duty"]) == ("T-2", pytest.approx(amount, rel=3e-5))
+    lot, vessel, *_, way, to, ref, bottles, litres, lpa = [*sending_rows(Book.of(map(json.dumps, pen.entries)))][-1][1:]
+    assert (lot, vessel, way, to, ref, bottles) == (None, "T-2", "duty_paid", "Bonded store", "MV-1", None)
+    assert litres == pytest.approx(378.5 if market == "US" else 100, rel=0.01)
+    assert lpa == pytest.approx(bulk["lpa"], rel=0.003)

@@ -207,9 +207,31 @@ def test_bottles_are_filled_checked_and_sent(house):
     glove.button("Next: ")
     glove.pick("Which way out?", "Duty paid")
     assert "33.6 LPA" in glove.says() and "In stock after 160" in glove.says()
-    glove.written("dispatch")
+    glove.written("dispatch", sure="L26 was never released")
     assert lpa(glove, "stock/L26") == pytest.approx(160 * 0.28, abs=0.01)
     assert glove.page.evaluate("location.hash") == "#/stock" and "160" in glove.says()
+
+
+def test_spirit_leaves_in_bulk_plants_come_out_and_a_return_is_short(house):
+    glove = house
+    state = "await book.write('state', { place: { vessel: 'S-1' }, state: 'held', reason: 'haze' }); return 1"
+    assert run(glove.page, state) == 1
+    glove.go("#/write/macerate_out/S-1")
+    glove.put(Volume="195.0", In_bulk="20.0")
+    # 5 of 200 L of 40 %vol are gone: 2.0 LPA, 4.74 kg at 948.05 kg/m3 (OIML R 22)
+    assert "2.0 LPA, 4.7 kg" in glove.says() and "naked flame" in glove.says()
+    glove.written("macerate_out")
+    assert lpa(glove, "lost/plants") == pytest.approx(2.0, abs=0.01)
+    glove.go("#/write/send/S-1")
+    glove.pick("All of it, a measured amount, or by what is left?", "A measured amount")
+    glove.put(Volume="100.0", In_bulk="20.0")
+    glove.button("Next: ")
+    glove.pick("Which way out?", "Suspense")
+    glove.letters("Store")
+    assert "40.0 LPA" in glove.foot()
+    glove.written("send", sure="S-1 is held")
+    assert lpa(glove, "gone/suspense") == pytest.approx(40.0, abs=0.01)
+    assert glove.page.evaluate("location.hash") == "#/vessel/S-1"
 
 
 def test_a_draft_outlives_the_page(house):

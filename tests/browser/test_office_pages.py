@@ -159,7 +159,7 @@ IDS = """async () => {
   return {
     gauge: last('gauge', ({ said }) => said.gauge.strength),
     batch: Object.values(state.mashes).findLast((mash) => mash.wash).id,
-    bottling: last('bottling', ({ said }) => said.fill_checks?.length),
+    bottling: last('bottling', ({ said, lines }) => said.fill_checks && lines.some(({ to }) => to === 'lost/bottling')),
     checks: state.entries[last('tick', (entry) => entry.group)].entry.group,
     close: Object.keys(state.closes).at(-1),
     lot: Object.values(state.stock).find((lot) => lot.dispatched.length).lot,

@@ -4,11 +4,11 @@ import { book } from './data/book.js';
 import { device, isOwnDesk } from './data/device.js';
 import { status } from './data/sync.js';
 import * as update from './data/update.js';
-import { html, useEffect, useState } from './parts/html.js';
+import { html, useLayoutEffect, useState } from './parts/html.js';
 
 export function Notice() {
   const [, again] = useState(0);
-  useEffect(() => {
+  useLayoutEffect(() => {
     const draw = () => again((n) => n + 1);
     const ends = [book.subscribe(draw), status.subscribe(draw), update.subscribe(draw)];
     addEventListener('hashchange', draw); // a form that closed makes the moment quiet

@@ -3,7 +3,7 @@
 `addresses(page)` reads the patterns from the app's own static/pages/routes.js, so that a new page is walked over too.
 """
 
-from harness import evaluate
+from asking import evaluate
 
 PATTERNS = "async () => (await import('/pages/routes.js')).routes.map(([pattern]) => pattern)"
 # What a book has to show: a run that is on, one that has ended, a fill of it, a full vessel, an entry of each kind.

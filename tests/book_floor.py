@@ -2,8 +2,8 @@
 
 import re
 
+from asking import at_rest
 from glove import KEYS, tap_keys
-from harness import wait_until
 
 HOUSE = """
   const TN = (typed, unit) => ({ typed, unit });
@@ -91,10 +91,9 @@ RUNS_OVER = (
 
 def go(page, hash_: str):
     """To another page as a link would: nothing is loaded anew. Returns when that page stands."""
-    if page.evaluate("(hash) => (location.hash || '#/now') === hash", hash_):
-        return
-    page.evaluate("(hash) => { window.framed = document.querySelector('.frame'); location.hash = hash; }", hash_)
-    wait_until(page, "() => { const now = document.querySelector('.frame'); return now && now !== window.framed; }")
+    page.evaluate("(hash) => { location.hash = hash; }", hash_)
+    at_rest(page)
+    return page
 
 
 def keys(page, text: str):
@@ -102,4 +101,5 @@ def keys(page, text: str):
 
 
 def says(page) -> str:
+    at_rest(page)
     return re.sub(r"\s+", " ", page.locator(".frame").inner_text())

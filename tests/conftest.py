@@ -4,9 +4,10 @@ from functools import partial
 from types import SimpleNamespace
 
 import pytest
+from asking import evaluate
 from files import Files
 from floor import run, until
-from harness import CHROME_ARGS, ROOT, Phone, Server, evaluate, find_chrome
+from harness import CHROME_ARGS, ROOT, Phone, Server, find_chrome
 from phones import ReadyPhone, Shelf, lasting_port
 from spring import Spring
 

@@ -5,7 +5,7 @@ tests/vendored; its rules follow WCAG 2.2 and common practice.
 """
 
 import vendor
-from harness import evaluate
+from asking import evaluate
 
 THEMES = ("day", "night", "dim")
 # Not for a glove, and why

@@ -1,6 +1,6 @@
 """What the tests of saving and sending say over and over, once: things done on a phone, in its page."""
 
-from harness import evaluate, wait_until
+from asking import evaluate, wait_until
 
 MODULES = """
   const { book } = await import('/data/book.js');

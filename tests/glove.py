@@ -2,8 +2,8 @@
 
 import re
 
+from asking import at_rest, wait_until
 from floor import run, until
-from harness import wait_until
 
 SETUP = """
   const number = (typed, unit) => ({ typed, unit });
@@ -36,23 +36,31 @@ KEY = """([pad, name]) => {
 }"""
 
 
-# Whether a pad has come to rest: a page that is just being drawn may still move it
-STILL = """async (pad) => {
-  const top = () => [...document.querySelectorAll(`[aria-label="${pad}"]`)].at(-1)?.getBoundingClientRect().top;
-  const before = top();
-  for (let i = 0; i < 2; i += 1) await new Promise(requestAnimationFrame);
-  return before !== undefined && top() === before;
-}"""
-
-
 def tap_keys(page, names, pad: str = "Keypad") -> None:
     """A finger on one key after another of a pad, of the open panel's where there is one: it must be there, uncovered.
 
     As a locator's tap, at half its price: that the pad stands still is seen once, not for each key.
     """
-    wait_until(page, STILL, pad)
+    at_rest(page)
     for name in names:
         page.touchscreen.tap(*wait_until(page, KEY, [pad, name]))
+    at_rest(page)
+
+
+def press(page, name: str, exact: bool = False) -> None:
+    """A finger on the first key of that name, and what follows from it."""
+    page.get_by_role("button", name=name, exact=exact).first.tap()
+    at_rest(page)
+
+
+def keep_offers(page) -> None:
+    """What is offered for ten seconds, to take back what was written, stays: a slow machine may need longer."""
+    page.evaluate("() => { window.setInterval = () => 0; }")
+
+
+def takes_answers(page) -> None:
+    """Wait until a list of checks takes another answer: for 0.7 s after one it takes none, and is drawn so."""
+    wait_until(page, "() => !document.querySelector('[data-rests]')")
 
 
 class Glove:
@@ -64,12 +72,11 @@ class Glove:
     def go(self, hash_: str):
         """To another page as a link would: nothing is loaded anew."""
         self.page.evaluate("(hash) => { location.hash = hash; }", hash_)
-        self.turned(60)
+        self.turned()
 
-    def turned(self, least_ms: int = 150):
+    def turned(self):
         """Wait until the page stands that the address names: after a key or a link, it may still have to load."""
-        self.page.wait_for_timeout(least_ms)
-        wait_until(self.page, "() => document.documentElement.dataset.shown === (location.hash || '#/now')")
+        at_rest(self.page)
 
     def keys(self, text: str):
         tap_keys(self.page, [KEYS.get(sign, sign) for sign in text])
@@ -102,15 +109,14 @@ class Glove:
         raise AssertionError(f"The unit key never said {wanted}")
 
     def button(self, name: str):
-        self.page.get_by_role("button", name=name).first.tap()
-        self.turned()
+        press(self.page, name)
 
     def held(self, name: str):
         """A press on a key that is held: it must be there, say that it is held, and do nothing."""
         key = self.page.get_by_role("button", name=name).first
         assert key.get_attribute("aria-disabled") == "true"
         key.tap(force=True)  # Playwright itself waits for a key that is not held
-        self.page.wait_for_timeout(200)
+        self.turned()
 
     def link(self, name: str):
         self.page.get_by_role("link", name=name).first.tap()
@@ -120,7 +126,7 @@ class Glove:
         """One of the large keys of a list, by the list's name."""
         keys = self.page.get_by_role("group", name=group, exact=True)
         keys.get_by_role("button", name=re.compile(rf"^{re.escape(name)}(\W|$)")).first.tap()
-        self.turned(100)
+        self.turned()
 
     def letters(self, text: str):
         tap_keys(self.page, text, "Letters")
@@ -152,7 +158,7 @@ class Glove:
         self.write(sure=sure)
         given = {"kind": kind, "n": before}
         until(self.page, "book.entries.filter((e) => e.kind === given.kind).length > given.n", given)
-        self.page.wait_for_timeout(300)
+        self.turned()
 
     def next(self):
         self.button("Next: ")
@@ -168,16 +174,27 @@ class Glove:
         details = self.page.locator("details.how")
         if not details.evaluate("(node) => node.open"):
             details.locator("summary").tap()
-        return plain(details.inner_text())
+        return self.text_of("details.how")
 
     def says(self) -> str:
-        return plain(self.page.locator("main").inner_text())
+        return self.text_of("main")
+
+    def head(self) -> str:
+        return self.text_of(".head")
 
     def foot(self) -> str:
-        return plain(self.page.locator(".foot").inner_text())
+        return self.text_of(".foot")
+
+    def panel(self) -> str:
+        return self.text_of(".panel")
 
     def foot_of_panel(self) -> str:
-        return plain(self.page.locator(".panel .foot").inner_text())
+        return self.text_of(".panel .foot")
+
+    def text_of(self, selector: str) -> str:
+        """What stands there once the page is at rest."""
+        self.turned()
+        return plain(self.page.locator(selector).inner_text())
 
 
 def plain(text: str) -> str:

@@ -1,6 +1,5 @@
 """What the browser tests stand on: a server to kill, a phone to switch off."""
 
-import itertools
 import json
 import os
 import shutil
@@ -11,6 +10,8 @@ import sys
 import time
 import urllib.request
 from pathlib import Path
+
+from asking import NOTED, evaluate, wait_until  # noqa: F401
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -50,63 +51,6 @@ def free_port() -> int:
         if port not in GIVEN_PORTS:
             GIVEN_PORTS.add(port)
             return port
-
-
-# Starts a function's work and keeps what comes of it in the page, under a name
-START = """(given) => {
-  const [name, kept] = [Math.random().toString(36), (window.kept ??= {})];
-  kept[name] = null;
-  Promise.resolve(given).then(FUNCTION).then(
-    (value) => { kept[name] = { value }; },
-    (problem) => { kept[name] = { problem: String(problem?.stack ?? problem) }; },
-  );
-  return name;
-}"""
-TOLD = """(name) => {
-  const told = window.kept?.[name];
-  return told === undefined ? { problem: 'The page was loaded again meanwhile.' } : told;
-}"""
-
-
-def evaluate(page, function: str, given=None, seconds: float = 120):
-    """What an asynchronous function that uses the storage or the network gives; an AssertionError of what it throws.
-
-    Chromium's debugger may lose its hold on a promise that waits ("Resulting promise was garbage collected") while the
-    page's own work goes on: 28 of 1,052 writes with --js-flags=--stress-scavenge=80, each of them written all the same.
-    So the page keeps what comes of it and is asked.
-    """
-    name = page.evaluate(START.replace("FUNCTION", function), given)
-    deadline, rests = time.monotonic() + seconds, rests_ms()
-    while not (told := page.evaluate(TOLD, name)):
-        assert time.monotonic() < deadline, f"Not done within {seconds} s: {function}"
-        page.wait_for_timeout(next(rests))
-    assert "problem" not in told, told["problem"]
-    return told.get("value")
-
-
-def rests_ms():
-    """How long to wait before asking again: most of what is waited for is there at once, and asking takes a core."""
-    yield from (2, 4, 8, 16, 32)
-    yield from itertools.repeat(50)
-
-
-def wait_until(page, function: str, given=None, seconds: float = 45):
-    """Wait until a JavaScript function gives something true, and return it.
-
-    Playwright's own wait_for_function evaluates text inside the page, which the app's content policy forbids, rightly.
-    """
-    from playwright.sync_api import Error
-
-    deadline, rests, told = time.monotonic() + seconds, rests_ms(), None
-    while time.monotonic() < deadline:
-        try:
-            told = page.evaluate(function, given)
-            if told:
-                return told
-        except Error as error:  # the page is being replaced just now
-            told = error
-        page.wait_for_timeout(next(rests))
-    raise AssertionError(f"Not within {seconds} s: {function}\nLast told: {told}")
 
 
 class Server:
@@ -176,7 +120,7 @@ class Server:
     def post(self, path: str, body: dict, token: str | None = None) -> dict:
         headers = {"Content-Type": "application/json"} | ({"Authorization": f"Bearer {token}"} if token else {})
         request = urllib.request.Request(self.url + path, json.dumps(body).encode(), headers)
-        with urllib.request.urlopen(request, timeout=10) as answer:
+        with urllib.request.urlopen(request, timeout=60) as answer:
             return json.load(answer)
 
     def entries(self) -> list[dict]:
@@ -225,6 +169,7 @@ class Phone:
             self.folder, executable_path=self.chrome, headless=True, args=CHROME_ARGS,
             offline=self.is_offline, **(PHONE | self.options),
         )  # fmt: skip
+        self.context.add_init_script(NOTED)
         self.page = self.context.pages[0]
 
     def open(self, hash_: str = "", wait: bool = True):

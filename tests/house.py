@@ -25,7 +25,7 @@ class House(Server):
         with open(self.folder / "server.log", "ab") as log:
             line = [sys.executable, "-m", "server", *self.words, "--port", str(self.port)]
             self.child = subprocess.Popen(line, cwd=self.root, stdout=log, stderr=log)
-        deadline = time.monotonic() + 20
+        deadline = time.monotonic() + 60
         while time.monotonic() < deadline:
             try:
                 if self.plain("GET", "/")[0] == 200 and self.secure("GET", "/api/ready")[0] == 200:
@@ -41,12 +41,12 @@ class House(Server):
         return json.loads(told)
 
     def plain(self, method, path, host="127.0.0.1"):
-        return asked(http.client.HTTPConnection(host, self.trust_port, timeout=5), method, path)
+        return asked(http.client.HTTPConnection(host, self.trust_port, timeout=30), method, path)
 
     def secure(self, method, path, body=None, host="localhost", **headers):
         authority = certificates.kept(certificates.folder_of(self.book)).authority[1]
         context = ssl.create_default_context(cadata=authority.public_bytes(Encoding.PEM).decode())
-        line = http.client.HTTPSConnection(host, self.port, timeout=5, context=context)
+        line = http.client.HTTPSConnection(host, self.port, timeout=30, context=context)
         return asked(line, method, path, body, headers)
 
 

@@ -10,7 +10,8 @@ import shutil
 import socket
 from pathlib import Path
 
-from harness import CHROME_ARGS, PHONE, Phone, evaluate
+from asking import NOTED, evaluate
+from harness import CHROME_ARGS, PHONE, Phone
 
 # At an address without the app, so that nothing pairs and nothing is written
 PLAIN = "/api/ready"
@@ -74,7 +75,7 @@ class Shelf:
 
     def new_context(self, **options):
         context = self.browser.new_context(**(PHONE | options))
-        context.add_init_script(NO_QUIET)
+        context.add_init_script(NOTED + NO_QUIET)
         return context
 
     def put_back(self, url: str, context) -> None:

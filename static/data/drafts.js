@@ -1,6 +1,6 @@
 /** What is being typed, kept at each key: a browser that dies in the middle of a form opens with the form as it was. */
 
-import { useEffect, useState } from '../parts/html.js';
+import { useLayoutEffect, useState } from '../parts/html.js';
 
 let db = null;
 const kept = new Map(); // key -> value, as on the device
@@ -28,7 +28,8 @@ export async function loadDrafts(opened) {
  */
 export function useDraft(key, initial) {
   const [value, show] = useState(() => (kept.has(key) ? kept.get(key) : initial));
-  useEffect(() => {
+  // With the drawing itself: the first key may come before the browser has time for effects.
+  useLayoutEffect(() => {
     const reset = (next) => show(next === undefined ? initial : next);
     if (!shown.has(key)) shown.set(key, new Set());
     shown.get(key).add(reset);

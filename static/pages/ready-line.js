@@ -4,6 +4,7 @@ import * as update from '../data/update.js';
 import { html, useEffect, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
+import { useChanges } from '../parts/use.js';
 
 const AGAIN_MS = 3000;
 
@@ -77,8 +78,7 @@ export function InstallLine() {
 
 /** A new version waits for a quiet moment and for consent. */
 export function VersionLine() {
-  const [, again] = useState(0);
-  useEffect(() => update.subscribe(() => again((n) => n + 1)), []);
+  useChanges(update.subscribe);
   if (!update.isOffered()) return null;
   return html`<p>A new version is here. Everything written stays.</p><button type="button" class="box wide" onClick=${() => {
     tick();

@@ -3,11 +3,11 @@ import { book } from '../data/book.js';
 import { device, isOwnDesk } from '../data/device.js';
 import { status, syncNow } from '../data/sync.js';
 import { ageText, momentText } from '../parts/format.js';
-import { html, useEffect, useState } from '../parts/html.js';
+import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
-import { useBook, useNow, useSite } from '../parts/use.js';
+import { useBook, useChanges, useNow, useSite } from '../parts/use.js';
 import { isFloor } from './office-only.js';
 import { ReadyLine, VersionLine } from './ready-line.js';
 import { PartOfBook } from './whole-first.js';
@@ -16,8 +16,7 @@ import { Refused } from './sync-refused.js';
 
 /** The page is drawn again whenever the sending says something new. */
 export function useStatus() {
-  const [, again] = useState(0);
-  useEffect(() => status.subscribe(() => again((n) => n + 1)), []);
+  useChanges(status.subscribe);
   return status;
 }
 

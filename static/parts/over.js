@@ -2,7 +2,7 @@
  * One question laid over whatever page is shown, by a module that is no page: a PIN, where an entry asks for one.
  * `lay(view)` shows what `view(answer)` draws until `answer(value)` is called; leaving the page answers with undefined.
  */
-import { html, useEffect, useState } from './html.js';
+import { html, useLayoutEffect, useState } from './html.js';
 
 let shown = null;
 let tell = () => {};
@@ -24,7 +24,7 @@ export function lay(view) {
 
 export function Over() {
   const [now, set] = useState(shown);
-  useEffect(() => {
+  useLayoutEffect(() => {
     tell = set;
     return () => {
       if (tell === set) tell = () => {};

@@ -2,7 +2,7 @@
  * Undo: for ten seconds after a writing the foot of whatever page is shown offers to take it back. It stands in the foot and
  * pushes nothing over a key. Taking back writes a strike with the reason "slip"; nothing is ever deleted.
  */
-import { html, useEffect, useState } from './html.js';
+import { html, useEffect, useLayoutEffect, useState } from './html.js';
 import { Icon } from './icons.js';
 import { tick } from './haptic.js';
 
@@ -26,7 +26,7 @@ export function offerUndo(say, undo) {
 export function UndoBar() {
   const [shown, setShown] = useState(offer);
   const [left, setLeft] = useState(SECONDS);
-  useEffect(() => {
+  useLayoutEffect(() => {
     watchers.add(setShown);
     return () => watchers.delete(setShown);
   }, []);

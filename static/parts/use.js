@@ -2,10 +2,18 @@
 import { useEffect, useLayoutEffect, useRef, useState } from './html.js';
 import { book } from '../data/book.js';
 
+/**
+ * Draws the component again at each change of a thing; `subscribe(fn)` returns the way to stop that. It listens from the
+ * drawing itself on: an effect comes a frame later, and what changes until then would stay unseen.
+ */
+export function useChanges(subscribe) {
+  const [, again] = useState(0);
+  useLayoutEffect(() => subscribe(() => again((n) => n + 1)), []);
+}
+
 /** The live book; the component is drawn again whenever the book changes. */
 export function useBook() {
-  const [, again] = useState(0);
-  useEffect(() => book.subscribe(() => again((n) => n + 1)), []);
+  useChanges(book.subscribe);
   return book;
 }
 

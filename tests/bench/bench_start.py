@@ -15,8 +15,9 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
+from asking import wait_until
 from floor import until
-from harness import Phone, Server, find_chrome, wait_until
+from harness import Phone, Server, find_chrome
 from playwright.sync_api import sync_playwright
 
 ROUNDS = 7

@@ -6,10 +6,10 @@ Litres of pure alcohol at 20 °C are litres times %vol: that is what strength by
 import re
 
 import pytest
+from asking import wait_until
 from book_floor import FULL_STORAGE, GAUGE, HOUSE, LONG_BOOK, READING, SUMS, go, keys, says
 from floor import names, on_server, run, saved, sync_now, until, write
-from glove import tap_keys
-from harness import wait_until
+from glove import keep_offers, tap_keys
 
 PLACE = "return book.state.places['vessel/' + given].ethanol_mg / 789239.2"  # OIML R 22: 789.24 kg/m3 at 20 °C
 
@@ -61,8 +61,8 @@ def test_an_empty_book_leads_by_the_hand_and_says_ready_only_when_it_is(phone, s
 
 def test_yesterdays_reading_is_corrected_in_five_taps_and_digits_without_a_network(ines):
     page = ines.page
-    run(page, GAUGE, {"tag": "L-1", "volume": "600", "ago_min": 2 * 1440})
-    reading = run(page, READING, {"ago_min": 1470})  # the reading itself, half an hour later, is a day old
+    run(page, GAUGE, {"tag": "L-1", "volume": "600", "ago_min": 3 * 1440})
+    reading = run(page, READING, {"ago_min": 1560})  # the reading itself, half an hour later: 25.5 h before
     ines.ready()
     ines.offline()
     go(page, "#/book")
@@ -101,6 +101,7 @@ def test_yesterdays_reading_is_corrected_in_five_taps_and_digits_without_a_netwo
 
 def test_a_corrected_gauge_counts_anew_and_undo_brings_the_old_one_back(ines):
     page = ines.page
+    keep_offers(page)
     first = run(page, GAUGE, {"volume": "25.0"})
     go(page, f"#/entry/{first}/correct")
     keys(page, "52.0")

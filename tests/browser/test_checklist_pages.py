@@ -4,7 +4,7 @@ import re
 
 import pytest
 from floor import EMMERFOLD, run, until
-from glove import Glove
+from glove import Glove, takes_answers
 
 HOUSE = """
   await book.write('vessel', { tag: 'F-1', sort: 'fermenter', capacity_l: TN('1800', 'L'), account: 'production' });
@@ -25,8 +25,8 @@ def type_in(glove, label: str, text: str):
 
 
 def tick(glove, words: str):
-    """Tick an open item; a second tap within 700 ms is taken for a bounce."""
-    glove.page.wait_for_timeout(750)
+    """Tick an open item."""
+    takes_answers(glove.page)
     before = run(glove.page, "return book.entries.filter((e) => e.kind === 'tick').length")
     glove.page.get_by_role("button", name=re.compile(re.escape(words))).first.tap()
     until(glove.page, "book.entries.filter((e) => e.kind === 'tick').length > given", before)
@@ -50,7 +50,6 @@ def test_a_house_words_a_list_its_own_way_and_it_is_seen(house):
     glove.button("Add it")
     glove.button("Radio in reach")  # the newest goes up to the front of the advisories
     glove.button("Move up")
-    glove.page.wait_for_timeout(150)
     glove.button("Take it")
     glove.write()
     until(glove.page, "book.state.checklists.mash_in?.v === 2")
@@ -62,7 +61,7 @@ def test_a_house_words_a_list_its_own_way_and_it_is_seen(house):
     glove.go("#/setup/checklist/mash_in")
     glove.page.get_by_role("button", name="Version 2").wait_for()
     glove.button("Version 2")
-    panel = glove.page.locator(".panel").inner_text()
+    panel = glove.panel()
     assert "reads “Extraction on, no dust to be seen” now" in panel and "New: “Radio in reach”, advisory" in panel
     assert "Ines" in panel and "we mill in the yard" in panel
     glove.page.keyboard.press("Escape")

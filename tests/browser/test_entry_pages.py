@@ -6,8 +6,10 @@ Trade rules: common practice, no source. Figures on the page are compared with a
 import re
 
 import pytest
-from book_floor import keys
+from asking import at_rest
+from book_floor import go, keys
 from floor import run, until
+from glove import keep_offers, press
 
 HOUSE = """
   const TN = (typed, unit) => ({ typed, unit });
@@ -64,17 +66,13 @@ def still(phone, request):
         return one
 
     one.begin = begin
-    one.at = lambda *parts: one.open("#/run/" + "/".join((one.run_id, *parts)))
+    one.at = lambda *parts: go(one.open(), "#/run/" + "/".join((one.run_id, *parts)))
     yield one
     assert one.errors == []
 
 
 def live(page, kind: str) -> list[dict]:
     return run(page, f"return {LIVE}", kind)
-
-
-def press(page, name: str, exact: bool = False) -> None:
-    page.get_by_role("button", name=name, exact=exact).first.tap()
 
 
 def left(page, run_id: str) -> None:
@@ -105,7 +103,6 @@ def test_a_killed_browser_keeps_a_half_typed_reading_and_it_is_written_once(stil
     still.begin(readings=1)
     page = still.at("reading")
     keys(page, "968" + "22")
-    page.wait_for_timeout(300)  # the draft's own transaction
     assert still.kill() > 0
     page = still.at("reading")
     assert page.locator(".fields").inner_text().count("96.8") == 1
@@ -160,6 +157,7 @@ def test_a_slate_is_saved_as_readings_with_their_own_times_even_if_the_storage_f
 def test_a_cut_wants_the_right_tag_books_the_gauge_and_can_be_undone(still):
     still.begin(readings=4)
     page = still.at("cut")
+    keep_offers(page)
     page.get_by_role("heading", name="Cut hearts to tails").wait_for()
     page.get_by_text("A cut does not prove the methanol limit; the laboratory does.").wait_for()
     page.get_by_role("link", name="Gauge it").tap()
@@ -172,6 +170,7 @@ def test_a_cut_wants_the_right_tag_books_the_gauge_and_can_be_undone(still):
     assert result["y"] + result["height"] <= keypad["y"]
     press(page, "Take it")
     page.locator(".conf .pick button", has_text="A-1").tap()
+    at_rest(page)
     assert page.get_by_role("button", name="Cut to T-1").get_attribute("aria-disabled") == "true"
     page.locator(".conf .pick button", has_text="T-1").tap()
     press(page, "Cut to T-1")

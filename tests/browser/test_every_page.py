@@ -6,19 +6,10 @@ One phone walks over all of them, once at each of the design's two widths: to op
 import eyes
 import pytest
 from addresses import addresses
-from harness import evaluate
+from asking import evaluate
+from book_floor import go
 
 WIDE, NARROW = {"width": 393, "height": 851}, {"width": 320, "height": 693}
-# Returns when the page stands that the address names: each address has a frame of its own.
-TURN = """async (hash) => {
-  const before = document.querySelector('.frame');
-  const isThere = () => document.querySelector('.frame, main.trouble') && document.querySelector('.frame') !== before;
-  if (location.hash === hash) return;
-  location.hash = hash;
-  for (const end = performance.now() + 5000; !isThere() && performance.now() < end;) {
-    await new Promise((done) => { setTimeout(done, 10); });
-  }
-}"""
 
 
 @pytest.fixture(params=[pytest.param("full", marks=pytest.mark.xdist_group("season")), "empty"])
@@ -36,8 +27,7 @@ def is_thorough(request) -> bool:
 
 
 def turn(page, hash_: str):
-    evaluate(page, TURN, hash_)
-    page.wait_for_timeout(60)  # for what a page reads when it stands already
+    go(page, hash_)
     assert page.locator(".frame > main").count(), f"{hash_}: {page.locator('body').inner_text()}"
 
 

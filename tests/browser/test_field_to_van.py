@@ -8,6 +8,7 @@ import json
 import re
 
 import pytest
+from asking import wait_until
 from browser.test_thread import (
     EMERGENCY,
     LPA,
@@ -20,7 +21,6 @@ from browser.test_thread import (
 )
 from floor import run, until
 from glove import Glove
-from harness import wait_until
 
 from server.book.fold import fold
 from server.book.trace import trace
@@ -121,7 +121,7 @@ def ferment(glove):
         days_ago(glove, 1, clock)
         glove.put(Gravity="0.998")
         glove.written("ferment_reading")
-    assert "done: two equal readings" in glove.page.locator(".head").inner_text()
+    assert "done: two equal readings" in glove.head()
     glove.go("#/vessel/F-1/wash")
     days_ago(glove, 1, "2100")
     glove.put(Volume="1000.0", In_bulk="20.0", At_pitching="1062", Now="0998")
@@ -163,7 +163,7 @@ def down_to_bottles(glove):
         glove.button("As planned")
         glove.write()
         until(glove.page, f"book.entries.filter((e) => e.kind === 'water').length === {step}")
-        glove.page.wait_for_timeout(300)
+        glove.turned()
     through_carbon(glove)
     analysed_and_released(glove)
     bottled(glove)

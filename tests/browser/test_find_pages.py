@@ -1,9 +1,9 @@
 """Find: by serial, vessel, lot, person, day, kind and number; what only the server has; where it says it looked."""
 
+from asking import evaluate
 from book_floor import HOUSE
 from floor import run, sync_now, until
 from glove import Glove, tap_keys
-from harness import evaluate
 
 DAYS = """async (cases) => {
   const { withDays } = await import('/pages/find-dates.js');

@@ -4,7 +4,7 @@ import re
 
 from book_floor import RUNS_OVER, TOO_SMALL
 from floor import run, until
-from glove import SETUP, Glove, plain
+from glove import SETUP, Glove
 
 TOOLS = """
   const TN = (typed, unit) => ({ typed, unit });
@@ -171,9 +171,9 @@ def test_portions_by_a_dip_of_what_is_left_a_meter_and_a_scale(phone, server):
     glove.button("What is left")
     picked(glove, "DR-1")
     glove.put(In_bulk="14.0", Dip="50.0")
-    assert "49.75 cm is 612.1 L" in plain(page.locator(".panel").inner_text())
+    assert "49.75 cm is 612.1 L" in glove.panel()
     glove.field("In bulk")
-    assert "L goes in, " in plain(page.locator(".panel").inner_text())
+    assert "L goes in, " in glove.panel()
     assert page.evaluate(TOO_SMALL) == []
     glove.button("Into the still")
     glove.button("Add more")

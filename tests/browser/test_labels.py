@@ -4,9 +4,10 @@ import io
 
 import papers
 import pytest
-from book_floor import go, says
+from asking import wait_until
+from book_floor import go
 from floor import run
-from harness import BOOK_OPEN, wait_until
+from harness import BOOK_OPEN
 from pypdf import PdfReader
 
 PHONES = "https://still.local:8710"  # a house's own address, as `serve --lan` has it
@@ -37,7 +38,7 @@ def words(pdf: bytes) -> str:
 def test_what_is_printed_opens_its_page_without_a_network(season, page, demo):
     url = demo.url
     go(page, "#/labels/vessels")
-    assert "Phones cannot reach this server" in says(page)
+    page.get_by_text("Phones cannot reach this server").wait_for()
     vessels = run(page, "return Object.values(book.state.vessels).map(({ tag, sort }) => [tag, sort])")
     tags = sorted(tag for tag, sort in vessels if sort != "receiver")
     pdf = printed(page)

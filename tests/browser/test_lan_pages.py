@@ -6,9 +6,10 @@ import re
 
 import pytest
 import vendor
+from asking import evaluate, wait_until
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from floor import names, run, sync_now, write
-from harness import BOOK_OPEN, CHROME_ARGS, PHONE, READY, evaluate, wait_until
+from harness import BOOK_OPEN, CHROME_ARGS, PHONE, READY
 from house import House
 
 from server import certificates
@@ -43,7 +44,7 @@ def browser_that_trusts(playwright, chrome_path, house, folder):
 
 def test_from_the_plain_page_to_the_app_without_a_network(playwright_driver, chrome_path, house, tmp_path):
     context = browser_that_trusts(playwright_driver, chrome_path, house, tmp_path / "phone")
-    context.set_default_timeout(15_000)
+    context.set_default_timeout(40_000)
     page = context.pages[0]
     errors, logged = [], []
     page.on("pageerror", lambda error: errors.append(str(error)))

@@ -5,14 +5,17 @@ import io
 import json
 import random
 import re
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
+from asking import at_rest, evaluate, wait_until
+from book_floor import go
 from browser.test_signing import set_a_pin
 from floor import run, sync_now, until
 from formulas import FORMULAS
 from glove import Glove
-from harness import Server, evaluate, wait_until
+from harness import Server
 from pypdf import PdfReader
 
 from server.book.account import account
@@ -24,8 +27,9 @@ DESK = {"width": 1280, "height": 900}
 
 
 def month_before() -> str:
-    """The calendar's last month, whole: the season began well before it."""
-    return (datetime.now(UTC).replace(day=1) - timedelta(days=1)).strftime("%Y-%m")
+    """The last whole month by the book's days, which begin at six: the season began well before it."""
+    book_day = datetime.now(ZoneInfo("Europe/Vienna")) - timedelta(hours=6)
+    return (book_day.replace(day=1) - timedelta(days=1)).strftime("%Y-%m")
 
 
 @pytest.fixture
@@ -73,7 +77,7 @@ def name_of(house) -> str:
 def the_account(page, entries: list) -> None:
     """It says what the book adds up to, by this side's own account, opens to what was written, and prints."""
     site, month = next(entry["said"] for entry in entries if entry["kind"] == "site"), month_before()
-    page.evaluate("(month) => { location.hash = `#/account/${month}`; }", month)
+    go(page, f"#/account/{month}")
     row = account(entries, month, "house")["rows"]["house"]
     page.locator("main").get_by_text("It closes to the milligram").wait_for()
     sums = page.locator(".account-sum .sum .fig").all_inner_texts()
@@ -82,12 +86,13 @@ def the_account(page, entries: list) -> None:
     made = next(flow for flow in stage["in"] if flow["other"] == "made/ferment")
     page.locator(".account-table").get_by_role("link", name=lpa_text(made)).first.click()
     page.get_by_role("heading", name=f"Made: {lpa_text(made)} LPA").wait_for()
+    at_rest(page)
     assert page.locator(".account-entry").count() == len(made["entries"])
     page.locator(".account-entry").first.click()
     wash = next(entry for entry in entries if entry["id"] == made["entries"][0]["id"])
     page.locator(".frame > main").get_by_text(wash["said"]["original"]["typed"]).first.wait_for()  # what was read
     opens_to_its_places(page, entries, month)
-    page.evaluate("(month) => { location.hash = `#/account/${month}`; }", month)
+    go(page, f"#/account/{month}")
     page.locator(".account-table").wait_for()
     count, text = pdf_of(page)
     assert f"1 of {count}" in text and site["name"] in text and "entries, head" in text and "Moved in" in text
@@ -97,13 +102,14 @@ def the_account(page, entries: list) -> None:
 def opens_to_its_places(page, entries: list, month: str) -> None:
     """A closing opens to the places it consists of, one of these to its opening and its entries, which add up."""
     row = account(entries, month)["rows"]["storage"]
-    page.evaluate("(month) => { location.hash = `#/account/${month}/account/storage/closing`; }", month)
+    go(page, f"#/account/{month}/account/storage/closing")
     page.get_by_role("heading", name=f"Closing: {lpa_text(row['closing'])} LPA").wait_for()
     places = account(entries, month, "place")["rows"]
     shown = page.locator(".account-entry > b").all_inner_texts()
     assert sorted(shown) == sorted(lpa_text(places[f"vessel/{tag}"]["closing"]) for tag in tags(page))
     page.locator(".account-entry").first.click()
     page.get_by_text("at the end of").wait_for()
+    at_rest(page)
     assert page.locator(".account-entry").count() > 1
 
 
@@ -113,7 +119,7 @@ def tags(page) -> list[str]:
 
 def gauge_record(page, house) -> None:
     """It prints with the numbers of its pages, and its CSV is read back."""
-    page.evaluate("(month) => { location.hash = `#/records/${month}`; }", month_before())
+    go(page, f"#/records/{month_before()}")
     page.get_by_role("link", name="Gauge record").click()
     page.locator(".paper-table").wait_for()
     rows = page.locator(".paper-table tbody tr").count()
@@ -169,7 +175,7 @@ IDS = """async () => {
 
 def records_on_both_papers(page, ids: dict, site: str) -> None:
     for sort, (title, words) in SHEETS.items():
-        page.evaluate("(hash) => { location.hash = hash; }", f"#/sheet/{sort}/{ids[sort]}")
+        go(page, f"#/sheet/{sort}/{ids[sort]}")
         page.locator(".record-sheet").get_by_text(words[0]).first.wait_for()
         for paper in ("A4", "Letter"):
             count, text = pdf_of(page, paper)
@@ -178,7 +184,7 @@ def records_on_both_papers(page, ids: dict, site: str) -> None:
 
 
 def a_recall_is_written_down(page, house, lot: str) -> None:
-    page.evaluate("() => { location.hash = '#/recall'; }")
+    go(page, "#/recall")
     fourteenth_case = f"{lot}/14"
     page.get_by_role("textbox", name="Code on the bottle, the case or the sack").fill(fourteenth_case)
     page.get_by_role("heading", name="Lots: raw material").wait_for(state="detached")
@@ -204,15 +210,15 @@ def test_a_month_is_counted_and_closed_on_a_phone_without_a_network(phone):
     device = phone()
     glove = Glove(device.open("#/now"))
     page, month = glove.page, month_before()
-    evaluate(page, SEED)
-    evaluate(page, BOTTLES)
+    evaluate(page, SEED, month)
+    evaluate(page, BOTTLES, month)
     set_a_pin(glove)
     sync_now(page)
     device.offline()
     glove.go(f"#/close/{month}")
     assert "0 of 2 counted" in glove.says() and "2 places are not counted" in glove.foot()
     glove.link("Count one after the other")
-    assert "Count 1 of 2" in page.locator(".head").inner_text()
+    assert "Count 1 of 2" in glove.head()
     glove.link("Gauge T-1")
     glove.put(Volume="80.0", In_bulk="20.0")
     glove.button("Write it in the book")
@@ -237,10 +243,9 @@ def test_a_month_is_counted_and_closed_on_a_phone_without_a_network(phone):
     assert device.errors == []
 
 
-BOTTLES = """async () => {
+BOTTLES = """async (month) => {
   const { book } = await import('/data/book.js');
-  const day = new Date();
-  const then = new Date(Date.UTC(day.getUTCFullYear(), day.getUTCMonth() - 1, 16, 12)).toISOString();
+  const then = `${month}-16T12:00:00Z`;
   const [before, after] = [[40000000, 100000000], [32000000, 80000000]];
   const sums = ([ethanol_mg, liquid_mg]) => ({ ethanol_mg, liquid_mg, extract_mg: 0 });
   const label = { lot: 'L-1', product: 'Rye', vessel: 'T-1', size_ml: 500, label_abv: { typed: '40', unit: 'abv' } };
@@ -251,27 +256,26 @@ BOTTLES = """async () => {
 
 def test_a_month_is_closed_and_what_comes_later_is_carried(phone):
     page = phone().open("#/now")
-    evaluate(page, SEED)
     month = month_before()
-    page.evaluate("(month) => { location.hash = `#/close/${month}`; }", month)
+    evaluate(page, SEED, month)
+    go(page, f"#/close/{month}")
     page.get_by_role("button", name="Close", exact=False).click()
     until(page, "Object.keys(book.state.closes).length === 1")
     page.get_by_text("closed", exact=False).first.wait_for()
-    evaluate(page, LATE)
+    evaluate(page, LATE, month)
     page.locator("main").get_by_text("Came late").wait_for()
     assert "-1.3" in page.locator("main").inner_text().replace("\u2212", "-")
-    page.evaluate("() => { location.hash = '#/account'; }")
+    go(page, "#/account")
     page.locator("main").get_by_text("about closed months came late").wait_for()
 
 
-SEED = """async () => {
+SEED = """async (month) => {
   const { book } = await import('/data/book.js');
   const units = { volume: 'L', mass: 'kg', temperature: 'C', strength: 'abv', alcohol: 'LPA' };
   const site = { name: 'House', zone: 'Europe/Vienna', day_start: '06:00', shifts: ['06:00'], market: 'EU', units };
   const tank = { tag: 'T-1', sort: 'tank', capacity_l: { typed: '500', unit: 'L' }, account: 'storage' };
   await book.setPerson('Ines');
-  const day = new Date();
-  const then = new Date(Date.UTC(day.getUTCFullYear(), day.getUTCMonth() - 1, 15, 12)).toISOString();
+  const then = `${month}-15T12:00:00Z`;
   const sums = { ethanol_mg: 40000000, liquid_mg: 100000000, extract_mg: 0 };
   await book.write('person', { name: 'Ines' }, { happened: then });
   await book.write('site', site, { happened: then });
@@ -279,10 +283,9 @@ SEED = """async () => {
   await book.write('opening', { vessel: 'T-1', gauge: { book: sums }, holds: 'spirit' }, { happened: then });
 }"""
 
-LATE = """async () => {
+LATE = """async (month) => {
   const { book } = await import('/data/book.js');
-  const day = new Date();
-  const then = new Date(Date.UTC(day.getUTCFullYear(), day.getUTCMonth() - 1, 20, 12)).toISOString();
+  const then = `${month}-20T12:00:00Z`;
   const sums = { ethanol_mg: 40000000, liquid_mg: 100000000, extract_mg: 0 };
   const part = { ethanol_mg: 1000000, liquid_mg: 2500000, extract_mg: 0 };
   const said = { vessel: 'T-1', cause: 'spillage', by: 'amount', gauge: { book: part }, book: sums };

@@ -1,5 +1,6 @@
 """The app without a network: it starts, takes entries, keeps them through the death of the browser, sends them once."""
 
+from asking import at_rest
 from floor import names, on_server, run, saved, sync_now, until, write
 
 
@@ -55,7 +56,7 @@ def test_a_half_typed_form_is_there_after_kill_9(phone):
     run(page, type_in_form)
     for typed in ("6", "62", "62,", "62,4"):
         page.evaluate("typed => window.type({ typed })", typed)
-    page.wait_for_timeout(200)
+    at_rest(page)
     ines.kill()
     page = ines.open()
     run(page, type_in_form)

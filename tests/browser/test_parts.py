@@ -9,7 +9,9 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from harness import CHROME_ARGS, evaluate
+from asking import NOTED, at_rest
+from glove import keep_offers, tap_keys
+from harness import CHROME_ARGS
 from looks.serve import gallery
 
 VIEWS = ["reading", "run", "pot", "cut", "reduction", "vessels", "checks", "now", "letters", "parts"]
@@ -26,7 +28,9 @@ def phones(playwright_driver, chrome_path):
 
     def context(size):
         width, height = size
-        return browser.new_context(viewport={"width": width, "height": height}, has_touch=True, is_mobile=True)
+        one = browser.new_context(viewport={"width": width, "height": height}, has_touch=True, is_mobile=True)
+        one.add_init_script(NOTED)
+        return one
 
     yield {size: context(size) for size in SIZES}, f"http://127.0.0.1:{served.server_port}/gallery/"
     browser.close()
@@ -34,38 +38,39 @@ def phones(playwright_driver, chrome_path):
     served.server_close()
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def look(phones):
-    """`look("reading?more", BIG)` opens a view of the gallery on a phone of that size."""
+    """`look("reading?more", BIG)` turns to a view of the gallery, drawn anew, on a phone of that size."""
     contexts, address = phones
-    pages = []
+    pages = {}
 
     def open_view(view: str, size: tuple[int, int]):
         name, _, query = view.partition("?")
-        page = contexts[size].new_page()
-        pages.append(page)
-        page.goto(f"{address}?{query}#{name}")
-        page.locator(".frame main").wait_for()
-        evaluate(page, "() => document.fonts.ready.then(() => null)")
+        page = pages.get((query, size))
+        if page is None:
+            page = pages[query, size] = contexts[size].new_page()
+            page.goto(f"{address}?{query}#{AWAY}")
+            page.locator(".frame main").wait_for()
+        turn(page, AWAY)
+        turn(page, name)
         return page
 
-    yield open_view
-    for page in pages:
-        page.close()
+    return open_view
 
 
-TURNED = """(name) => {
-  location.hash = name;
-  return new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(null))));
-}"""
+AWAY = "pot"  # a view that keeps nothing: to come from it is to see another one for the first time
+
+
+def turn(page, name: str):
+    page.evaluate("(name) => { location.hash = name; }", name)
+    at_rest(page)
 
 
 def each_view(look, query: str, size: tuple[int, int]):
-    """Every view of the gallery in turn, as (its name, the page), without loading the page anew."""
+    """Every view of the gallery in turn, as (its name, the page)."""
     page = look(f"{VIEWS[0]}?{query}", size)
     for view in VIEWS:
-        evaluate(page, TURNED, view)
-        assert page.evaluate("() => location.hash") == f"#{view}"
+        turn(page, view)
         yield view, page
 
 
@@ -82,9 +87,11 @@ def boxes(page, selector: str) -> list[dict]:
 def tap(page, *keys: str):
     for key in keys:
         page.locator(".pad").get_by_role("button", name=key, exact=True).tap()
+    at_rest(page)
 
 
 def typed(page) -> list[str]:
+    at_rest(page)
     return [text.replace("\u00a0", " ").strip() for text in page.locator(".fields button span").all_inner_texts()]
 
 
@@ -154,6 +161,7 @@ def test_more_than_three_fields_stand_in_groups(look):
     page = look("reading?more", SMALL)
     assert len(page.locator(".fields button small").all()) == 3
     page.get_by_role("button", name="More fields").tap()
+    at_rest(page)
     assert page.locator(".fields button small").all_inner_texts() == ["Kettle", "Head", "Water out"]
 
 
@@ -198,6 +206,7 @@ def test_a_demo_says_so(look):
 
 def test_undo_stands_in_the_foot_and_goes(look):
     page = look("cut", BIG)
+    keep_offers(page)
     page.locator(".foot .act").tap()
     undo = page.locator(".foot .undo").get_by_role("button")
     assert undo.inner_text().startswith("Undo")
@@ -210,9 +219,9 @@ def test_a_time_is_set_with_four_digits(look):
     page.locator(".head .box").tap()
     panel = page.get_by_role("dialog")
     panel.get_by_role("button", name="A day earlier").tap()
-    for key in "1425":
-        panel.locator(".pad").get_by_role("button", name=key, exact=True).tap()
+    tap_keys(page, "1425")
     panel.locator(".act").tap()
+    at_rest(page)
     assert "14:25" in page.locator(".head .box").inner_text()
 
 
@@ -220,11 +229,11 @@ def test_a_time_of_day_that_is_none_is_refused_with_words(look):
     page = look("reading", BIG)
     page.locator(".head .box").tap()
     panel = page.get_by_role("dialog")
-    for key in "2575":
-        panel.locator(".pad").get_by_role("button", name=key, exact=True).tap()
+    tap_keys(page, "2575")
     assert "25:75 is no time of day" in panel.inner_text()
     assert panel.locator(".act").get_attribute("aria-disabled") == "true"
     panel.locator(".act").tap(force=True)
+    at_rest(page)
     assert panel.is_visible()
 
 
@@ -232,8 +241,10 @@ def test_keys_typed_at_an_open_panel_do_not_reach_the_form_behind(look):
     page = look("reading", DESK)
     page.locator(".head .box").first.click()
     page.keyboard.press("7")
+    at_rest(page)
     assert page.get_by_role("dialog").locator("output").inner_text().startswith("7")
     page.keyboard.press("Escape")
+    at_rest(page)
     assert page.get_by_role("dialog").count() == 0
     assert typed(page)[0] == ""
 

@@ -7,9 +7,9 @@ outside this project's code from the coefficients of OIML R 22 by the written pr
 import re
 
 import pytest
+from asking import evaluate
 from floor import run
 from glove import Glove
-from harness import evaluate
 
 FORGET = """
   const { loadDrafts } = await import('/data/drafts.js');
@@ -26,7 +26,6 @@ def glove(season):
     glove.go("#/reckon")
     yield glove
     glove.go("#/now")
-    glove.page.wait_for_timeout(100)  # the last key typed is still on its way into the drafts
     run(season.page, FORGET)
     assert season.errors == []
 
@@ -186,7 +185,7 @@ def test_the_last_values_are_kept_as_a_draft(phone):
     first = phone(lasting=True)
     glove = Glove(first.open("#/reckon/quantity"))
     glove.put(Volume="50", In_bulk="5.0")
-    glove.page.wait_for_timeout(300)
+    glove.turned()  # the draft is on its disk
     first.kill()
     glove = Glove(first.open("#/reckon/quantity"))
     assert "50 L" in glove.says() and "5.0 °C" in glove.says()

@@ -1,9 +1,10 @@
 """The pages of a run in a real browser: charge, checks, start, the live run. Trade rules: common practice."""
 
 import pytest
-from book_floor import keys
+from asking import at_rest, wait_until
+from book_floor import go, keys
 from floor import run, until
-from harness import wait_until
+from glove import keep_offers, press, takes_answers
 
 NOTHING = {"ethanol_mg": 0, "liquid_mg": 0, "extract_mg": 0}
 HOUSE = """
@@ -68,10 +69,6 @@ def entries(page, kind: str) -> list[dict]:
     return run(page, "return book.entries.filter((e) => e.kind === given).sort((a, b) => a.n - b.n)", kind)
 
 
-def press(page, name: str, exact: bool = False) -> None:
-    page.get_by_role("button", name=name, exact=exact).first.tap()
-
-
 def test_a_charge_of_an_amount_and_water_is_written_without_a_network(floor):
     page = floor.open("#/run/new")
     floor.ready()
@@ -108,15 +105,16 @@ def test_the_start_is_held_until_the_last_stop_item_is_ticked(floor):
     run_id = charged(page)
     ticked(page, run_id)
     cooling = "return book.state.runs[given].ticks.hot_run.cooling.state"
-    page.goto(f"{floor.url}/#/run/{run_id}/checks")
+    go(page, f"#/run/{run_id}/checks")
     press(page, "I have read it")
     page.locator(".done-list .check", has_text="Cooling on").tap()
     press(page, "Open again")
     page.get_by_text("Held by 1 stop item: Cooling on").wait_for()
     assert run(page, cooling, run_id) == "open"
     page.get_by_role("button", name="Start run R-31").tap(force=True)  # held: a press does nothing
+    at_rest(page)
     assert entries(page, "start") == []
-    page.wait_for_timeout(800)  # the page takes no second answer within 0.7 s
+    takes_answers(page)
     page.locator(".open-block .open").tap()
     until(page, "book.state.runs[given].ticks.hot_run.cooling.state === 'ticked'", run_id)
     press(page, "Start run R-31")
@@ -125,16 +123,21 @@ def test_the_start_is_held_until_the_last_stop_item_is_ticked(floor):
     assert start["said"]["open_stops"] == [] and not start["said"]["already_running"] and start["said"]["zone_read"]
 
 
+STOP_CLOCK = "() => { const now = Date.now(); window.clock = Date.now; Date.now = () => now; }"
+
+
 def test_a_bounced_tap_does_not_answer_the_next_item(floor):
     page = floor.page
     run_id = charged(page)
-    page.goto(f"{floor.url}/#/run/{run_id}/checks")
+    go(page, f"#/run/{run_id}/checks")
+    page.evaluate(STOP_CLOCK)  # the second tap comes at once, however slow the machine
     page.locator(".open-block .open").tap()
     until(page, "book.entries.filter((e) => e.kind === 'tick').length === 1")
     page.locator(".open-block .open").tap()
-    page.wait_for_timeout(300)
+    at_rest(page)
     assert len(entries(page, "tick")) == 1
-    page.locator(".open-list:not([data-rests])").wait_for()  # held for a moment, and drawn so
+    takes_answers(page)  # held for a moment, and drawn so
+    page.evaluate("() => { Date.now = window.clock; }")
     page.locator(".open-block .open").tap()
     until(page, "book.entries.filter((e) => e.kind === 'tick').length === 2")
 
@@ -142,7 +145,7 @@ def test_a_bounced_tap_does_not_answer_the_next_item(floor):
 def test_an_advisory_is_passed_over_with_its_reason(floor):
     page = floor.page
     run_id = charged(page, still="Pot", sort="strip")
-    page.goto(f"{floor.url}/#/run/{run_id}/checks")
+    go(page, f"#/run/{run_id}/checks")
     press(page, "Pass over, with a reason")
     press(page, "charge does not foam")
     page.get_by_text("passed over: “charge does not foam”").wait_for()
@@ -154,7 +157,7 @@ def test_ticks_of_two_hours_ago_are_open_again_and_say_so(floor):
     page = floor.page
     run_id = charged(page, ago_min=150)
     ticked(page, run_id, ago_min=125)
-    page.goto(f"{floor.url}/#/run/{run_id}/checks")
+    go(page, f"#/run/{run_id}/checks")
     page.get_by_text("18 open").wait_for()
     assert "two hours have gone by" in page.locator(".open-block").inner_text()
 
@@ -162,7 +165,7 @@ def test_ticks_of_two_hours_ago_are_open_again_and_say_so(floor):
 def test_what_runs_already_shows_the_orders_and_is_written_with_its_open_items(floor):
     page = floor.page
     run_id = charged(page)
-    page.goto(f"{floor.url}/#/run/{run_id}/checks")
+    go(page, f"#/run/{run_id}/checks")
     press(page, "It is already running")
     orders = page.locator(".orders").inner_text()
     assert "Heat off" in orders and "red knob by the yard door" in orders and "Call 112 early" in orders
@@ -199,7 +202,7 @@ def test_the_live_run_shows_the_last_reading_and_that_the_next_is_late(floor):
     page = floor.page
     run_id = charged(page, ago_min=120)
     live(page, run_id, ago_min=25)
-    page.goto(f"{floor.url}/#/run/{run_id}")
+    go(page, f"#/run/{run_id}")
     page.get_by_text("off so far", exact=False).first.wait_for()
     main = page.locator("main").inner_text()
     assert "96.3" in main and "0.1 down" in main
@@ -217,7 +220,7 @@ def test_a_reading_that_falls_due_sounds_and_vibrates(floor):
     page = floor.page
     run_id = charged(page, ago_min=120)
     live(page, run_id, ago_min=18)
-    page.goto(f"{floor.url}/#/run/{run_id}")
+    go(page, f"#/run/{run_id}")
     page.get_by_text("Reading due", exact=False).first.wait_for()
     page.evaluate("""() => {
       window.told = { notes: 0, knocks: 0 };
@@ -226,7 +229,7 @@ def test_a_reading_that_falls_due_sounds_and_vibrates(floor):
       navigator.vibrate = () => { window.told.knocks += 1; return true; };
     }""")
     page.get_by_text("off so far,").tap()  # a browser sounds only after a touch
-    page.wait_for_timeout(500)
+    at_rest(page)
     assert page.evaluate("window.told") == {"notes": 0, "knocks": 0}
     page.evaluate("() => { const now = Date.now; Date.now = () => now() + 3 * 6e4; }")
     wait_until(page, "() => window.told.notes === 2 && window.told.knocks === 1")
@@ -236,7 +239,8 @@ def test_an_event_is_undone_within_ten_seconds_and_a_hand_over_names_the_next(fl
     page = floor.page
     run_id = charged(page, ago_min=120)
     live(page, run_id, ago_min=5)
-    page.goto(f"{floor.url}/#/run/{run_id}")
+    keep_offers(page)
+    go(page, f"#/run/{run_id}")
     press(page, "Pause")
     press(page, "Paused now")
     page.get_by_text("no reading is due").wait_for()
@@ -255,7 +259,7 @@ def test_two_live_runs_are_one_tap_apart(floor):
     first = charged(page, ago_min=120)
     live(page, first, ago_min=5)
     second = charged(page, name="R-32", still="Pot", sort="strip")
-    page.goto(f"{floor.url}/#/run/{first}")
+    go(page, f"#/run/{first}")
     page.locator(f'header a[href="#/run/{second}"]').tap()
     page.wait_for_url(f"**/#/run/{second}")
     page.locator(f'header a[href="#/run/{first}"]').wait_for()
@@ -263,11 +267,11 @@ def test_two_live_runs_are_one_tap_apart(floor):
 
 def test_a_list_outside_a_run_is_one_session_and_entry_never_says_safe(floor):
     page = floor.page
-    page.goto(f"{floor.url}/#/checks/entry")
+    go(page, "#/checks/entry")
     for n in (1, 2):
+        takes_answers(page)
         page.locator(".open-block .open").tap()
         until(page, "book.entries.filter((e) => e.kind === 'tick').length === given", n)
-        page.wait_for_timeout(750)
     first, second = entries(page, "tick")
     assert first["group"] == first["id"] == second["group"]
     body = page.locator("body").inner_text().lower()
@@ -277,7 +281,7 @@ def test_a_list_outside_a_run_is_one_session_and_entry_never_says_safe(floor):
 def test_a_write_that_fails_keeps_the_form_and_says_not_saved(floor):
     page = floor.page
     run_id = charged(page)
-    page.goto(f"{floor.url}/#/run/{run_id}/charge")
+    go(page, f"#/run/{run_id}/charge")
     press(page, "What goes in?")
     press(page, "L-1")
     press(page, "All of L-1")

@@ -5,7 +5,8 @@ its side has the keys beside the value and the figures that follow from it.
 """
 
 import pytest
-from book_floor import GAUGE, HOUSE, READING
+from asking import at_rest
+from book_floor import GAUGE, HOUSE, READING, go
 from floor import run
 
 SIZES = ((320, 568), (360, 640), (844, 393))
@@ -27,15 +28,6 @@ HIDDEN = """() => {
 }"""
 
 
-def once_still(page) -> str | None:
-    """What is hidden once the page has come to rest: a busy machine draws late."""
-    for _ in range(20):
-        page.wait_for_timeout(100)
-        if not (found := page.evaluate(HIDDEN)):
-            break
-    return found
-
-
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_the_value_being_typed_is_never_under_the_keys(phone, size):
     one = phone(viewport={"width": size[0], "height": size[1]})
@@ -48,11 +40,11 @@ def test_the_value_being_typed_is_never_under_the_keys(phone, size):
     found = {}
     for address in PAGES:
         hash_ = address.format(run=run_id, gauge=gauge)
-        page.evaluate("(hash) => { location.hash = hash; }", hash_)
-        page.get_by_role("group", name="Keypad").wait_for()
-        found[address] = once_still(page)
+        go(page, hash_)
+        found[address] = page.evaluate(HIDDEN)
         page.evaluate("() => { document.querySelector('.frame > main').scrollTop = 0; }")
         page.get_by_role("group", name="Keypad").get_by_role("button", name="1", exact=True).tap()
-        found[f"{address} after a key"] = once_still(page)
+        at_rest(page)
+        found[f"{address} after a key"] = page.evaluate(HIDDEN)
     assert {name: where for name, where in found.items() if where} == {}
     assert one.errors == []

@@ -1,9 +1,10 @@
 """A run of two passes on a phone without a network: waste spirit with its reason, the market's minimum at the receiver,
 the forecast, the month's differences and what the feints consist of. Trade rules: common practice."""
 
+from asking import wait_until
 from book_floor import go, says
 from floor import run
-from harness import wait_until
+from glove import press
 
 HOUSE = """
   const TN = (typed, unit) => ({ typed, unit });
@@ -49,10 +50,6 @@ SETTLE = """
   const said = { vessel: 'J-4', gauge, book: { ethanol_mg, liquid_mg, extract_mg }, cause: 'evaporation' };
   await book.write('settle', said, { by: 'Ines' });
 """
-
-
-def press(page, name: str, exact: bool = False) -> None:
-    page.get_by_role("button", name=name, exact=exact).first.tap()
 
 
 def all_of(page, tag: str, another: bool = True) -> None:

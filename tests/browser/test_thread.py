@@ -9,7 +9,7 @@ import re
 
 import pytest
 from floor import run, sync_now, until
-from glove import Glove
+from glove import Glove, takes_answers
 
 # What is painted on it, what it is, what it holds, and the account where it is not the usual one of its sort
 VESSELS = [
@@ -298,9 +298,10 @@ def answer_the_checks(glove):
     assert len(run(page, KINDS, "start")) == starts
     tick_first(glove)
     while page.get_by_role("button", name="Pass over, with a reason").count():
+        takes_answers(page)
         glove.button("Pass over, with a reason")
         glove.page.get_by_role("dialog").get_by_role("group", name="Usual reasons").get_by_role("button").first.tap()
-        page.wait_for_timeout(750)
+        glove.turned()
     glove.write("Start run R-2")
     until(page, f"book.entries.filter((e) => e.kind === 'start').length === {starts + 1}")
     start = run(page, KINDS, "start")[-1]["said"]
@@ -317,13 +318,14 @@ def until_one_is_open(glove, page):
 
 def tick_first(glove):
     """The first open item: a key beside it where it wants a figure."""
+    takes_answers(glove.page)
     count = len(run(glove.page, KINDS, "tick"))
     glove.page.locator(".open-block .open").tap()
+    glove.turned()
     bare = glove.page.get_by_role("button", name="Tick without a figure")
     if bare.count():
         bare.tap()
     until(glove.page, f"book.entries.filter((e) => e.kind === 'tick').length === {count + 1}")
-    glove.page.wait_for_timeout(720)  # the page takes no second answer within 0.7 s
 
 
 def cut(glove, tag: str, closed: tuple[str, ...], sure: str | None = None):
@@ -361,7 +363,7 @@ def flat_battery(glove, device) -> Glove:
     glove.go(run_path + "/reading")
     glove.put(On_glass="96.3", In_jar="20.0")
     glove.keys("88")
-    glove.page.wait_for_timeout(300)
+    glove.turned()  # the draft is on its disk
     assert device.kill() > 0
     glove = Glove(device.open(run_path + "/reading"))
     fields = glove.page.get_by_role("group", name="Fields").inner_text()
@@ -405,7 +407,7 @@ def reduction(glove):
 
 
 def water_as_planned(glove, step: int):
-    assert f"step {step} of 2" in glove.page.locator(".head").inner_text()
+    assert f"step {step} of 2" in glove.head()
     glove.link("Water is in")
     glove.button("As planned")
     glove.write()

@@ -1,7 +1,7 @@
 """Pages load when they are wanted: each of them does, and one that fails to load loses nothing."""
 
+from asking import evaluate, wait_until
 from floor import run
-from harness import wait_until
 
 EVERY_PAGE = """
   const { routes } = await import('/pages/routes.js');
@@ -14,6 +14,12 @@ LATE = """
   const text = await (await fetch('/pages/routes.js')).text();
   return [...text.matchAll(/import\\('\\.\\/([^']+)'\\)/g)].map(([, name]) => `/pages/${name}`);
 """
+HAS_FETCHED = """(names) => {
+  const fetched = new Set(performance.getEntriesByType('resource').map((one) => new URL(one.name).pathname));
+  return names.every((name) => fetched.has(name));
+}"""
+LATE_FILE = "**/pages/reckon-strength.js"
+TWO_FRAMES = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(null))))"
 SHOWS = "(words) => document.body.innerText.includes(words)"
 FAILED = "This page could not be drawn"
 
@@ -37,14 +43,11 @@ def test_all_pages_load_in_the_quiet_after_the_start(phone):
     page = (one := phone(lasting=True)).launch()  # those from the shelf leave it out
     asked = []
     page.on("request", lambda request: asked.append(request.url.removeprefix(one.url)))
+    page.add_init_script("performance.setResourceTimingBufferSize(9999)")
     one.open()
-    late = [name for name in run(page, LATE) if name not in asked]
-    for _ in range(200):
-        late = [name for name in late if name not in asked]
-        if not late:
-            break
-        page.wait_for_timeout(50)
-    assert late == []
+    late = run(page, LATE)
+    wait_until(page, HAS_FETCHED, late)
+    assert set(late) <= set(asked)
 
 
 def test_a_page_that_does_not_load_says_so_and_can_be_tried_again(phone):
@@ -68,22 +71,21 @@ def test_a_page_that_does_not_load_says_so_and_can_be_tried_again(phone):
 def test_the_page_before_stands_until_the_next_one_is_there(phone):
     page = (one := phone(service_workers="block")).launch()
     held = []
-    one.context.route("**/pages/reckon-strength.js", lambda route: held.append(route))
+    one.context.route(LATE_FILE, lambda route: held.append(route))
     one.open()
     before = page.locator(".frame h1").inner_text()
-    go(page, "#/reckon/strength")
-    for _ in range(100):
-        page.wait_for_timeout(50)
-        if held:
-            break
-    page.wait_for_timeout(200)
-    assert held and page.locator(".frame h1").inner_text() == before
+    with page.expect_request(LATE_FILE):
+        go(page, "#/reckon/strength")
+    evaluate(page, TWO_FRAMES)
+    assert page.locator(".frame h1").inner_text() == before
     go(page, "#/sync")  # the person goes elsewhere meanwhile
     wait_until(page, "(before) => document.querySelector('.frame h1').innerText !== before", before)
     there = page.locator(".frame h1").inner_text()
-    for route in held:
-        route.continue_()
-    page.wait_for_timeout(200)
+    with page.expect_event("requestfinished", lambda request: request.url.endswith(LATE_FILE[2:])):
+        for route in held:
+            route.continue_()
+    evaluate(page, "() => import('/pages/reckon-strength.js').then(() => null)")
+    evaluate(page, TWO_FRAMES)
     assert page.locator(".frame h1").inner_text() == there
 
 
@@ -107,3 +109,30 @@ def test_a_start_that_lost_a_file_begins_again_by_itself_and_says_so_when_that_d
     one.context.unroute("**/data/device.js")
     page.get_by_role("button", name="Load it again").tap()
     one.wait_for_book(page)
+
+
+AT_ONCE = """async () => {
+  const { book } = await import('/data/book.js');
+  const { useDraft } = await import('/data/drafts.js');
+  const { html, render } = await import('/parts/html.js');
+  const { useBook } = await import('/parts/use.js');
+  window.requestAnimationFrame = () => 0; // a machine that is too busy to draw
+  let put = null;
+  const Form = () => {
+    const [typed, set] = useDraft('a form', '');
+    put = set;
+    return html`<p>${typed} ${useBook().person}</p>`;
+  };
+  const root = document.createElement('div');
+  render(html`<${Form} />`, root);
+  put('9');
+  await book.setPerson('Ines');
+  await new Promise((done) => { setTimeout(done); });
+  return root.textContent;
+}"""
+
+
+def test_what_changes_before_the_first_frame_is_drawn_too(phone):
+    page = phone().open()
+    assert evaluate(page, AT_ONCE) == "9 Ines"
+    run(page, "(await import('/data/drafts.js')).forgetDraft('a form')")

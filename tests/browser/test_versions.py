@@ -3,8 +3,9 @@
 import hashlib
 
 import pytest
+from asking import evaluate, wait_until
 from floor import run, write
-from harness import Server, copy_of_tree, evaluate, wait_until
+from harness import Server, copy_of_tree
 
 VERSION = "((await (await fetch('/app.js')).text()).split('// version ')[1] ?? 'first')"
 BAR = "A new version is here"

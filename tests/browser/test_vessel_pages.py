@@ -7,9 +7,9 @@ temperature is the worked example of tests/reference (1234.5 L at 14.0 °C, read
 import re
 
 import pytest
+from asking import wait_until
 from floor import run, until
-from glove import Glove
-from harness import wait_until
+from glove import Glove, keep_offers
 
 HOUSE = """
   const TN = (typed, unit) => ({ typed, unit });
@@ -103,7 +103,7 @@ def test_a_vessel_is_empty_until_it_is_gauged(phone):
     now_at(glove, "#/vessel/T-1")
     assert "753.2 LPA" in glove.says() and "60.7 %vol" in glove.says()
     glove.go("#/vessels")
-    assert "753.2 LPA in vessels" in page.locator(".head").inner_text().replace("\u00a0", " ")
+    assert "753.2 LPA in vessels" in glove.head()
     assert lpa(page, "T-1") == pytest.approx(753.1541, abs=0.01)
 
 
@@ -131,7 +131,7 @@ def test_a_difference_beyond_them_wants_a_cause(house):
     now_at(glove, "#/vessel/S-1/settle")
     assert "−4.0 LPA" in glove.says() and "More than the instruments explain" in glove.says()
     write(glove, "Book it", is_held=True)
-    glove.page.wait_for_timeout(200)
+    glove.turned()
     assert told(glove.page, "settle") == []  # held
     glove.button("Spillage")
     write(glove, "Book it")
@@ -143,6 +143,7 @@ def test_a_difference_beyond_them_wants_a_cause(house):
 def test_all_of_a_vessel_moves_in_four_taps_and_comes_back_in_one(house):
     glove = house
     page = glove.page
+    keep_offers(page)
     glove.link("Move")
     glove.button("S-1")
     glove.button("S-2")
@@ -257,7 +258,7 @@ def test_typed_numbers_outlive_a_flat_battery(phone):
     glove = Glove(device.page)
     go(glove, "#/vessel/S-1/gauge")
     glove.put(Volume="188.8", In_bulk="18")
-    device.page.wait_for_timeout(300)
+    glove.turned()  # the draft is on its disk
     device.kill()
     page = device.open("#/vessel/S-1/gauge")
     page.get_by_role("group", name="Fields").wait_for()
@@ -271,7 +272,7 @@ def test_figures_in_the_units_of_the_house(phone):
     glove = Glove(page)
     # 200 L are 52.83 US gallons at 20 °C; 40 %vol swells by about 0.0007 a kelvin (from memory), 0.3 % less at 60 °F.
     # 80 LPA are about 42.1 proof gallons (1 proof gallon is about 1.902 LPA).
-    assert "42.1 PG in vessels" in page.locator(".head").inner_text().replace("\u00a0", " ")
+    assert "42.1 PG in vessels" in glove.head()
     assert "52.8 gal" in glove.says() and "proof" in glove.says()
     go(glove, "#/vessel/S-1")
     assert "At 60 °F 52.7 gal" in re.sub(r"\s+", " ", glove.says()) and "80.0 LPA" in glove.says()

@@ -111,7 +111,7 @@ def test_a_mash_takes_several_lots_and_opens_its_own_group(house):
         {"lot": "R-11", "mass": {"typed": "420.0", "unit": "kg"}},
         {"lot": "Y-4", "mass": {"typed": "2.5", "unit": "kg"}},
     ]
-    assert "M50" in glove.page.locator(".head").inner_text()
+    assert "M50" in glove.head()
     mash = run(glove.page, "return Object.values(book.state.mashes)[0]")
     assert mash["name"] == "M50" and run(glove.page, "return book.state.lots['R-11'].left") == 3780 * 10**6
 
@@ -148,7 +148,7 @@ def test_a_ferment_reading_shows_the_alcohol_so_far_and_when_it_stands_still(hou
     assert "for 20 h: done" in glove.says() and "103 % of the gravity gone" in glove.says()
     glove.written("ferment_reading")
     assert glove.page.evaluate("location.hash") == f"#/mash/{group}"
-    assert "done: two equal readings" in glove.page.locator(".head").inner_text()
+    assert "done: two equal readings" in glove.head()
     assert glove.page.locator("svg[aria-label*='unchanged in two readings']").count() == 1
     entry = run(glove.page, "return book.entries.findLast((e) => e.kind === 'ferment_reading')")
     assert entry["group"] == group and entry["said"] == {"vessel": "F-1", "gravity": {"typed": "0.998", "unit": "sg"}}
@@ -239,7 +239,7 @@ def test_a_draft_outlives_the_page(house):
     glove.go("#/write/stocktake")
     glove.go("#/write/lot")
     glove.letters("Q")
-    glove.page.wait_for_timeout(300)
+    glove.turned()  # the draft is on its disk
     glove.page.reload()
     until(glove.page, "book.person === 'Ines'")
     glove.page.get_by_label("Which lot mark").wait_for()

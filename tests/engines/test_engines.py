@@ -4,9 +4,10 @@ WebKitGTK and Firefox on this machine stand for their engines; neither is a phon
 """
 
 import pytest
+from asking import wait_until
 from engines.driven import Firefox, WebKit
 from floor import run, sync_now, until, write
-from harness import BOOK_OPEN, READY, wait_until
+from harness import BOOK_OPEN, READY
 
 pytestmark = pytest.mark.long
 

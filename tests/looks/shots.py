@@ -12,7 +12,8 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from addresses import addresses
-from harness import Phone, Server, find_chrome, wait_until
+from asking import wait_until
+from harness import Phone, Server, find_chrome
 
 SIZES = [(393, 851), (320, 693), (1280, 800)]
 THEMES = ["day", "night", "dim"]

@@ -3,30 +3,18 @@
 `addresses(page)` reads the patterns from the app's own static/pages/routes.js, so that a new page is walked over too.
 """
 
+from pathlib import Path
+from urllib.parse import quote
+
 from asking import evaluate
 
 PATTERNS = "async () => (await import('/pages/routes.js')).routes.map(([pattern]) => pattern)"
-# What a book has to show: a run that is on, one that has ended, a fill of it, a full vessel, an entry of each kind.
-FOUND = """async () => {
-  const { book } = await import('/data/book.js');
-  const { state } = book;
-  const runs = Object.values(state.runs);
-  const on = runs.find((run) => !run.ended_at && run.started_at) ?? null;
-  const ended = runs.findLast((run) => run.ended_at) ?? null;
-  const kinds = {};
-  for (const id of state.order) if (state.entries[id].live) kinds[state.entries[id].entry.kind] = id;
-  const struck = state.order.find((id) => !state.entries[id].live) ?? null;
-  const isFull = ({ tag }) => state.places[`vessel/${tag}`]?.liquid_mg > 0;
-  const full = (sort) => Object.values(state.vessels).find((one) => one.sort === sort && isFull(one))?.tag;
-  const empty = Object.values(state.vessels).find((one) => !isFull(one))?.tag;
-  return {
-    on: on?.id, open: on?.fills[on.open]?.id, ended: ended?.id, kinds, struck,
-    tank: full('tank') ?? full('reduction'), fermenter: full('fermenter'), empty, still: Object.keys(state.stills)[0],
-    person: Object.keys(state.persons)[0], reduction: full('reduction') ?? full('tank'),
-  };
-}"""
+# What a book has to show: see found.js
+FOUND = (Path(__file__).resolve().parent / "found.js").read_text().partition("export default ")[2]
 NOBODY = "0192f0c1-0000-7000-8000-000000000000"  # an id that no book has
 LISTS = ["mash_in", "cip", "entry", "bottling"]
+RECORDS = ["gauges", "batches", "runs", "bottlings", "yields", "lots", "ways", "received", "materials", "checks"]
+RECORDS += ["findings", "instruments", "recalls", "closings"]
 
 
 def addresses(page) -> dict[str, str]:
@@ -35,20 +23,16 @@ def addresses(page) -> dict[str, str]:
     patterns = evaluate(page, PATTERNS)
     walked = {}
     for pattern in patterns:
-        for name, hash_ in WAYS.get(pattern, _plain(pattern))(found).items():
+        for name, hash_ in (WAYS.get(pattern) or _plain(pattern))(found).items():
             walked[f"{pattern}{' ' + name if name else ''}"] = "#" + hash_
     return walked
 
 
 def _plain(pattern: str):
-    """A page that nobody wrote a way for: the first of its kind that the book has, and nothing that may be left out."""
-
-    def ways(found):
-        words = {"id": found.get("on") or NOBODY, "tag": found.get("tank") or "X-9"}
-        parts = [part for part in pattern.split("/") if not part.endswith("?")]
-        return {"": "/".join(words.get(part[1:], "x") if part.startswith(":") else part for part in parts)}
-
-    return ways
+    """A page that nobody wrote a way for: its address without the words that may be left out; it may want no others."""
+    parts = [part for part in pattern.split("/") if not part.endswith("?")]
+    assert not any(part.startswith(":") for part in parts), f"{pattern}: say in WAYS what of the book it shows"
+    return _one("/".join(parts))
 
 
 def _one(hash_: str):
@@ -104,6 +88,38 @@ def _setup(found):
     return {"": "/setup", "site": "/setup/site"} | lists | new | known
 
 
+def _mashes(found):
+    return {name: f"/mash/{id_ or NOBODY}" for name, id_ in found["mashes"].items()} | {"none": f"/mash/{NOBODY}"}
+
+
+def _lots(found):
+    return {"": "/lots"} | {name: f"/lots/{lot}" for name, lot in found["lots"].items() if lot}
+
+
+def _stock(rest: str):
+    """A bottled lot; of one that nobody bottled where the book has none."""
+    return lambda found: f"{rest}/{found.get('stock') or 'X-9'}"
+
+
+def _traced(found):
+    things = {"vessel": found.get("tank"), "stock": found.get("stock"), "still": found.get("still")}
+    return {sort: f"/trace/{sort}/{tag or 'X-9'}" for sort, tag in things.items()}
+
+
+def _traced_from(found):
+    lots = {f"{name} lot": f"lot/{lot}" for name, lot in found["lots"].items() if lot}
+    known = {name: id_ for name, id_ in (found["sources"] | lots | {"water": "water/demineralised"}).items() if id_}
+    return {name: f"/trace/from/{quote(id_, safe='')}" for name, id_ in (known | {"nothing": NOBODY}).items()}
+
+
+def _account_flows(found):
+    """Figures of the present month: flows by stage, of the house and of a vessel; stocks, what was gauged, nothing."""
+    stage = [f"stage/{group}" for group in ("spirit/from_run", "spirit/lost", "spirit/closing", "wash/opening", "x/x")]
+    house = [f"house/house/{column}" for column in ("made", "gone%2Fduty_paid", "gauged", "rest")]
+    vessel = f"place/vessel%2F{found.get('tank') or 'X-9'}/closing"
+    return {way.replace("%2F", " "): f"/account/x/{way}" for way in [*stage, *house, vessel]}
+
+
 def _reduce(found):
     tag = found.get("reduction") or "X-9"
     views = ("", "numbers", "steps", "way", "added", "reading", "again", "settle", "stronger", "moved")
@@ -136,7 +152,10 @@ WAYS = {
     "/run/:id/fills/:fill?/:step?": _fills,
     "/run/:id/end/:step?": _of_run("end", "stillage", "heel"),
     "/run/:id/sheet": _sheets,
-    "/lab/:sort/:tag": lambda found: {"": f"/lab/vessel/{found.get('tank') or 'X-9'}"},
+    "/lab/:sort/:tag": lambda found: {
+        "vessel": f"/lab/vessel/{found.get('tank') or 'X-9'}",
+        "stock": _stock("/lab/stock")(found),
+    },
     "/checks": _one("/checks"),
     "/checks/:list/:tag?": lambda found: {name: f"/checks/{name}" for name in LISTS} | {"of a vessel": _cip(found)},
     "/setup/checklists": _one("/setup/checklists"),
@@ -150,11 +169,16 @@ WAYS = {
     "/account/:month?/:level?": lambda found: {"": "/account", "vessels": "/account/x/place"},
     "/records/:month?/:what?": lambda found: {
         "": "/records",
-        **{what: f"/records/x/{what}" for what in ("gauges", "bottlings", "checks")},
+        **{what: f"/records/x/{what}" for what in RECORDS},
     },
-    "/account/:month/:level/:group/:column": lambda found: {
-        column: f"/account/x/stage/spirit/{column}" for column in ("moved_in", "lost", "x")
-    },
+    "/account/:month/:level/:group/:column": _account_flows,
+    "/differences/:month?": lambda found: {"": "/differences", "month": f"/differences/{found.get('month') or 'x'}"},
+    "/trace/:sort/:tag": _traced,
+    "/trace/from/:source": _traced_from,
+    "/mash/:id": _mashes,
+    "/lots/:tag?": _lots,
+    "/stock/:tag?": lambda found: {"": "/stock", "lot": _stock("/stock")(found)},
+    "/write/:kind?/:tag?": lambda found: {"": "/write"} | {kind: f"/write/{kind}" for kind in found["write"]},
     "/labels/:what?/:tag?": lambda found: {
         what: f"/labels/{what}" for what in ("vessels", "receivers", "lots", "cases")
     },
@@ -169,11 +193,15 @@ WAYS = {
     "/recall": _one("/recall"),
     "/recall/:sort/:tag/:reach?": lambda found: {
         "of a vessel": f"/recall/vessel/{found.get('tank') or 'X-9'}",
+        "of a bottled lot": f"{_stock('/recall/stock')(found)}/sources",
+        "of a raw lot": f"/recall/lot/{found['lots'].get('raw') or 'X-9'}",
         "of nothing": "/recall/stock/X-9/sources",
     },
     "/sheet/:sort/:id": lambda found: {
-        sort: f"/sheet/{sort}/{found['kinds'].get(kind) or NOBODY}"
-        for sort, kind in (("gauge", "gauge"), ("bottling", "bottling"), ("checks", "tick"), ("batch", "none"))
+        "batch": f"/sheet/batch/{found['mashes'].get('done') or NOBODY}",
+        "checks": f"/sheet/checks/{found.get('checks') or NOBODY}",
+        "close": f"/sheet/close/{found.get('closed') or 'x'}",
+        **{kind: f"/sheet/{kind}/{found['kinds'].get(kind) or NOBODY}" for kind in ("gauge", "bottling")},
     },
     "/vessels": _one("/vessels"),
     "/vessel/:tag": _of_vessel("", "tank", "fermenter", "empty"),

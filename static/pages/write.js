@@ -1,7 +1,7 @@
 /** Writing any entry by the plain form: one question in sight, what is said so far below it, what it would move before it is written. */
 import { kindOf } from '../book/kinds.js';
 import { replace } from '../parts/go.js';
-import { html } from '../parts/html.js';
+import { html, useEffect } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
@@ -34,8 +34,15 @@ export function WritePage({ kind, tag }) {
   if (!kindOf(kind))
     return html`<${WriteMenu} state=${state} tag=${tag} unknown=${kind && kind !== '-' ? kind : null}/>`;
   if (!isOffered(kind)) return html`<${OfficeOnly} title=${kindTitle(kind)} back="#/write"/>`;
+  if (ownPath(kind, tag)) return html`<${Elsewhere} to=${ownPath(kind, tag)}/>`;
   if (needsVessel(kind)) return html`<${WhichVessel} ...${{ kind, state, site }}/>`;
   return html`<${WriteForm} key=${`${kind} ${tag ?? ''}`} ...${{ kind, tag, state, site }}/>`;
+}
+
+/** A kind that is written on a page of its own: an address that asks for its form leads there. */
+function Elsewhere({ to }) {
+  useEffect(() => replace(to), [to]);
+  return null;
 }
 
 /** A kind with a page of its own at its vessel. */

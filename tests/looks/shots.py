@@ -1,9 +1,11 @@
-"""Screenshots of every page to look at: `python tests/looks/shots.py OUT [--quick]`.
+"""Pictures of every page to look at: `python tests/looks/shots.py OUT [--quick] [--only WORD] [--whole]`.
 
-Two books (the demo's and an empty one), three sizes, three themes, and each phone page once under a blur of 5 px as
-through fogged glasses. OUT gets a folder for each, and `index.html` with all of them. --quick: day at 393 px alone.
+Two books (the demo's and an empty one), phones upright and on their side, two desks, three themes, and each phone page
+once under a blur of 5 px as through fogged glasses. OUT gets a folder for each, and `index.html` with all of them.
+--quick: day at 393 px alone. --only: pages whose address has this in it. --whole: to the end of what scrolls.
 """
 
+import argparse
 import re
 import sys
 import tempfile
@@ -15,10 +17,11 @@ from addresses import addresses
 from asking import wait_until
 from harness import Phone, Server, find_chrome
 
-SIZES = [(393, 851), (320, 693), (1280, 800)]
+SIZES = [(393, 851), (320, 693), (851, 393), (740, 360), (1280, 800), (1920, 1080)]
 THEMES = ["day", "night", "dim"]
 FOG = "fog"  # day under a blur
 BLUR = "(px) => { document.documentElement.style.filter = px ? `blur(${px}px)` : ''; }"
+HIDDEN = "() => { const main = document.querySelector('main'); return main.scrollHeight - main.clientHeight; }"
 FILLED = "async () => (await import('/data/book.js')).book.entries.length > 3000"
 PERSON = "async () => { await (await import('/data/book.js')).book.setPerson('Ines'); }"
 
@@ -30,7 +33,8 @@ def looks(is_quick: bool) -> list[tuple[tuple[int, int], str]]:
     return [(size, theme) for size in SIZES for theme in THEMES] + [(SIZES[0], FOG)]
 
 
-def shoot(page, out: Path, look) -> list[Path]:
+def shoot(page, out: Path, look, asked) -> list[Path]:
+    """look: ((width, height), theme); asked: what the command line says."""
     (width, height), theme = look
     folder = out / f"{width}-{theme}"
     folder.mkdir(parents=True, exist_ok=True)
@@ -38,16 +42,23 @@ def shoot(page, out: Path, look) -> list[Path]:
     page.evaluate("(theme) => { document.documentElement.dataset.theme = theme; }", "day" if theme == FOG else theme)
     made = []
     for name, hash_ in addresses(page).items():
+        if asked.only not in name:
+            continue
         page.evaluate("(hash) => { location.hash = hash; }", hash_)
-        page.wait_for_timeout(120)
+        page.wait_for_timeout(160)
         page.evaluate(BLUR, 5 if theme == FOG else 0)
         made.append(folder / (re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") + ".png"))
+        if asked.whole:
+            page.set_viewport_size({"width": width, "height": height + page.evaluate(HIDDEN)})
+            page.wait_for_timeout(100)
         page.screenshot(path=made[-1], scale="css")
+        if asked.whole:
+            page.set_viewport_size({"width": width, "height": height})
     page.evaluate(BLUR, 0)
     return made
 
 
-def shoot_book(playwright, out: Path, is_demo: bool, is_quick: bool) -> list[Path]:
+def shoot_book(playwright, out: Path, is_demo: bool, asked) -> list[Path]:
     made = []
     with tempfile.TemporaryDirectory() as temp:
         server = Server(Path(temp) / "server", is_demo=is_demo).start()
@@ -57,8 +68,8 @@ def shoot_book(playwright, out: Path, is_demo: bool, is_quick: bool) -> list[Pat
             if is_demo:
                 wait_until(page, FILLED)
                 page.evaluate(PERSON)
-            for look in looks(is_quick):
-                made += shoot(page, out / ("demo" if is_demo else "empty"), look)
+            for look in looks(asked.quick):
+                made += shoot(page, out / ("demo" if is_demo else "empty"), look, asked)
         finally:
             phone.close()
             server.stop()
@@ -74,13 +85,15 @@ def index(out: Path, made: list[Path]) -> None:
 def main(words: list[str]) -> int:
     from playwright.sync_api import sync_playwright
 
-    places = [word for word in words if not word.startswith("--")]
-    if len(places) != 1:
-        print("Say one folder for the pictures: python tests/looks/shots.py OUT [--quick]")
-        return 2
-    out = Path(places[0]).resolve()
+    reader = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    reader.add_argument("out", type=Path, help="a folder for the pictures")
+    reader.add_argument("--quick", action="store_true")
+    reader.add_argument("--whole", action="store_true")
+    reader.add_argument("--only", default="", metavar="WORD")
+    asked = reader.parse_args(words)
+    out = asked.out.resolve()
     with sync_playwright() as playwright:
-        made = [shot for is_demo in (True, False) for shot in shoot_book(playwright, out, is_demo, "--quick" in words)]
+        made = [shot for is_demo in (True, False) for shot in shoot_book(playwright, out, is_demo, asked)]
     index(out, made)
     print(f"{len(made)} pictures in {out}; open index.html there.")
     return 0

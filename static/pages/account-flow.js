@@ -24,12 +24,12 @@ function AccountFlow({ level: word, group, column, told: { books, state } }) {
   const unit = unitOf(site.units.alcohol);
   const flows = row ? rowsOf(row, column) : [];
   const sums = row?.[column] ?? row?.counted?.[column] ?? sumOf(flows);
-  const title = `${columnText(column) ?? 'Flow'}: ${figureText(sums, unit)} ${unit[1]}`;
+  const title = `${columnText(column) ?? 'Flow'}: ${figureText(sums, unit)}\u00a0${unit[1]}`;
   const about = { month, level, group, books, unit, site, state };
   const opened = row && OPENED[column];
   return html`<${Page} title=${title} sub=${`${groupText(group, level)}, ${monthText(month)}`} back=${accountPath(month, level)} wide=${isWide}>
     <${ByServer}/>
-    ${!opened && !flows.length && html`<p class="part">Nothing stands here any more: what it was made of was struck or corrected.</p>`}
+    ${!opened && !flows.length && html`<p class="part">Nothing stands here: nothing moved, or what did was struck or corrected.</p>`}
     ${opened ? html`<${opened} ...${about} row=${row} column=${column}/>` : flows.map((flow) => html`<${Flow} key=${flow.other + flow.how} flow=${flow} column=${column} ...${about}/>`)}
   <//>`;
 }
@@ -37,10 +37,10 @@ function AccountFlow({ level: word, group, column, told: { books, state } }) {
 const rowsOf = (row, column) =>
   column === 'adjusted' ? [{ other: 'late entries', ...row.adjusted }] : (flowsOf(row).get(column) ?? []);
 
-const ENDS = { in: 'from', out: 'to', within: 'within' };
+const ENDS = { in: 'From', out: 'To', within: 'Within' };
 
 function Flow({ flow, column, unit, state, site }) {
-  return html`<section class="part"><h2>${ENDS[wayOf(column)] ?? 'of'} ${otherText(flow.other)}, ${figureText(flow, unit)} ${unit[1]}</h2>
+  return html`<section class="part"><h2>${ENDS[wayOf(column)] ?? 'Of'}: ${otherText(flow.other)}, ${figureText(flow, unit)}\u00a0${unit[1]}</h2>
     <div class="rows">${flow.entries.map((one) => html`<${Entry} key=${one.id} one=${one} unit=${unit} state=${state} site=${site}/>`)}</div></section>`;
 }
 
@@ -77,7 +77,7 @@ function Beside({ month, level, group, books, unit, site, row, column }) {
   if (column === 'rest') return html`<${Rest} ...${{ month, level, group, books, unit, row }}/>`;
   const places = row.counted?.places ?? [];
   return html`<section class="part"><h2>Gauged near the end of ${monthText(month)}</h2><div class="rows">
-    ${places.map((one) => html`<a class="line account-entry" key=${one.place} href=${`#/entry/${one.id}`}><span><b>${groupText(one.place, 'place')}</b> <span class="note">gauged ${momentText(one.at, site)}, difference ${figureText(one.difference, unit)}</span></span><b>${figureText(one[column], unit)}</b></a>`)}
+    ${places.map((one) => html`<a class="line account-entry" key=${one.place} href=${`#/entry/${one.id}`}><span><b>${groupText(one.place, 'place')}</b> <span class="note">gauged ${momentText(one.at, site)}, difference\u00a0${figureText(one.difference, unit)}</span></span><b>${figureText(one[column], unit)}</b></a>`)}
     ${!places.length && html`<p class="note">Nothing of it was gauged within three days of the month’s end, nor before it and left alone since.</p>`}</div>
     <p class="note">What moved between the gauge and the month’s end is taken from the book.</p></section>`;
 }

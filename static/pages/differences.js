@@ -84,7 +84,7 @@ function verdictOf({ place, off_mg, pm_mg, over, short }, isFound) {
   if (place.startsWith('stock/'))
     return off_mg < 0 ? 'Bottles are missing.' : off_mg > 0 ? 'More bottles than the book had.' : 'The count is right.';
   if (isFound) return 'More than the gauges can be off by, and all one way: look for the cause.';
-  if (Math.abs(off_mg) <= pm_mg) return 'Within what the gauges are sure of.';
+  if (Math.abs(off_mg) <= pm_mg) return 'Within what the gauges are sure\u00a0of.';
   return over + short < 3
     ? 'Beyond what the gauges are sure of: see its cause.'
     : 'Beyond what the gauges are sure of, one way and the other.';

@@ -13,7 +13,7 @@ import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { useBook, useSite } from '../parts/use.js';
-import { canCorrect } from './entry.js';
+import { NoEntry, canCorrect } from './entry.js';
 import { partsOf, Sentence } from './book-row.js';
 import { CorrectNumbers, LeftOut, OtherFields, ReasonRow, isFixed } from './entry-edits.js';
 import { kindTitle } from './entry-labels.js';
@@ -24,7 +24,6 @@ import { withSums } from './entry-sums.js';
 import { withTables } from './entry-tables.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { OfficeOnly, isOffered } from './office-only.js';
-import { NoRun } from './run-none.js';
 import { useSave } from './run-save.js';
 import { SignLine } from './sign-line.js';
 
@@ -39,7 +38,7 @@ export function CorrectPage({ id }) {
 }
 
 function CannotCorrect({ id, record }) {
-  if (!record) return html`<${NoRun} id=${id}/>`;
+  if (!record) return html`<${NoEntry} id=${id}/>`;
   return html`<${Page} title="Nothing to correct" sub=${serialOf(record.entry)} back=${`#/entry/${id}`} tabs="book">
     <p class="part">${record.live ? 'There are no numbers in it that could be said anew. It can be struck.' : 'It was struck: what counts now is the entry that struck it.'} Nothing was lost.</p>
   <//>`;

@@ -141,7 +141,7 @@ const LABELS = {
   reading: 'Reads',
   correction: 'Correction',
   papers: 'Papers',
-  book_left: 'Book then, mg or pieces',
+  book_left: 'Book then',
   cooled_from: 'Before cooling',
   unconverted: 'Cooled, because',
   checks: 'Ticked in',

@@ -2,13 +2,14 @@
 import { serialOf } from '../book/compose.js';
 import { kindOf } from '../book/kinds.js';
 import { howSigned } from '../book/signature.js';
-import { amount, dateKey, dayText, massText, signedText, spanText, timeText } from '../parts/format.js';
+import { amount, dateKey, dayText, massText, numberText, signedText, spanText, timeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { tagsWhole } from '../parts/tags.js';
 import { leavesOf } from './entry-fields.js';
 import { listOf } from './check-lists.js';
 import { kindTitle, placeText, valueText } from './entry-labels.js';
+import { amountText } from './lot.js';
 import { lpaOf } from './run-data.js';
 
 const LONG = 16; // letters of a label beyond which it may break
@@ -19,21 +20,24 @@ export function SaidTable({ entry, site, state }) {
   if (!leaves.length) return null;
   const rows = new Map(leaves.map((one) => [`${one.label} ${valueText(one.value, site, one.sort)}`, one])); // the book's sums stand twice where a gauge carries them too
   return html`<section class="part"><h2>As it was said</h2>
-    <table class="table words-table"><tbody>${[...rows.values()].map((one) => html`<tr key=${one.key}><th class=${one.label.length > LONG ? 'long' : undefined}>${one.label}</th><td>${shown(one, site, state)}</td></tr>`)}</tbody></table></section>`;
+    <table class="table words-table"><tbody>${[...rows.values()].map((one) => html`<tr key=${one.key}><th class=${one.label.length > LONG ? 'long' : undefined}>${one.label}</th><td>${shown(one, site, state, entry)}</td></tr>`)}</tbody></table></section>`;
 }
 
 /** A value as it is read: another entry, a finding and a list go by their words. */
-function shown({ field, value, sort }, site, state) {
+function shown({ field, value, sort }, site, state, entry) {
   if (sort === 'ref' && field.of === 'entry') return entryName(value, state);
   if (field.name === 'finding')
     return state.findings.find(({ key }) => key === value)?.say ?? 'one that is settled since';
   if (/\S{24}/.test(value)) return html`<span class="code">${value}</span>`;
   if (field.name === 'list') return listOf(state, value)?.title ?? value;
-  const text = valueText(value, site, sort);
-  return Array.isArray(value) && text.includes('; ')
-    ? text.split('; ').map((line) => html`<span class="block">${line}</span>`)
-    : tagsWhole(text);
+  if (field.name === 'book_left') return bookLeft(value, state.lots[entry.said.lot], site);
+  if (Array.isArray(value) && value.some((one) => one?.text || one?.sums))
+    return value.map((one) => html`<span class="block">${valueText([one], site, sort)}</span>`);
+  return tagsWhole(valueText(value, site, sort));
 }
+
+/** What the book had of a lot, which counts it in mg or in pieces; a lot that is not here tells neither. */
+const bookLeft = (value, lot, site) => (lot ? amountText(lot, value, site) : `${numberText(value, 0)} mg or pieces`);
 
 /** "Filling A-1001", or that it is not here. */
 export function entryName(id, state) {

@@ -109,7 +109,7 @@ function Mend({ id, record, state }) {
 }
 
 /** Not in this book, or in it and not readable: then its text is shown as it came. */
-function NoEntry({ id }) {
+export function NoEntry({ id }) {
   const kept = book.records.get(id);
   return html`<${Page} title=${kept ? 'Not readable' : 'No such entry'} sub=${id} back="#/book" tabs="book">
     <p class="part">${

@@ -69,7 +69,7 @@ function Concerned({ ids, state, site }) {
 function Answered({ finding, state, site }) {
   const { entry, at } = state.entries[finding.answered];
   return html`<a class="said answered" href=${`#/entry/${finding.answered}`}><b><${Icon} name="ok"/></b>
-    <p>${tagsWhole(finding.say)} <b>“${entry.said.words}”</b></p>
+    <p>${tagsWhole(finding.say)} <b>“${tagsWhole(entry.said.words)}”</b></p>
     <p class="state">${entry.by ?? 'someone'}, ${momentText(at, site)}</p></a>`;
 }
 

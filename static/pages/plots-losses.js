@@ -18,7 +18,7 @@ export const LOSSES = {
   about: 'what was lost or found, beside what the gauges are sure of',
   icon: 'advisory',
   ofWord: 'Of',
-  options: () => SORTS,
+  options: () => SORTS.map(([key, words]) => [key, words]),
   body: Losses,
 };
 

@@ -5,6 +5,7 @@ import { alcoholText, amount, dayText, lpaSure, numberText } from '../parts/form
 import { html } from '../parts/html.js';
 import { Nothing, PlotTable, inSpan } from './plots-parts.js';
 import { SORT_WORDS, lpaOf } from './run-data.js';
+import { capital } from './run-forms.js';
 
 export const YIELDS = {
   key: 'yields',
@@ -98,7 +99,7 @@ function Runs({ sort, state, site, span }) {
   const names = [...new Set(runs.flatMap((run) => fractionsOf(run).map(([name]) => name)))];
   return html`<p class="plot-note">Hatched: charged. On it what came off, ${names.join(', ')}, each in its own pattern. At the right ${KEPT[sort]}, and their share of the charge.</p>
     <${BarsPlot} rows=${rows} low=${0} high=${high} word=${word} label=${`What became of the charge of ${runs.length} ${SORT_WORDS[sort]}s, in ${word}. The table has the figures.`}/>
-    <${PlotTable} label="Runs" head=${['Run', 'Ended', 'Charged', ...names, 'Stillage', 'Difference', 'Plus-minus']}
+    <${PlotTable} label="Runs" head=${['Run', 'Ended', 'Charged', ...names.map(capital), 'Stillage', 'Difference', 'Plus-minus']}
       rows=${runs.map((run) => ({ key: run.id, cells: runCells(run, names, site) }))}/>`;
 }
 

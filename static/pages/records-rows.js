@@ -8,6 +8,7 @@ import { groupName, liveIn, to, within } from './records-span.js';
 import { contentsOf, relatedText } from './records-contents.js';
 import { countedL } from './run-data.js';
 import { dayOf as day, listOf as list, lpaText as lpa, spaced as kindWord } from './sheet-words.js';
+import { toolWord } from './tool-key.js';
 
 /** Every gauge of the month. */
 export function gauges(span) {
@@ -131,7 +132,7 @@ export function findings({ state, site, from, until }) {
 export function instruments({ state, site }) {
   return Object.values(state.instruments).map((one) => [
     one.tag,
-    one.sort,
+    toolWord(one.sort),
     list([typedText(one.from), typedText(one.to) && `to ${typedText(one.to)}`]),
     one.points ? `${one.points.length} points` : typedText(one.correction),
     one.plus_minus ? `±${typedText(one.plus_minus)}` : '',

@@ -100,14 +100,19 @@ function Column({ tank }) {
 
 /** Whether the last step goes in, and where not: how many litres are too much. */
 function Fits({ tank }) {
-  const { plan, vessel, site } = tank;
+  const { tag, plan, vessel, site, wish } = tank;
+  const takePart = () => {
+    tick();
+    wish.set({ way: 'part' });
+  };
   const last = plan.steps.filter((step) => step.answer).at(-1);
   const room = roomIn(vessel, last.answer.product_l);
   if (!room)
     return html`<p class="part">Makes ${volumeText(last.answer.product_l, site)} at ${strengthText(last.to, site)} in the end.</p>`;
   if (room.fits)
     return html`<p class="with part"><${Icon} name="ok"/><span><b>Fits</b>, ${volumeText(room.free_l, site)} free</span></p>`;
-  return html`<p class="with part" role="alert"><${Icon} name="cross"/><span><b>Does not fit</b>: ${volumeText(-room.free_l, site)} over ${volumeText(room.limit_l, site)}. Take part of the tank, or stop higher.</span></p>`;
+  return html`<p class="with part" role="alert"><${Icon} name="cross"/><span><b>Does not fit</b>: ${volumeText(-room.free_l, site)} over ${volumeText(room.limit_l, site)}. Stop higher, or take part of the tank.</span></p>
+    ${tag !== NO_TANK && html`<button type="button" class="link" onClick=${takePart}><b>Part of the tank</b><${Icon} name="on"/></button>`}`;
 }
 
 /** What the glass shows in the tank after this step, without waiting for 20 °C. */

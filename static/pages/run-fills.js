@@ -71,7 +71,7 @@ function NameFill({ run, fill }) {
     if (entry) replace(back);
     return undefined;
   };
-  return html`<${Page} title=${html`What is in <span class="tag">${fill.receiver}</span>?`} back=${back} foot=${html`<${Trouble} problem=${saving.problem}/>`}>
+  return html`<${Page} title=${html`What is in <span class="tag">${fill.receiver}</span>?`} back=${back} foot=${saving.problem && html`<${Trouble} problem=${saving.problem}/>`}>
     <p class="part">Nose it, then tap its name. No liquid moves.</p>
     <${Pick} label="Fraction" layout="list" options=${FRACTION_WORDS.map((word) => ({ value: word, label: capital(word), mark: word }))} value=${fill.fraction} onPick=${name}/>
   <//>`;

@@ -49,6 +49,14 @@ const SOURCES = {
 /** A source in a person's words, short enough for a label. */
 export const sourceText = (source) => SOURCES[source.kind](source);
 
+const IN_SENTENCE = {
+  opening: ({ place }) => `the opening of ${splitPlace(place)[1]}`,
+  found: ({ name }) => `spirit found (${spaced(name)})`,
+};
+
+/** The same within a sentence: "Where the opening of W-1 went". */
+export const sourceInSentence = (source) => (IN_SENTENCE[source.kind] ?? sourceText)(source);
+
 /** "12 Nov, Oskar" */
 export const whenText = (source, site) => [source.at && dayText(source.at, site), source.by].filter(Boolean).join(', ');
 

@@ -11,7 +11,7 @@ import {
   forwardDrawing,
   placeText,
   shareTexts,
-  sourceText,
+  sourceInSentence,
   splitPlace,
   traceOf,
   tracePath,
@@ -29,20 +29,25 @@ export const TraceFromPage = withTold(TraceFrom, {
   path: ({ source }) => `trace?source=${encodeURIComponent(source)}`,
 });
 
+/** "demineralised water", "lot RY-3" */
+const placeInSentence = (place) =>
+  place.startsWith('water/') ? `${splitPlace(place)[1].replaceAll('_', ' ')} water` : inSentence(placeText(place));
+
 function TraceFrom({ told }) {
   const site = useSite();
   const isWide = useDesk();
   const { id, forward, own } = told;
-  const name = own ? sourceText(own) : id.includes('/') ? inSentence(placeText(id)) : id;
+  const name = own ? sourceInSentence(own) : id.includes('/') ? placeInSentence(id) : id;
   const drawing = useMemo(() => forwardDrawing({ forward, site, name }), [forward, name]);
   const has = forward.made_mg > 0;
+  const title = own || id.includes('/') ? `Where ${name} went` : 'Where it went';
   const sub = has
     ? [alcoholText(forward.lpa_l, site), own ? whenText(own, site) : `in ${washesText(forward.sources.length)}`]
         .filter(Boolean)
         .join(', ')
     : 'no alcohol of its own';
-  return html`<${TracePageFrame} title=${`Where ${name} went`} paper=${`Where ${name} went`} table=${tableOf(forward, told, site)} sub=${sub} isWide=${isWide} isEmpty=${!has && !forward.touched.length}>
-    ${!has && !forward.touched.length && html`<p class="part">The book knows of nothing that came from ${name}. It may have been struck, or not have come in from another phone yet.</p>`}
+  return html`<${TracePageFrame} title=${title} paper=${title} table=${tableOf(forward, told, site)} sub=${sub} isWide=${isWide} isEmpty=${!has && !forward.touched.length}>
+    ${!has && !forward.touched.length && html`<p class="part">${own || id.includes('/') ? `The book knows of nothing that came from ${name}.` : 'The book knows of nothing by that name.'} It may have been struck, or not have come in from another phone yet.</p>`}
     ${
       has &&
       html`<${TraceDrawing} ...${drawing} isWide=${isWide} label=${`${name} is now in ${forward.held.map(({ place }) => placeText(place)).join(', ')}`}/>
@@ -181,6 +186,10 @@ const linkOf = (place) => (splitPlace(place)[0] === 'vessel' ? `#/vessel/${split
 
 function TouchedPlaces({ places }) {
   if (!places.length) return null;
+  const isInside = (place) => INSIDE.includes(splitPlace(place)[0]);
+  const ways = places.filter((place) => !isInside(place)).map((place) => inSentence(placeText(place)));
   return html`<section class="part"><h2>It touched</h2>
-    ${places.map((place) => html`<${ShareRow} key=${place} name=${placeText(place)} note="what is in it, or what was filled or sent from it" ...${onward({ place })}/>`)}</section>`;
+    <p class="note">What is in these, or was filled or sent from them.</p>
+    ${places.filter(isInside).map((place) => html`<a class="link" key=${place} href=${tracePath(place)}><b>${placeText(place)}</b><${Icon} name="on"/></a>`)}
+    ${ways.length > 0 && html`<p class="told-line">Some of it went out: ${ways.join(', ')}.</p>`}</section>`;
 }

@@ -29,10 +29,13 @@ const OFFICE = [
 ];
 
 const pageName = () => location.hash.split('/')[1];
-const isListed = () => LISTS.includes(pageName()) || /^#\/entry\/[^/]+$/.test(location.hash);
+const isListed = () => LISTS.includes(pageName()) || ONE.test(location.hash);
 
 /** Pages of rows that are read at a desk as well. */
 const LISTS = ['vessels', 'stock', 'lots', 'book', 'findings', 'differences', 'office', 'feints', 'lab', 'close'];
+const ONE = /^#\/(entry|mash|vessel)\/[^/]+$/;
+/** Those that are made of parts: a desk with room for it has them in two columns, one read after the other. */
+const LEAVES = /^#\/(entry|mash|vessel|stock|lots|lab|close)\/|^#\/(feints|differences)/;
 
 /** At a desk: from page to page without a menu between. */
 function OfficeNav() {
@@ -62,7 +65,7 @@ export function Page({ title, sub, back, side, foot, tabs, sheet, wide: isWide, 
       <h1>${title}${sub && html`<small>${sub}</small>`}</h1>
       ${typeof side === 'string' ? html`<span class="when">${side}</span>` : side}
     </header>
-    <main tabindex="0">${children}</main>
+    <main tabindex="0">${isList && LEAVES.test(location.hash) ? html`<div class="leaf">${children}</div>` : children}</main>
     <${Foot} foot=${foot} tabs=${tabs}/>
     <${Over}/>
   </div>`;

@@ -101,7 +101,8 @@ export function useRoom(least = 280) {
 /**
  * The room of the whole page, counted in letters, as words for `data-room`: 'narrow' (a small phone, or larger text),
  * 'slim' (no room for five cells in the strip), 'low' (under 760 px of height), 'short' (under 670 px), 'flat' (a phone on
- * its side), 'large' (text so large that the page must scroll as a whole).
+ * its side), 'thin' (one of under 384 px then), 'large' (text so large that the page must scroll as a whole), 'paired' (a desk with room for two columns),
+ * 'vast' (for larger letters besides).
  * Give `probe` to an element of 1rem: it tells when the text size changes.
  */
 export function usePageRoom() {
@@ -114,7 +115,11 @@ export function usePageRoom() {
       const flat = height < 30 && width >= 40 && width < 60;
       const large = !flat && (width < 17 || height < 26);
       const [slim, short] = [width < 24, height < 42 && !flat];
-      const told = { narrow: width < 21.6, slim, low: height < 47.5, short, flat, large };
+      const [paired, vast] = [width >= 75, width >= 100];
+      const told = {
+        ...{ narrow: width < 21.6, slim, low: height < 47.5, short },
+        ...{ flat, thin: flat && height < 24, large, paired, vast },
+      };
       setWords(
         Object.keys(told)
           .filter((word) => told[word])

@@ -5,19 +5,19 @@ import { html } from '../parts/html.js';
 import { How } from '../parts/how.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
-import { siteOf, useBook } from '../parts/use.js';
+import { siteOf, useBook, useNow } from '../parts/use.js';
+import { PaperHead } from './paper-head.js';
 import { lpaOf } from './run-data.js';
 import { mgSure } from './vessel-drawn.js';
 
 const KINDS = { settle: 'settled', run: 'run', transit: 'on the road', bottling: 'bottling', stocktake: 'stock-take' };
 const ORDER = ['vessel', 'still', 'stock'];
 
-/** "November 2026" */
-
 /** month: of the address, as 2026-11; the newest one without */
 export function DifferencesPage({ month }) {
   const { state } = useBook();
   const site = siteOf(state.site);
+  const now = useNow(60000);
   const { sums, each } = state.differences;
   const months = [...new Set(sums.map((one) => one.month))].reverse();
   const at = Math.max(0, months.indexOf(month));
@@ -27,6 +27,7 @@ export function DifferencesPage({ month }) {
     other &&
     html`<a class="link screen-only" href=${`#/differences/${other}`}><${Icon} name=${icon}/>${word}: <b>${monthText(other)}</b></a>`;
   return html`<${Page} title="Differences" sub=${shown ? monthText(shown) : 'none so far'} back="#/book">
+    ${shown && html`<${PaperHead} title="Differences" month=${shown} site=${site} now=${now} isUpright=${true}/>`}
     ${!shown && html`<p class="part lead">Nothing has been settled, no run has ended and no bottles were counted yet. Each difference is booked in full; here they stand together.</p>`}
     ${link(months[at - 1], 'Later', 'up')}
     ${shown && html`<${Whole} rows=${rows} site=${site}/>`}

@@ -4,13 +4,14 @@ import { FEINTS } from '../book/setup.js';
 import { traceBack } from '../book/traceAnswers.js';
 import { MANY, tracePaths } from '../book/tracePaths.js';
 import { book } from '../data/book.js';
-import { alcoholText, strengthText, volumeText } from '../parts/format.js';
+import { alcoholText, momentText, strengthText, volumeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { FractionMark } from '../parts/marks.js';
 import { Page } from '../parts/page.js';
-import { siteOf, useBook } from '../parts/use.js';
+import { siteOf, useBook, useNow } from '../parts/use.js';
 import { WHOLE_ONLY } from './label-names.js';
+import { PaperHead } from './paper-head.js';
 import { SORT_WORDS, figuresOf, lpaOf, sumsAt } from './run-data.js';
 import { capital } from './run-forms.js';
 import { shareTexts, sourceText, traceOf } from './trace-data.js';
@@ -21,6 +22,7 @@ const MOST = 6; // runs shown of one vessel; the rest is one row
 export function FeintsPage() {
   const { state } = useBook();
   const site = siteOf(state.site);
+  const now = useNow(60000);
   const held = Object.keys(state.vessels)
     .map((tag) => ({ tag, sums: sumsAt(state, `vessel/${tag}`), holds: state.holds[tag] }))
     .filter(({ sums }) => sums.liquid_mg > 0);
@@ -30,6 +32,7 @@ export function FeintsPage() {
     (one) => !isWaste(one) && (FEINTS.has(one.holds) || state.vessels[one.tag].sort === 'feints'),
   );
   return html`<${Page} title="Feints" sub="and waste spirit, with their origin" back="#/vessels">
+    <${PaperHead} title="Feints and waste spirit" span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now} isUpright=${true}/>
     <${Account} title="Feints" list=${feints} state=${state} site=${site} empty="No feints stand anywhere." help="Heads and tails that go into a later charge. They keep their origin: what is made of them is traced through them."/>
     <${Account} title="Waste spirit" list=${waste} state=${state} site=${site} empty="Nothing stands in the waste account." help="It feeds no charge unless a person says why; that reason stands in the book."/>
   <//>`;
@@ -51,7 +54,7 @@ function Held({ one, state, site }) {
         <small class="block note">${seen ? `${volumeText(seen.volume_20c_l, site)}, ${strengthText(seen.abv_pct, site)}` : ''}${times.length ? `, distilled ${timesText(times)}` : ''}</small></span>
       <b class="num nw">${alcoholText(lpaOf(sums.ethanol_mg), site)}</b></a>
     ${book.since === null ? html`<${Origins} state=${state} place=${place}/>` : html`<p class="note">${WHOLE_ONLY}</p>`}
-    <a class="link" href=${`#/trace/vessel/${encodeURIComponent(tag)}`}><${Icon} name="move"/>Trace ${tag} to its lots<${Icon} name="on"/></a></article>`;
+    <a class="link screen-only" href=${`#/trace/vessel/${encodeURIComponent(tag)}`}><${Icon} name="move"/>Trace ${tag} to its lots<${Icon} name="on"/></a></article>`;
 }
 
 function Origins({ state, place }) {

@@ -40,7 +40,7 @@ function Sheet({ state, run, site }) {
       <${SheetHead} state=${state} run=${run} site=${site}/>
       <div class="sheet-two"><${Charge} state=${state} run=${run} site=${site}/><${Checks} run=${run} state=${state} site=${site}/></div>
       <${Readings} state=${state} run=${run} site=${site}/>
-      <div class="sheet-two"><${FillTable} state=${state} run=${run} site=${site}/><${Plot} run=${run} site=${site}/></div>
+      <div class="sheet-two"><${FillTable} state=${state} run=${run} site=${site}/><${Plot} state=${state} run=${run} site=${site}/></div>
       ${run.balance ? html`<section><h2>Balance</h2><${Balance} balance=${run.balance} site=${site}/></section>` : html`<p>Not ended: no balance yet.</p>`}
       <${SheetFoot} state=${state} run=${run} site=${site}/>
     </article>
@@ -95,7 +95,7 @@ function Readings({ state, run, site }) {
   const columns = columnsOf(rows, site);
   const hasNose = rows.some((row) => row.nose);
   if (!rows.length) return html`<section><h2>Readings</h2><p>None.</p></section>`;
-  return html`<section class="sheet-wide" ...${WIDE} aria-label="Readings"><h2>Readings</h2><table class="table readings" data-many=${rows.length > 34 ? '' : undefined} data-few=${rows.length <= 18 ? '' : undefined}>
+  return html`<section class="sheet-wide" ...${WIDE} aria-label="Readings"><h2>Readings</h2><table class="table readings" data-many=${rows.length > 34 ? '' : undefined} data-few=${rows.length <= FEW ? '' : undefined}>
     <thead><tr><th>Time</th>${columns.map((column) => html`<th>${column.word}<small>${unitText(column.unit)}</small></th>`)}${hasNose && html`<th class="words">Nose</th>`}<th>Entry</th></tr></thead>
     <tbody>${rows.map(
       (
@@ -114,7 +114,10 @@ function FillTable({ state, run, site }) {
     ${!rows.length && html`<p>None.</p>`}</section>`;
 }
 
-function Plot({ run, site }) {
+const FEW = 18; // readings beside which the plot has the paper's whole width
+const [WHOLE, HALF] = [1100, 460]; // units of the plot on paper: letters as large as the tables'
+
+function Plot({ state, run, site }) {
   const readings = run.readings
     .filter((one) => one.abv_pct !== null)
     .map((one) => ({ off_lpa: lpaOf(one.off_mg), abv_pct: one.abv_pct }));
@@ -127,7 +130,8 @@ function Plot({ run, site }) {
     return bar;
   });
   const floor = asksForFloor(run) ? floorOf(site) : null;
-  return html`<section class="sheet-plot"><h2>Strength against pure alcohol off</h2><${StrengthPlot} readings=${readings} fills=${fills} charged_lpa=${lpaOf(run.charge.ethanol_mg)} floor_abv=${floor?.abv_pct ?? null} floor_word=${`${site.market} floor`} site=${site}/></section>`;
+  const paper = readingRows(state, run, site).length <= FEW ? WHOLE : HALF;
+  return html`<section class="sheet-plot"><h2>Strength against pure alcohol off</h2><${StrengthPlot} readings=${readings} fills=${fills} charged_lpa=${lpaOf(run.charge.ethanol_mg)} floor_abv=${floor?.abv_pct ?? null} floor_word=${`${site.market} floor`} site=${site} paper=${paper}/></section>`;
 }
 
 function SheetFoot({ state, run, site }) {

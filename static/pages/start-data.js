@@ -78,9 +78,8 @@ export const nextOf = (steps) => steps.find((step) => !step.isDone && !step.mayW
 /** A book is new until a run is in it, or until all is done that cannot wait. */
 export const isNewBook = (state, steps) => !Object.keys(state.runs).length && Boolean(nextOf(steps));
 
-/** The step after this one that is not done, those that may wait included, but no run before all it needs; null after the last. */
+/** What comes after a step: whatever a run cannot do without, then what may wait from here on; null after the last. */
 export function after(steps, key) {
   const at = steps.findIndex((step) => step.key === key);
-  const left = steps.slice(at + 1).find((step) => !step.isDone);
-  return (left?.key === 'run' ? nextOf(steps) : null) ?? left ?? nextOf(steps) ?? null;
+  return nextOf(steps) ?? steps.slice(at + 1).find((step) => !step.isDone) ?? null;
 }

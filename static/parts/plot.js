@@ -10,7 +10,7 @@ const [LEFT, TOP, BASE, EDGE] = [36, 8, 130, 6];
 /**
  * readings: [{off_lpa, abv_pct}] in order; fills: [{fraction, from_lpa, to_lpa}], the last one up to now
  * charged_lpa: what was charged; floor_abv: the market's least strength or null, with floor_word naming it
- * site: whose units are shown; %vol and LPA without one
+ * site: whose units are shown; %vol and LPA without one; paper: how many units wide it prints, as it stands on the screen without
  */
 export function StrengthPlot({
   readings,
@@ -19,6 +19,7 @@ export function StrengthPlot({
   floor_abv = null,
   floor_word = 'market floor',
   site = null,
+  paper = null,
 }) {
   const { ref, width } = useRoom();
   const strength = (abv) => amount(abv, 'strength', site).value;
@@ -33,8 +34,11 @@ export function StrengthPlot({
   };
   return html`<div class="drawing" ref=${ref}>${
     width > 0 &&
-    html`<svg viewBox="0 0 ${width} 178" width="100%" role="img" aria-label=${spoken(drawn, words)}>
+    html`<svg class=${paper ? 'screen-only' : undefined} viewBox="0 0 ${width} 178" width="100%" role="img" aria-label=${spoken(drawn, words)}>
     <${Drawn} ...${{ ...drawn, words, floor_word, width }}/></svg>`
+  }${
+    paper &&
+    html`<svg class="print-only" viewBox="0 0 ${paper} 178" width="100%" aria-hidden="true"><${Drawn} ...${{ ...drawn, words, floor_word, width: paper }}/></svg>`
   }</div>`;
 }
 

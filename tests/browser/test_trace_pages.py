@@ -93,7 +93,7 @@ def test_what_is_not_known_is_said_and_everything_is_large_enough_for_a_glove(ho
     go(page, "#/trace/stock/B-99")
     assert "nothing was filled under that code" in says(page)
     go(page, "#/trace/from/nobody")
-    assert "knows of nothing that came from nobody" in says(page)
+    assert "knows of nothing by that name" in says(page)
 
 
 def test_a_desk_shows_all_columns_and_choosing_a_source_draws_it_dark(house):

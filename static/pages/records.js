@@ -46,7 +46,7 @@ function Paper({ paper: [key, title, about, words, rowsOf], month, state, entrie
   const [from, until] = boundsOf(month, state.site);
   const rows = useMemo(() => rowsOf({ state, entries, site, from, until }), [state, month]);
   const isWide = useDesk();
-  return html`<${Page} title=${title} sub=${`${monthText(month)}, ${rows.length} ${rows.length === 1 ? 'line' : 'lines'}`} back=${recordsPath(month)} wide=${isWide}
+  return html`<${Page} title=${title} sub=${`${monthText(month)}, ${rows.length}\u00a0${rows.length === 1 ? 'line' : 'lines'}`} back=${recordsPath(month)} wide=${isWide}
       side=${html`<${KeepKeys} name=${`${key}-${month}`} columns=${columns} rows=${rows}/>`}
       foot=${html`<button type="button" class="act" onClick=${() => {
         tick();

@@ -3,6 +3,7 @@
 Two books (the demo's and an empty one), phones upright and on their side, two desks, three themes, and each phone page
 once under a blur of 5 px as through fogged glasses. OUT gets a folder for each, and `index.html` with all of them.
 --quick: day at 393 px alone. --only: pages whose address has this in it. --whole: to the end of what scrolls.
+--readme: the README's picture made anew, and nothing else.
 """
 
 import argparse
@@ -15,10 +16,11 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from addresses import addresses
 from asking import wait_until
-from harness import Phone, Server, find_chrome
+from harness import ROOT, Phone, Server, find_chrome
 
 SIZES = [(393, 851), (320, 693), (851, 393), (740, 360), (1280, 800), (1920, 1080)]
 THEMES = ["day", "night", "dim"]
+README = ROOT / "demo_site" / "pictures" / "run.png"
 FOG = "fog"  # day under a blur
 BLUR = "(px) => { document.documentElement.style.filter = px ? `blur(${px}px)` : ''; }"
 HIDDEN = "() => { const main = document.querySelector('main'); return main.scrollHeight - main.clientHeight; }"
@@ -76,6 +78,26 @@ def shoot_book(playwright, out: Path, is_demo: bool, asked) -> list[Path]:
     return made
 
 
+def shoot_readme(playwright, out: Path) -> Path:
+    """The run that is on in the demo's book, as the README shows it; what a person has read once is out of the way."""
+    with tempfile.TemporaryDirectory() as temp:
+        server = Server(Path(temp) / "server", is_demo=True).start()
+        phone = Phone(playwright, find_chrome(), Path(temp) / "phone", server.url, device_scale_factor=1.5)
+        try:
+            page = phone.open()
+            wait_until(page, FILLED)
+            page.evaluate(PERSON)
+            page.evaluate("(hash) => { location.hash = hash; }", addresses(page)["/run/:id on"])
+            page.get_by_role("button", name="Understood").tap()
+            page.get_by_role("heading", name="Run ").wait_for()
+            page.wait_for_timeout(500)
+            page.screenshot(path=out)
+        finally:
+            phone.close()
+            server.stop()
+    return out
+
+
 def index(out: Path, made: list[Path]) -> None:
     names = [path.relative_to(out) for path in made]
     rows = [f'<figure><img loading="lazy" src="{name}"><figcaption>{name}</figcaption></figure>' for name in names]
@@ -86,13 +108,19 @@ def main(words: list[str]) -> int:
     from playwright.sync_api import sync_playwright
 
     reader = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    reader.add_argument("out", type=Path, help="a folder for the pictures")
+    reader.add_argument("out", type=Path, nargs="?", default=README, help="a folder for the pictures")
+    reader.add_argument("--readme", action="store_true")
     reader.add_argument("--quick", action="store_true")
     reader.add_argument("--whole", action="store_true")
     reader.add_argument("--only", default="", metavar="WORD")
     asked = reader.parse_args(words)
+    if asked.readme != (asked.out == README):
+        reader.error("say a folder for the pictures, or --readme")
     out = asked.out.resolve()
     with sync_playwright() as playwright:
+        if asked.readme:
+            print(shoot_readme(playwright, out))
+            return 0
         made = [shot for is_demo in (True, False) for shot in shoot_book(playwright, out, is_demo, asked)]
     index(out, made)
     print(f"{len(made)} pictures in {out}; open index.html there.")

@@ -48,3 +48,22 @@ def test_the_value_being_typed_is_never_under_the_keys(phone, size):
         found[f"{address} after a key"] = page.evaluate(HIDDEN)
     assert {name: where for name, where in found.items() if where} == {}
     assert one.errors == []
+
+
+CUT = """(what) => [...document.querySelectorAll(what)].filter((one) => {
+  const { top, bottom, left, right } = one.getBoundingClientRect();
+  const strip = document.querySelector('.strip').getBoundingClientRect();
+  return top < strip.bottom - 1 || bottom > innerHeight + 1 || left < 0 || right > innerWidth + 1;
+}).map((one) => one.textContent)"""
+
+
+def test_a_low_phone_on_its_side_has_every_key_and_all_five_orders_in_sight(phone):
+    """A pad does not scroll under a finger, and nobody scrolls in danger."""
+    page = phone(viewport={"width": 740, "height": 360}).open()
+    run(page, HOUSE)
+    keys = {"#/vessel/S-1/gauge": 13, "#/find": 35, "#/danger": 5, "#/danger/vapour": 5}
+    for hash_, count in keys.items():
+        what = ".orders li" if "danger" in hash_ else ".foot button"
+        go(page, hash_)
+        assert page.locator(what).count() == count, hash_
+        assert page.evaluate(CUT, what) == [], hash_

@@ -147,6 +147,12 @@ const PHRASES = {
   ...RUN_WORDS,
 };
 
+/** A kind that has no phrase yet: its title, and what it moved. */
+const untold = ({ entry, lpa, moved }) => [
+  plain(`wrote “${kindOf(entry.kind).title}”: `),
+  strong(lpa(moved().ethanol_mg)),
+];
+
 const at = (strength) => (strength ? `, at ${strength}` : '');
 const words = (said) => (said.words ? `, “${said.words}”` : '');
 const reasonOf = (entry) =>
@@ -174,7 +180,7 @@ export function sentenceOf(entry, state, format) {
   const struck =
     target === null ? [] : [plain(`struck ${namedEntry(target, state, format, state.site)} (${reasonOf(entry)}) and `)];
   try {
-    const said = [plain(`${by} `), ...struck, ...PHRASES[entry.kind](talk)].filter((part) => part.text);
+    const said = [plain(`${by} `), ...struck, ...(PHRASES[entry.kind] ?? untold)(talk)].filter((part) => part.text);
     return ended(said, signedWords(entry));
   } catch (error) {
     if (error instanceof ReckonError) return rawOf(entry, by);

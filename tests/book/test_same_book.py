@@ -1,6 +1,7 @@
 """The book in both languages: what was said gives the same lines, bit for bit, in Python and in the real browser."""
 
 import json
+import random
 from datetime import UTC, datetime
 
 from book.said import MOVING, SAYING, VESSELS, Speaker
@@ -101,9 +102,9 @@ def test_both_find_the_same_fault_in_what_was_said(page_at_origin):
 
 
 def random_book(seed: int, size: int = 150) -> list[dict]:
-    """A season in no order of sense: every kind, some struck, some corrected twice, two phones, clocks off."""
+    """A season in no order of sense: every kind, some struck, some corrected twice or late, two phones, clocks off."""
     speaker, entries = Speaker(seed), []
-    dice = speaker.dice
+    dice, lateness = speaker.dice, random.Random(seed)
     for n in range(1, size):
         kind = dice.choice([*SAYING, "strike", "strike"])
         said = speaker.signed() if kind == "strike" else speaker.say(kind)
@@ -119,6 +120,8 @@ def random_book(seed: int, size: int = 150) -> list[dict]:
             "clock": dice.choice((None, 0, 400000)),
             "strikes": strikes,
         }
+        if lateness.random() < 0.15:
+            context["happened"] = context["now"] - lateness.randint(1, 90) * 60000
         runs = [one["id"] for one in entries if one["kind"] in OPENING]
         context["group"] = "self" if kind in OPENING and dice.random() < 0.7 else dice.choice([*runs, None])
         try:

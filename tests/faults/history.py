@@ -40,7 +40,7 @@ class Draw:
 
     def write(self) -> dict:
         step = {"do": "write", "phone": self.phone(), "tab": 0}
-        if "tabs" in self.trouble:
+        if {"tabs", "version"} & set(self.trouble):
             step["tab"] = self.dice.choice((0, 0, 1))
         return step | {"entries": [self.entry() for _ in range(self.dice.choice((1,) * 9 + (3,)))]}
 
@@ -128,7 +128,8 @@ class Draw:
         phone, after = self.phone(), self.dice.choice((*range(12), 99))
         die = {"do": "die", "phone": phone, "tab": 0, "after": after, "open": "finish"}
         update = {"do": "update", "phone": phone, "age": self.dice.choice(("now", "now", "before"))}
-        return [die, self.write() | {"phone": phone}, update]
+        update["beside"] = self.dice.random() < 0.3
+        return [die, self.write() | {"phone": phone}, update] if not update["beside"] else [update, self.write()]
 
     def clock(self) -> list[dict]:
         return [{"do": "clock", "phone": self.phone(), "skew": self.skew()}]

@@ -13,6 +13,7 @@ from unittest import mock
 
 import anyio.to_thread
 import uvicorn
+from faults import before
 from faults.house import NAME, SITE, House
 from files import STATIC, blank_page
 from starlette.applications import Starlette
@@ -25,9 +26,10 @@ from starlette.websockets import WebSocket
 from server.store import Store
 
 PAGE = Path(__file__).parent / "page"
+BEFORE = before.files()
 SIMULATED = Path(__file__).parent.parent / "vendored" / "fake-indexeddb"
 PHONE = ("192.168.7.20", 50000)
-NOT_KNOWN_BEFORE = ("transfer", "lab", "sweeten")  # kinds that the version before did not have
+MEDIA = {".js": "text/javascript", ".json": "application/json"}
 SCRIPT = b'<script type="module" src="/faults/run.js"></script>'
 NO_SERVER = {"status": 599, "text": ""}
 PATIENCE_S = 600  # a history takes a tenth of a second, at the lowest priority beside other work a minute
@@ -151,20 +153,11 @@ def file(request: Request) -> Response:
     path = request.path_params["path"]
     if path == "page.html":
         return Response(blank_page() + SCRIPT, media_type="text/html")
-    if path == "before/book/kinds.json":
-        return JSONResponse(kinds_before())
     root, _, rest = path.partition("/")
+    if root == "before" and rest in BEFORE:
+        return Response(BEFORE[rest], media_type=MEDIA.get(Path(rest).suffix))
     roots = {"faults": PAGE, "before": STATIC, "simulated": SIMULATED}
     found = roots[root] / rest if root in roots else STATIC / path
     if not found.is_file():
         return Response(status_code=404)
-    media = {".js": "text/javascript", ".json": "application/json"}.get(found.suffix)
-    return FileResponse(found, media_type=media)
-
-
-def kinds_before() -> dict:
-    """The declarations as the version before had them: some kinds were not there yet."""
-    declared = json.loads((STATIC / "book" / "kinds.json").read_text(encoding="utf-8"))
-    for kind in NOT_KNOWN_BEFORE:
-        del declared["kinds"][kind]
-    return declared
+    return FileResponse(found, media_type=MEDIA.get(found.suffix))

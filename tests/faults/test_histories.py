@@ -13,7 +13,7 @@ STRUCK = [
     "answer lost after commit", "request repeated", "request reordered", "request cut", "server killed in commit",
     "database or disk is full", "database is locked", "restored from a backup", "two phones with one identity",
     "storage wiped", "quota exceeded", "IndexedDB connection lost", "two tabs", "new version in the middle",
-    "token revoked", "clock ten years off", "client one version behind",
+    "token revoked", "clock ten years off", "client one version behind", "two versions in two tabs",
 ]  # fmt: skip
 
 

@@ -36,13 +36,18 @@ const resolve = (from, name) => new URL(name, `http://page${from}`).pathname;
  * @returns {Promise<{open: (seen: object, age: string) => (path: string) => object}>}
  */
 export async function modules(bugs = []) {
-  const works = new Map();
-  const shared = { now: new Map(), before: new Map() };
+  const [now, before] = [await loaded('', bugs), await loaded('/before', [])];
+  return { open: (seen, age) => opening(age === 'before' ? before : now, seen) };
+}
+
+/** @param {string} at where the version lies: '' the one of now, '/before' the one before */
+async function loaded(at, bugs) {
+  const [works, shared] = [new Map(), new Map()];
   const todo = [...ROOTS];
   while (todo.length) {
     const path = todo.pop();
     if (works.has(path)) continue;
-    let text = await (await fetch(path)).text();
+    let text = await (await fetch(`${at}${path}`)).text();
     for (const [where, from, to] of bugs) {
       if (where !== path) continue;
       if (text.split(from).length !== 2)
@@ -53,13 +58,10 @@ export async function modules(bugs = []) {
     for (const [, , name] of text.matchAll(IMPORT)) {
       const other = resolve(path, name);
       if (isOwn(other)) todo.push(other);
-      else if (!shared.now.has(other)) {
-        shared.now.set(other, await import(other));
-        shared.before.set(other, other.startsWith('/book/') ? await import(`/before${other}`) : shared.now.get(other));
-      }
+      else if (!shared.has(other)) shared.set(other, await import(`${at}${other}`));
     }
   }
-  return { open: (seen, age) => opening(works, shared[age], seen) };
+  return { works, shared };
 }
 
 function factory(path, text) {
@@ -78,7 +80,7 @@ function factory(path, text) {
   );
 }
 
-function opening(works, shared, seen) {
+function opening({ works, shared }, seen) {
   const open = new Map();
   const need = (path) => {
     if (!isOwn(path)) return shared.get(path);

@@ -57,9 +57,12 @@ export class Steps {
     this.press(page, wanted);
   }
 
+  /** One press of Save; the version before has one for each entry. */
   press(page, wanted) {
-    const phone = page.phone;
-    page.book.writeAll(wanted).then(
+    const { phone, book } = page;
+    if (!book.writeAll && wanted.length > 1) return this.pressEach(page, wanted);
+    const written = book.writeAll ? book.writeAll(wanted) : writtenBefore(book, wanted[0]);
+    return written.then(
       (entries) => {
         if (page.dead) return;
         entries.forEach((entry, at) => this.claim(page, entry, wanted[at].by));
@@ -72,6 +75,10 @@ export class Steps {
     );
   }
 
+  async pressEach(page, wanted) {
+    for (const one of wanted) await this.press(page, [one]);
+  }
+
   /** The page said of an entry that it is saved. */
   claim({ phone, age }, entry, by) {
     this.world.note(phone.name, 'saved', `${entry.device}-${entry.n}`, entry.kind);
@@ -79,6 +86,7 @@ export class Steps {
     if (Math.abs(phone.skewMs) > 9 * YEAR_MS) this.world.struck('clock ten years off');
     if (age === 'before') this.world.struck('client one version behind');
     if (phone.pages.length > 1) this.world.struck('two tabs');
+    if (phone.pages.some((other) => other.age !== age)) this.world.struck('two versions in two tabs');
   }
 
   /** The person presses Save again where it said NOT SAVED, unless the entry stands in the book after all. */
@@ -122,10 +130,18 @@ export class Steps {
     page.phone.open(page.phone.age);
   }
 
-  /** A new service worker takes over, perhaps in the middle of a save: the page is gone, and another version comes. */
-  update({ phone, age }) {
+  /**
+   * A new service worker takes over, perhaps in the middle of a save: the page is gone, and another version comes; or it
+   * stays as it is, and the other version comes in a tab beside it.
+   */
+  update({ phone, age, beside }) {
     const one = this.phones[phone];
     const [page] = one.pages;
+    if (beside && one.pages.length === 1) {
+      one.age = age;
+      one.open(age);
+      return;
+    }
     if (!page || page.book.saved.waiting) this.world.struck('new version in the middle');
     page?.die('finish');
     one.age = age;
@@ -223,4 +239,8 @@ export class Steps {
 function struck(page, number) {
   const ids = page.book.entries.map((entry) => entry.id).sort();
   return number === undefined || !ids.length ? undefined : { id: ids[number % ids.length], reason: 'slip' };
+}
+
+async function writtenBefore(book, { kind, said, ...more }) {
+  return [await book.write(kind, said, more)];
 }

@@ -467,7 +467,7 @@ def test_a_book_is_followed_in_time(page_at_origin, size, place, least):
     here = time.process_time() - start
     there = page_at_origin.evaluate(TIME_IT, [entries, place])
     print({"entries": len(entries), "python_s": round(here, 3), **there})
-    bound = 1 if size == "demo" else 10
+    bound = 10
     assert there["sources"] == len(trace_back(walk, place)["sources"]) >= least
     assert here < bound
     assert there["trace_ms"] < bound * 1000 and there["answers_ms"] < bound * 1000

@@ -68,6 +68,8 @@ def test_a_large_drop_is_proposed_in_three_stops(house):
     assert "60.0, then 40.5, then 40.0" in glove.says()
     assert "Does not fit" in glove.says()  # 500 L of 96.3 % make about 1200 L: the tank takes 980
     assert "it can be lit now" in glove.says()  # 96 % flashes near 17 °C: tests/reference, the safety table
+    glove.button("Part of the tank")  # where it does not fit, a key leads on
+    glove.page.get_by_role("heading", name="Part of T-1").wait_for()
 
 
 def test_two_steps_read_and_corrected_without_a_network(house, server):

@@ -176,6 +176,8 @@ def backup(options: argparse.Namespace) -> None:
         target.mkdir(mode=0o700, exist_ok=True)
     if target.is_dir():
         target = named(options.book, target)
+    elif not target.suffix and not target.exists():  # a stick that is not in would give a file on the book's own disk
+        raise desk.Problem(f"There is no folder {target}: is the stick in? A file needs an ending, as {target}.db.")
     head = backup_book(options.book, target, warn=lambda words: print(f"WARNING: {words}", file=sys.stderr))
     print(f"Copied and proved: {head['seq']} records in {target}.\nIts head is {head['hash']}.")
 

@@ -60,6 +60,8 @@ def test_check_and_backup(path, tmp_path, capsys):
     code, out, _ = run(capsys, "backup", tmp_path / "copy.db", "--book", path)
     assert code == 0 and "2 records" in out
     assert run(capsys, "backup", tmp_path / "copy.db", "--book", path)[0] == 1
+    failed, _, told = run(capsys, "backup", tmp_path / "stick", "--book", path)
+    assert failed == 1 and "is the stick in?" in told and not (tmp_path / "stick").exists()
     assert run(capsys, "check", "--book", tmp_path / "copy.db")[0] == 0
 
 

@@ -65,10 +65,10 @@ def test_every_command_says_what_is_wrong_with_a_file_and_leaves_it_alone(wrong,
     make(path)
     before = path.read_bytes() if path.is_file() else None
     for words in READING:
-        words = [str(tmp_path / "target") if word == "TO" else word for word in words]
+        words = [str(tmp_path / "target.db") if word == "TO" else word for word in words]
         code, told = run(capsys, *words, "--book", path)
         assert code == 1 and says in told, (words, told)
-        assert not (tmp_path / "target").exists(), words
+        assert not (tmp_path / "target.db").exists(), words
         assert (path.read_bytes() if path.is_file() else None) == before, words
     code, told = run(capsys, "restore", path, "--book", tmp_path / "new.db")
     assert code == 1 and not (tmp_path / "new.db").exists()

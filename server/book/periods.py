@@ -4,7 +4,7 @@ static/book/periods.js is the twin. A month is named as "2026-11".
 """
 
 import re
-from datetime import UTC, datetime, timedelta, tzinfo
+from datetime import UTC, datetime, tzinfo
 from zoneinfo import ZoneInfo
 
 MONTH = re.compile(r"(19|20)[0-9]{2}-(0[1-9]|1[0-2])")
@@ -25,11 +25,15 @@ def day_start(site: dict | None) -> tuple[int, int]:
 
 
 def month_of(ms: int, site: dict | None) -> str:
-    """The book month that a moment belongs to: "2026-11"."""
-    local = datetime.fromtimestamp(ms // 1000, zone_of(site)).replace(tzinfo=None)
-    if (local.hour, local.minute) < day_start(site):
-        local -= timedelta(days=1)
-    return f"{local.year:04d}-{local.month:02d}"
+    """The book month that a moment belongs to: "2026-11".
+
+    Where the clocks show the day's start twice, the month has begun when they show it first.
+    """
+    local = datetime.fromtimestamp(ms // 1000, zone_of(site))
+    month = f"{local.year:04d}-{local.month:02d}"
+    if ms >= begin_of(month_after(month), site):  # the clocks went back over midnight
+        return month_after(month)
+    return month if ms >= begin_of(month, site) else month_before(month)
 
 
 def month_after(month: str) -> str:
@@ -43,7 +47,10 @@ def month_before(month: str) -> str:
 
 
 def begin_of(month: str, site: dict | None) -> int:
-    """The first moment of a book month, in ms. A time that the change of clocks leaves out counts an hour later."""
+    """The first moment of a book month, in ms: the first of two where the clocks go back over it.
+
+    A time that the change of clocks leaves out counts an hour later.
+    """
     local = datetime(int(month[:4]), int(month[5:]), 1, *day_start(site), tzinfo=zone_of(site))
     return int(local.timestamp()) * 1000
 

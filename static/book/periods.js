@@ -46,9 +46,14 @@ function dayStart(site) {
   return (hour * 60 + minute) * 60000;
 }
 
-/** The book month that a moment belongs to: "2026-11". */
+/**
+ * The book month that a moment belongs to: "2026-11".
+ * Where the clocks show the day's start twice, the month has begun when they show it first.
+ */
 export function monthOf(ms, site) {
-  return new Date(wallOf(Math.floor(ms / 1000) * 1000, site) - dayStart(site)).toISOString().slice(0, 7);
+  const month = new Date(wallOf(Math.floor(ms / 1000) * 1000, site)).toISOString().slice(0, 7);
+  if (ms >= beginOf(monthAfter(month), site)) return monthAfter(month); // the clocks went back over midnight
+  return ms >= beginOf(month, site) ? month : monthBefore(month);
 }
 
 export function monthAfter(month) {
@@ -61,8 +66,19 @@ export function monthBefore(month) {
   return new Date(Date.UTC(year, number - 2, 1)).toISOString().slice(0, 7);
 }
 
-/** The first moment of a book month [ms]. A time that the change of clocks leaves out counts an hour later. */
+const begins = new Map();
+
+/**
+ * The first moment of a book month [ms]: the first of two where the clocks go back over it.
+ * A time that the change of clocks leaves out counts an hour later.
+ */
 export function beginOf(month, site) {
+  const key = `${month} ${site?.day_start} ${site?.zone}`;
+  if (!begins.has(key)) begins.set(key, beginIn(month, site));
+  return begins.get(key);
+}
+
+function beginIn(month, site) {
   const wall = Date.parse(`${month}-01T00:00:00Z`) + dayStart(site);
   const offsetAt = (ms) => wallOf(ms, site) - ms;
   const first = wall - offsetAt(wall - DAY); // by the offset before any change near that time

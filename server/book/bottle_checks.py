@@ -7,7 +7,7 @@ label states the strength at 60 °F, half the proof: what was read is brought to
 
 import math
 
-from server.book.figures import one_decimal
+from server.book.figures import as_labelled, is_by_proof, one_decimal
 from server.book.findings import add
 from server.book.gauges import extract_of, pct_of, strength_of
 from server.reckon import ReckonError, mixture, reckon, view
@@ -104,19 +104,6 @@ def check_abv(row: dict, each: dict) -> float | None:
     except ReckonError:
         return None
     return view(*(int(masses[name] * 1e9) for name in ("ethanol_kg", "mass_kg", "extract_kg")))["abv_pct"]
-
-
-def is_by_proof(market: dict) -> bool:
-    """Whether a label's strength stands for 60 °F."""
-    at = market.get("strength_at")
-    return bool(at) and at["value"] == "60 °F"
-
-
-def as_labelled(abv_pct: float | None, market: dict) -> float | None:
-    """A true % vol at 20 °C as a label of the market states it."""
-    if abv_pct is None or not is_by_proof(market):
-        return abv_pct
-    return reckon({"want": "strength", "abv_pct": abv_pct})["proof"] / 2.0
 
 
 def labelled_lpa(litres: float, label_pct: float, market: dict) -> float:

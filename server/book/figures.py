@@ -77,6 +77,12 @@ def kelvin_words(by: float, units: dict) -> str:
     return f"{one_decimal(by * 9.0 / 5.0)} °F" if units["temperature"] == "F" else f"{one_decimal(by)} °C"
 
 
+def pressure_words(kpa: float, units: dict) -> str:
+    """ "1.6 bar", or "23.2 psi" where the house reads Fahrenheit."""
+    unit = "psi" if units["temperature"] == "F" else "bar"
+    return f"{one_decimal(from_base(kpa, unit))} {unit}"
+
+
 def bare_strength(abv_pct: float, units: dict) -> str:
     return one_decimal(reckon({"want": "strength", "abv_pct": abv_pct})["proof"] if is_proof(units) else abv_pct)
 
@@ -92,6 +98,19 @@ def pct_words(by: float, units: dict) -> str:
 
 def is_proof(units: dict) -> bool:
     return units["strength"] == "proof"
+
+
+def is_by_proof(market: dict) -> bool:
+    """Whether a strength that the market's law or a label names stands for 60 °F."""
+    at = market.get("strength_at")
+    return bool(at) and at["value"] == "60 °F"
+
+
+def as_labelled(abv_pct: float | None, market: dict) -> float | None:
+    """A true % vol at 20 °C as the market's law and its labels state it."""
+    if abv_pct is None or not is_by_proof(market):
+        return abv_pct
+    return reckon({"want": "strength", "abv_pct": abv_pct})["proof"] / 2.0
 
 
 def serials(entry: dict) -> str:

@@ -5,7 +5,7 @@ the carbon, 500 litres through each kilogram before it is changed, 1.5 bar acros
 the filter.
 """
 
-from server.book.figures import alcohol_of, mass_words, one_decimal, serials, volume_words
+from server.book.figures import alcohol_of, mass_words, one_decimal, pressure_words, serials, volume_words
 from server.book.findings import add
 from server.book.materials import mass_mg
 from server.reckon import ReckonError, view
@@ -111,8 +111,8 @@ def judge(walk: dict, one: dict, serial: str) -> None:
         say += f" {one_decimal(least)} are usual."
         add(walk, f"contact/{one['id']}", "note", say, "Run it slower, or once more, if the nose asks for it.", ids)
     if one["medium"] == "sheets" and one["pressure_kpa"] is not None and one["pressure_kpa"] > bar * 100.0:
-        say = f"{serial} had {one_decimal(one['pressure_kpa'] / 100.0)} bar across the sheets;"
-        say += f" they are changed at {one_decimal(bar)}."
+        say = f"{serial} had {pressure_words(one['pressure_kpa'], walk['units'])} across the sheets;"
+        say += f" they are changed at {pressure_words(bar * 100.0, walk['units'])}."
         add(walk, f"sheets/{one['id']}", "look", say, "Change the sheets; never open a filter under pressure.", ids)
 
 

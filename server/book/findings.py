@@ -7,7 +7,15 @@ severity is "stop" (someone must answer), "look" (mend it), "note" (know it).
 import math
 
 from server.book import findings_book
-from server.book.figures import alcohol_of, bare_alcohol, one_decimal, serials
+from server.book.figures import (
+    alcohol_of,
+    as_labelled,
+    bare_alcohol,
+    is_by_proof,
+    one_decimal,
+    serials,
+    strength_words,
+)
 from server.book.fills import fill_of
 from server.book.gauges import gauge_sums, is_nothing, only_sums
 from server.book.plus_minus import gauge_square, share_of
@@ -15,7 +23,8 @@ from server.book.taken import taken_sums
 from server.reckon import ReckonError, view
 from server.reckon.tables import MARKETS
 
-STRONGEST_SHARE = 0.957  # mass share a little above the azeotrope at 101.3 kPa, 95.6 % mass (97.2 %vol)
+STRONGEST_SHARE = 0.957  # mass share a little above the azeotrope at 101.3 kPa, 95.6 % mass
+STRONGEST_ABV = 97.2  # the same by volume
 LIGHTEST_KG_L = 0.789  # no liquid of the house is lighter at 20 °C: only above this bound is the volume reckoned
 
 
@@ -72,7 +81,7 @@ def watch(walk: dict, record: dict, place: str, sums: dict) -> None:
         walk["low"].setdefault(place, []).append(entry_id)
     elif sums["ethanol_mg"] > STRONGEST_SHARE * sums["liquid_mg"] and sums["liquid_mg"] > 100000:
         name = place.split("/")[1]
-        say = f"{name} is stronger in the book than any still can give (97.2 %vol)."
+        say = f"{name} is stronger in the book than any still can give ({strongest(walk)})."
         add(walk, f"too_strong/{place}", "look", say, "Gauge it again; look for a wrong strength.", [entry_id])
     if is_over(walk, place, sums):
         walk["over"].setdefault(place, []).append(entry_id)
@@ -172,10 +181,14 @@ def transferred(walk: dict, record: dict, said: dict, moved: list) -> None:
         add(walk, key, "look", say, "Gauge both again; look for a wrong strength.", [record["entry"]["id"]])
 
 
+def strongest(walk: dict) -> str:
+    return strength_words(STRONGEST_ABV, walk["units"])
+
+
 def off_the_still(walk: dict, record: dict, said: dict, moved: list) -> None:
     for line in moved:
         if line["from"].startswith("still/") and line["ethanol_mg"] > STRONGEST_SHARE * line["liquid_mg"]:
-            say = f"What {serial(record)} took off the still is stronger than any still can give (97.2 %vol)."
+            say = f"What {serial(record)} took off the still is stronger than any still can give ({strongest(walk)})."
             key = f"too_strong/{record['entry']['id']}"
             add(walk, key, "look", say, "Gauge the receiver again.", [record["entry"]["id"]])
 
@@ -283,13 +296,15 @@ def hearts_floor(walk: dict, market: object) -> None:
 
 def weak_hearts(walk: dict, run: dict, fill: dict, floor: float, market: str) -> None:
     sums = fill["sums"]
-    abv = view(sums["ethanol_mg"], sums["liquid_mg"], sums["extract_mg"])["abv_pct"]
+    law = MARKETS["markets"][market]
+    abv = as_labelled(view(sums["ethanol_mg"], sums["liquid_mg"], sums["extract_mg"])["abv_pct"], law)
     # Brought to hundredths first: whole milligrams may leave 95.9999999 of what was read as 96.0.
     hundredths = math.floor((abv or 0.0) * 100.0 + 0.5)
     if abv is not None and hundredths < floor * 100.0:
-        tenths = hundredths // 10
-        strength = f"{tenths // 10}.{tenths % 10} %vol"
-        say = f"Hearts of {run_name(run)} in {fill['receiver']} are {strength}, under {one_decimal(floor)} ({market})."
+        by, unit = (2, "proof") if is_by_proof(law) else (1, "%vol")
+        tenths = by * hundredths // 10
+        strength = f"{tenths // 10}.{tenths % 10} {unit}, under {one_decimal(by * floor)}"
+        say = f"Hearts of {run_name(run)} in {fill['receiver']} are {strength} ({market})."
         do = "It is not spirit for vodka in that market as it is: rectify it again, or sell it as something else."
         add(walk, f"hearts_weak/{fill['id']}", "look", say, do, [one for one in (fill["id"], fill["closed_by"]) if one])
 

@@ -9,7 +9,7 @@ import { negativeErrorTenths } from '../reckon/fill.js';
 import { MARKETS } from '../reckon/tables.js';
 import { toBase } from '../reckon/units.js';
 import { reckoned } from './cellar.js';
-import { oneDecimal } from './figures.js';
+import { asLabelled, isByProof, oneDecimal } from './figures.js';
 import { add } from './findings.js';
 import { extractOf, pctOf, strengthOf } from './gauges.js';
 
@@ -78,13 +78,6 @@ export function checkAbv(row, each) {
   const whole = (name) => Math.floor(masses[name] * 1e9);
   return masses && view(whole('ethanol_kg'), whole('mass_kg'), whole('extract_kg')).abv_pct;
 }
-
-/** Whether a label's strength stands for 60 °F. */
-export const isByProof = (market) => market.strength_at?.value === '60 °F';
-
-/** A true % vol at 20 °C as a label of the market states it. */
-export const asLabelled = (abv, market) =>
-  abv === null || !isByProof(market) ? abv : reckon({ want: 'strength', abv_pct: abv }).proof / 2;
 
 /**
  * Litres of pure alcohol at 20 °C by what stands on bottles: size and strength at 20 °C, in the US at 60 °F.

@@ -63,6 +63,12 @@ export const temperatureWords = (celsius, { temperature }) =>
 export const kelvinWords = (by, { temperature }) =>
   temperature === 'F' ? `${oneDecimal((by * 9) / 5)} °F` : `${oneDecimal(by)} °C`;
 
+/** "1.6 bar", or "23.2 psi" where the house reads Fahrenheit. */
+export function pressureWords(kpa, { temperature }) {
+  const unit = temperature === 'F' ? 'psi' : 'bar';
+  return `${oneDecimal(fromBase(kpa, unit))} ${unit}`;
+}
+
 const isProof = ({ strength }) => strength === 'proof';
 
 export const bareStrength = (abv, units) =>
@@ -72,6 +78,13 @@ export const strengthWords = (abv, units) => `${bareStrength(abv, units)} ${WORD
 
 /** A difference of strengths: a proof is half a %vol. */
 export const pctWords = (by, units) => (isProof(units) ? `${oneDecimal(2 * by)} proof` : `${oneDecimal(by)} %vol`);
+
+/** Whether a strength that the market's law or a label names stands for 60 °F. */
+export const isByProof = (market) => market.strength_at?.value === '60 °F';
+
+/** A true % vol at 20 °C as the market's law and its labels state it. */
+export const asLabelled = (abv, market) =>
+  abv === null || !isByProof(market) ? abv : reckon({ want: 'strength', abv_pct: abv }).proof / 2;
 
 export function serials(entry) {
   const letters = typeof entry.device === 'string' ? entry.device.split('.')[0] : '?';

@@ -6,11 +6,11 @@
 import { view } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
 import { reckoned } from './cellar.js';
-import { alcoholOf, massWords, oneDecimal, serials, volumeWords } from './figures.js';
+import { alcoholOf, massWords, oneDecimal, pressureWords, serials, volumeWords } from './figures.js';
 import { add } from './findings.js';
 import { massMg } from './materials.js';
 
-const USUAL = { contact_min: 10, carbon_l_kg: 500, sheets_bar: 1.5, hold_up_pct: 1.5 };
+export const USUAL = { contact_min: 10, carbon_l_kg: 500, sheets_bar: 1.5, hold_up_pct: 1.5 };
 
 export const nothing = () => ({ filters: Object.create(null), beds: Object.create(null) });
 
@@ -93,7 +93,7 @@ function judge(walk, one, serial) {
     add(walk, `contact/${one.id}`, 'note', say, 'Run it slower, or once more, if the nose asks for it.', ids);
   }
   if (one.medium === 'sheets' && one.pressure_kpa !== null && one.pressure_kpa > bar * 100) {
-    const say = `${serial} had ${oneDecimal(one.pressure_kpa / 100)} bar across the sheets; they are changed at ${oneDecimal(bar)}.`;
+    const say = `${serial} had ${pressureWords(one.pressure_kpa, walk.units)} across the sheets; they are changed at ${pressureWords(bar * 100, walk.units)}.`;
     add(walk, `sheets/${one.id}`, 'look', say, 'Change the sheets; never open a filter under pressure.', ids);
   }
 }

@@ -4,7 +4,7 @@
 
 import { ReckonError, view } from '../reckon/reckon.js';
 import { MARKETS } from '../reckon/tables.js';
-import { alcoholOf, bareAlcohol, oneDecimal, serials } from './figures.js';
+import { alcoholOf, asLabelled, bareAlcohol, isByProof, oneDecimal, serials, strengthWords } from './figures.js';
 import { allOf, unknownTags } from './findingsBook.js';
 import { NOTHING, gaugeSums, isNothing, onlySums } from './gauges.js';
 import { isObject } from './kinds.js';
@@ -13,7 +13,8 @@ import { gaugeSquare, shareOf } from './plusMinus.js';
 import { fillOf } from './fills.js';
 import { takenSums } from './taken.js';
 
-const STRONGEST_SHARE = 0.957; // mass share a little above the azeotrope at 101.3 kPa, 95.6 % mass (97.2 %vol)
+const STRONGEST_SHARE = 0.957; // mass share a little above the azeotrope at 101.3 kPa, 95.6 % mass
+const STRONGEST_ABV = 97.2; // the same by volume
 const LIGHTEST_KG_L = 0.789; // no liquid of the house is lighter at 20 °C: only above this bound is the volume reckoned
 
 /** What lasts of the book as a whole, beside the findings themselves: see server/book/opening.py. */
@@ -57,7 +58,7 @@ export function watch(walk, record, place, sums) {
   const { id } = record.entry;
   if (sums.ethanol_mg < 0 || sums.liquid_mg < 0) (walk.low[place] ??= []).push(id);
   else if (sums.ethanol_mg > STRONGEST_SHARE * sums.liquid_mg && sums.liquid_mg > 100000) {
-    const say = `${place.split('/')[1]} is stronger in the book than any still can give (97.2 %vol).`;
+    const say = `${place.split('/')[1]} is stronger in the book than any still can give (${strongest(walk)}).`;
     add(walk, `too_strong/${place}`, 'look', say, 'Gauge it again; look for a wrong strength.', [id]);
   }
   if (isOver(walk, place, sums)) (walk.over[place] ??= []).push(id);
@@ -163,10 +164,12 @@ function transferred(walk, record, said, moved) {
   ]);
 }
 
+const strongest = (walk) => strengthWords(STRONGEST_ABV, walk.units);
+
 function offTheStill(walk, record, said, moved) {
   for (const line of moved) {
     if (!line.from.startsWith('still/') || line.ethanol_mg <= STRONGEST_SHARE * line.liquid_mg) continue;
-    const say = `What ${serial(record)} took off the still is stronger than any still can give (97.2 %vol).`;
+    const say = `What ${serial(record)} took off the still is stronger than any still can give (${strongest(walk)}).`;
     add(walk, `too_strong/${record.entry.id}`, 'look', say, 'Gauge the receiver again.', [record.entry.id]);
   }
 }
@@ -272,13 +275,15 @@ function heartsFloor(walk, market) {
 
 function weakHearts(walk, run, fill, floor, market) {
   const { sums } = fill;
-  const abv = view(sums.ethanol_mg, sums.liquid_mg, sums.extract_mg).abv_pct;
+  const law = MARKETS.markets[market];
+  const abv = asLabelled(view(sums.ethanol_mg, sums.liquid_mg, sums.extract_mg).abv_pct, law);
   // Brought to hundredths first: whole milligrams may leave 95.9999999 of what was read as 96.0.
   const hundredths = Math.floor((abv ?? 0) * 100 + 0.5);
   if (abv === null || hundredths >= floor * 100) return;
-  const tenths = Math.floor(hundredths / 10);
-  const strength = `${Math.floor(tenths / 10)}.${tenths % 10} %vol`;
-  const say = `Hearts of ${runName(run)} in ${fill.receiver} are ${strength}, under ${oneDecimal(floor)} (${market}).`;
+  const [by, unit] = isByProof(law) ? [2, 'proof'] : [1, '%vol'];
+  const tenths = Math.floor((by * hundredths) / 10);
+  const strength = `${Math.floor(tenths / 10)}.${tenths % 10} ${unit}, under ${oneDecimal(by * floor)}`;
+  const say = `Hearts of ${runName(run)} in ${fill.receiver} are ${strength} (${market}).`;
   const todo = 'It is not spirit for vodka in that market as it is: rectify it again, or sell it as something else.';
   add(walk, `hearts_weak/${fill.id}`, 'look', say, todo, [fill.id, fill.closed_by].filter(Boolean));
 }

@@ -96,10 +96,12 @@ function transfer({ said, lpa, moved, strength, gauge: read }) {
   return [plain(what), strong(lpa(moved().ethanol_mg)), plain(`${at(strength(moved()))}${end}`)];
 }
 
-function water({ said, gauge: read }) {
+function water({ said, gauge: read, format, site }) {
   const amount = read(said.water);
   const { step, of, to_abv: target } = said.plan ?? {};
-  const plan = step ? `, step ${step}${of ? ` of ${of}` : ''}${target ? ` to ${target} %vol` : ''}` : '';
+  const plan = step
+    ? `, step ${step}${of ? ` of ${of}` : ''}${target ? ` to ${format.strengthLimit(target, site)}` : ''}`
+    : '';
   return [plain('put '), strong(amount), plain(` of ${said.source} water into ${said.vessel}${plan}`)];
 }
 

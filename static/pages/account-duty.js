@@ -2,7 +2,8 @@
  * An estimate of the duty of a month from the site's own rates: bottles sent out duty paid, by what stands on their labels, and spirit in bulk
  * by its gauge, the strength cut as the market cuts it. Never the return itself. Pure but for the table of markets.
  */
-import { asLabelled, isByProof, labelledLpa, marketOf } from '../book/bottleChecks.js';
+import { labelledLpa, marketOf } from '../book/bottleChecks.js';
+import { asLabelled, isByProof } from '../book/figures.js';
 import { isReadable } from '../book/shapes.js';
 import { SIXTY_F_C } from '../reckon/density.js';
 import { view } from '../reckon/reckon.js';

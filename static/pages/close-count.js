@@ -66,7 +66,7 @@ function Next({ row, state, site }) {
       : standing === 'moved'
         ? 'It was gauged, and something moved since: once more.'
         : `The book has ${has}.`;
-  return html`<section class="part vessel-top">${held && html`<${Drawn} held=${held} size=${1.4}/>`}
+  return html`<section class="part vessel-top">${held && html`<${Drawn} site=${site} held=${held} size=${1.4}/>`}
     <div><p class="named tag">${tag}</p><p>${held?.holds ?? (sort === 'stock' ? state.stock[tag].product : '')}</p><p class="note">${told}</p></div></section>`;
 }
 

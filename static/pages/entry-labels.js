@@ -1,6 +1,6 @@
 /** The names of what an entry says, and its values as words. Used wherever a kind is shown without a page of its own. */
 import { kindOf } from '../book/kinds.js';
-import { alcoholText, massText, numberText, typedText, unitText } from '../parts/format.js';
+import { alcoholText, dipText, massText, numberText, typedText, unitText, volumeText } from '../parts/format.js';
 import { BULK, JAR } from './measure-words.js';
 import { lpaOf } from './run-data.js';
 
@@ -43,7 +43,7 @@ const LABELS = {
   already_running: 'Already running',
   zone_read: 'Phone zone read',
   by_balance: 'By balance',
-  to_abv: 'Target %vol',
+  to_abv: 'Target, %vol',
   run: 'Run',
   what: 'What',
   heel: 'Heel by the book',
@@ -59,6 +59,10 @@ const LABELS = {
   shifts: 'Shifts change',
   late_min: 'Late after, min',
   charge_limit_abv: 'Charge limit, %vol',
+  tails_abv: 'Hearts end under, %vol',
+  carbon_l_kg: 'Through carbon, L/kg',
+  sheets_bar: 'Across sheets, bar',
+  holdup_l: 'A plate holds, L',
   reading_min: 'Min between readings',
   hidden: 'Never read',
   confirmed: 'Tag on it',
@@ -186,7 +190,7 @@ export function valueText(value, site, sort) {
     return value.map((one) => rowText(one, site)).join(value.some((one) => one?.text || one?.sums) ? '; ' : ', ');
   if (typeof value.typed === 'string') return typedText(value) + toolText(value);
   if (sort === 'strapping')
-    return value.rows.map(([cm, litres]) => `${numberText(cm)} cm ${numberText(litres)} L`).join(' to ');
+    return value.rows.map(([cm, litres]) => `${dipText(cm, site)} ${volumeText(litres, site, 1)}`).join(' to ');
   if (sort === 'sums') return sumsText(value, site);
   return JSON.stringify(value);
 }

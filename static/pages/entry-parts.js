@@ -11,6 +11,7 @@ import { listOf } from './check-lists.js';
 import { kindTitle, placeText, valueText } from './entry-labels.js';
 import { amountText } from './lot.js';
 import { lpaOf } from './run-data.js';
+import { bareText } from './setup-bare.js';
 
 const LONG = 16; // letters of a label beyond which it may break
 
@@ -20,7 +21,7 @@ export function SaidTable({ entry, site, state }) {
   if (!leaves.length) return null;
   const rows = new Map(leaves.map((one) => [`${one.label} ${valueText(one.value, site, one.sort)}`, one])); // the book's sums stand twice where a gauge carries them too
   return html`<section class="part"><h2>As it was said</h2>
-    <table class="table words-table"><tbody>${[...rows.values()].map((one) => html`<tr key=${one.key}><th class=${one.label.length > LONG ? 'long' : undefined}>${one.label}</th><td>${shown(one, site, state, entry)}</td></tr>`)}</tbody></table></section>`;
+    <table class="table words-table"><tbody>${[...rows.values()].map((one) => html`<tr key=${one.key}><th class=${one.label.length > LONG ? 'long' : undefined}>${bareText(one.field.name, one.value, site) ? one.label.replace(/,[^,]*$/, '') : one.label}</th><td>${shown(one, site, state, entry)}</td></tr>`)}</tbody></table></section>`;
 }
 
 /** A value as it is read: another entry, a finding and a list go by their words. */
@@ -33,7 +34,7 @@ function shown({ field, value, sort }, site, state, entry) {
   if (field.name === 'book_left') return bookLeft(value, state.lots[entry.said.lot], site);
   if (Array.isArray(value) && value.some((one) => one?.text || one?.sums))
     return value.map((one) => html`<span class="block">${valueText([one], site, sort)}</span>`);
-  return tagsWhole(valueText(value, site, sort));
+  return tagsWhole(bareText(field.name, value, site) ?? valueText(value, site, sort));
 }
 
 /** What the book had of a lot, which counts it in mg or in pieces; a lot that is not here tells neither. */

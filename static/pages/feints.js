@@ -4,7 +4,7 @@ import { FEINTS } from '../book/setup.js';
 import { traceBack } from '../book/traceAnswers.js';
 import { MANY, tracePaths } from '../book/tracePaths.js';
 import { book } from '../data/book.js';
-import { alcoholText, momentText, strengthText, volumeText } from '../parts/format.js';
+import { alcoholText, momentText, strengthText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { FractionMark } from '../parts/marks.js';
@@ -12,7 +12,7 @@ import { Page } from '../parts/page.js';
 import { siteOf, useBook, useNow } from '../parts/use.js';
 import { WHOLE_ONLY } from './label-names.js';
 import { PaperHead } from './paper-head.js';
-import { SORT_WORDS, figuresOf, lpaOf, sumsAt } from './run-data.js';
+import { SORT_WORDS, figuresOf, heldText, lpaOf, sumsAt } from './run-data.js';
 import { capital } from './run-forms.js';
 import { shareTexts, sourceText, traceOf } from './trace-data.js';
 
@@ -51,7 +51,7 @@ function Held({ one, state, site }) {
   const place = `vessel/${tag}`;
   const times = state.distilled[place] ?? [];
   return html`<article class="part"><a class="link" href=${`#/vessel/${encodeURIComponent(tag)}`}><${FractionMark} fraction=${holds}/><span><b class="tag">${tag}</b> ${holds ? capital(holds) : ''}
-        <small class="block note">${seen ? `${volumeText(seen.volume_20c_l, site)}, ${strengthText(seen.abv_pct, site)}` : ''}${times.length ? `, distilled ${timesText(times)}` : ''}</small></span>
+        <small class="block note">${seen ? `${heldText(sums, site)}, ${strengthText(seen.abv_pct, site)}` : ''}${times.length ? `, distilled ${timesText(times)}` : ''}</small></span>
       <b class="num nw">${alcoholText(lpaOf(sums.ethanol_mg), site)}</b></a>
     ${book.since === null ? html`<${Origins} state=${state} place=${place}/>` : html`<p class="note">${WHOLE_ONLY}</p>`}
     <a class="link screen-only" href=${`#/trace/vessel/${encodeURIComponent(tag)}`}><${Icon} name="move"/>Trace ${tag} to its lots<${Icon} name="on"/></a></article>`;

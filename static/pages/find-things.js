@@ -1,7 +1,7 @@
 /** What a search finds beside entries: vessels, runs, lots, people, days, each with the page that it opens. Pure. */
 import { split } from '../book/searchWords.js';
 import { dateText, dayText, numberText, volumeText } from '../parts/format.js';
-import { figuresOf, sumsAt } from './run-data.js';
+import { countedL, sumsAt } from './run-data.js';
 import { isOffered } from './office-only.js';
 
 const words = (...texts) => [...split(texts.filter((text) => typeof text === 'string').join(' '))];
@@ -50,7 +50,7 @@ function daysFound(terms) {
 }
 
 function vesselRow(vessel, state, site) {
-  const litres = figuresOf(sumsAt(state, `vessel/${vessel.tag}`))?.volume_20c_l;
+  const litres = countedL(sumsAt(state, `vessel/${vessel.tag}`), site);
   const holds = state.holds[vessel.tag] ?? '';
   const note = [
     plain(vessel.sort),

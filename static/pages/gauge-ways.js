@@ -4,7 +4,7 @@ import { decimalText } from '../book/instruments.js';
 import { dipCm, dippedL, frozen, lengthCm } from '../book/strapping.js';
 import { book } from '../data/book.js';
 import { chosen } from '../data/chosen.js';
-import { massText, numberText, typedText, volumeText } from '../parts/format.js';
+import { massText, numberText, typedText, unitText, volumeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { ReckonError } from '../reckon/reckon.js';
@@ -203,5 +203,7 @@ export function amountWords(gauge) {
   return gauge.dip ? `${typedText(gauge.dip)} dip` : gauge.ullage ? `${typedText(gauge.ullage)} ullage` : '';
 }
 
-export const STEEL =
-  'A tank of stainless steel (304) grows by about 17 millionths of its length, 0.005 % of its volume, for each °C beyond that of its table: left out, within the plus-minus.';
+export function steelSource(site) {
+  const [length, volume] = site.units.temperature === 'F' ? ['9.5', '0.003'] : ['17', '0.005'];
+  return `A tank of stainless steel (304) grows by about ${length} millionths of its length, ${volume} % of its volume, for each ${unitText(site.units.temperature)} beyond that of its table: left out, within the plus-minus.`;
+}

@@ -3,8 +3,9 @@
  * practice and no instruction; local codes, the maker's sheet and licensed people decide, and the last line says so.
  */
 import { Caution, CodesCaution, FlashCaution } from '../parts/caution.js';
-import { numberText } from '../parts/format.js';
+import { massText } from '../parts/format.js';
 import { html } from '../parts/html.js';
+import { useSite } from '../parts/use.js';
 import { figuresOf, sumsAt } from './run-data.js';
 import { warmthOf } from './vessel-data.js';
 import { lights } from './vessel-form.js';
@@ -18,10 +19,13 @@ const HATCH = html`<b>Spirit vapour stands behind the hatch:</b> no flame, no sp
 const STILL = html`<b>The still is hot and full of vapour that lights.</b> Never leave it alone; cooling on, path open; no spirit is tasted from a running parrot.`;
 
 /** Where wash ferments the air may be gone: said wherever one goes to a fermenter. */
-const gas = (co2_kg) =>
-  html`<b>Carbon dioxide lies in the fermenter room and cannot be smelled.</b>${co2_kg > 0 && ` This wash gave off about ${numberText(co2_kg, 0)} kg of it.`} Read the gas alarm before you go in, ventilate, never lean into a fermenter, never alone.`;
+const gas = (much) =>
+  html`<b>Carbon dioxide lies in the fermenter room and cannot be smelled.</b>${much && ` This wash gave off about ${much} of it.`} Read the gas alarm before you go in, ventilate, never lean into a fermenter, never alone.`;
 
-export const RoomCaution = ({ co2_kg }) => html`<${Caution}>${gas(co2_kg)}<//>`;
+export function RoomCaution({ co2_kg }) {
+  const site = useSite();
+  return html`<${Caution}>${gas(co2_kg > 0 && massText(co2_kg, site, 0))}<//>`;
+}
 
 const JOBS = {
   lot: [LOADS, DUST],
@@ -67,7 +71,7 @@ const JOBS = {
   settle: [HATCH],
   sample: [HATCH],
   loss: [
-    html`<b>A spill comes first:</b> no spark, no switch, drain covered, out of the vapour. Water to well under 10 %vol before it goes anywhere.`,
+    html`<b>A spill comes first:</b> no spark, no switch, drain covered, out of the vapour. Water to well under 10 %vol, 20 proof, before it goes anywhere.`,
   ],
   run: [STILL],
   cut: [STILL, html`<b>Receiver earthed, tagged and vented</b> before the spout turns to it.`],

@@ -1,7 +1,7 @@
 /** One lot of raw material or dry goods: its papers, what is left of it, what used it, what was counted off, what it can give. */
-import { limitOf } from '../book/filters.js';
 import { usedOf, USUAL } from '../book/materials.js';
 import { alcoholText, massText, momentText, numberText, signedText, volumeText } from '../parts/format.js';
+import { toBase } from '../reckon/units.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
@@ -13,6 +13,7 @@ import { capital } from './run-forms.js';
 import { kindTitle } from './entry-labels.js';
 import { leftText, sortWord } from './write-refs.js';
 import { writePath } from './write-ways.js';
+import { ofCarbon } from './write-works-cellar.js';
 
 export const amountText = (lot, amount, site) =>
   lot.counted_in === 'mg' ? massText(amount / 1e6, site) : numberText(amount, 0);
@@ -65,7 +66,7 @@ function rowsOf(lot, state, site) {
 
 /** "422 L, 528 of 500 L/kg" */
 function bedText({ filtered_l, mass_mg }, state, site) {
-  return `${volumeText(filtered_l, site)}, ${numberText(filtered_l / (mass_mg / 1e6), 0)} of ${numberText(limitOf(state, 'carbon_l_kg'), 0)}\u00a0L/kg`;
+  return `${volumeText(filtered_l, site)}, ${ofCarbon(filtered_l / (mass_mg / 1e6), state, site)}`;
 }
 
 /** Alcohol to expect of all of it, and how that figure comes about. */
@@ -76,7 +77,13 @@ function Gives({ lot, state, site }) {
     <div class="line"><span class="note">If all of it fermented</span><b>${alcoholText(lpaOf(lot.full_mg), site)}</b></div>
     <div class="line"><span class="note">To expect of all of it</span><b>${alcoholText(lpaOf(lot.expected_mg), site)}</b></div>
     <div class="line"><span class="note">Of what is left</span><b>${alcoholText(lpaOf(lot.expected_mg * left), site)}</b></div></div>
-    <p class="note">${lot.starch_pct !== null ? '720 L of pure alcohol for a tonne of starch' : '682 L of pure alcohol for a tonne of sucrose'}, by the molar masses. ${efficiencyText(state.efficiency)}</p></section>`;
+    <p class="note">${lot.starch_pct !== null ? `${stoichText(720, site)} of starch` : `${stoichText(682, site)} of sucrose`}, by the molar masses. ${efficiencyText(state.efficiency)}</p></section>`;
+}
+
+/** "720 LPA for a tonne", "171.7 PG for 1 000 lb": of so many litres of pure alcohol a tonne. */
+function stoichText(lpa, site) {
+  if (site.units.mass !== 'lb') return `${alcoholText(lpa, site, 0)} for a tonne`;
+  return `${alcoholText(lpa * toBase({ typed: '1', unit: 'lb' }), site)} for 1\u00a0000\u00a0lb`;
 }
 
 /** Where the house's share of the theoretical yield comes from. */

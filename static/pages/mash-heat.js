@@ -7,6 +7,11 @@ const WATER_KJ_KG_K = STILL.heat.water_kj_kg_k.value;
 
 const moistureOf = (lot) => lot.moisture_pct ?? USUAL.sorts[lot.sort]?.moisture_pct ?? null;
 
+const LAST = USUAL.slaking_c.at(-1);
+
+/** What wetting may add beyond the table [°C]: not more than at its last point, and how much less nobody measured. */
+const slakingBeyond = (moisture) => (moisture > LAST[0] ? LAST[1] : 0);
+
 /** Straight between the points of a table; nothing beyond its last one. */
 function slakingAt(moisture) {
   const table = USUAL.slaking_c;
@@ -17,7 +22,8 @@ function slakingAt(moisture) {
 }
 
 /**
- * The grist of a mash: {mass_kg, heat, slaking_c}; heat against water, its moisture counted as water. Null without a mass.
+ * The grist of a mash: {mass_kg, heat, slaking_c, beyond_c}; heat against water, its moisture counted as water; beyond_c: by how
+ * much more its wetting may warm it than is counted. Null without a mass.
  * rows: [{lot, kg}]
  */
 export function gristOf(rows) {
@@ -29,6 +35,7 @@ export function gristOf(rows) {
     mass_kg: mass,
     heat: mean((m) => m / 100 + (1 - m / 100) * USUAL.grist_heat_dry),
     slaking_c: mean(slakingAt),
+    beyond_c: mean(slakingBeyond),
   };
 }
 

@@ -109,7 +109,7 @@ export function coolingFigures(cooling, { cooled_from_c: from, cooler_in_c: into
       ? [
           [
             `Water, ${temperatureText(into, site, 0)} to ${temperatureText(out, site, 0)}`,
-            show(cooling.water_kg, 'L', 0),
+            volumeText(cooling.water_kg, site, 0), // cold water: a kilogram is a litre within 0.1 %
           ],
         ]
       : []),
@@ -136,7 +136,7 @@ export function fermentRows(mash, now, site, isOver) {
     ...(ph ? [['Last pH', numberText(ph.ph, 2)]] : []),
     ...(seen.drop_sg_24h > 0 && !isOver ? [['Falls in 24 h by', numberText(seen.drop_sg_24h, 3)]] : []),
     ...(mash.done_at === null && !isOver ? endRows(mash, seen, now, site) : []),
-    ...givenOff(seen, mash, isOver),
+    ...givenOff(seen, mash, isOver, site),
   ];
 }
 
@@ -169,10 +169,15 @@ function alcoholRows(mash, site) {
   ];
 }
 
-function givenOff({ co2_kg: gas, heat_kj: heat, heat_kw: power }, { done_at: done }, isOver) {
+const FOOT_M = 0.3048;
+
+const gasText = (m3, site) =>
+  site.units.volume === 'usgal' ? show(m3 / (FOOT_M * FOOT_M * FOOT_M), 'ft³', 0) : show(m3, 'm³', 0);
+
+function givenOff({ co2_kg: gas, heat_kj: heat, heat_kw: power }, { done_at: done }, isOver, site) {
   if (!(gas > 0)) return [];
   return [
-    ['Carbon dioxide given off', `${show(gas, 'kg', 0)}, ${numberText(gas / CO2_KG_M3, 0)} m³`],
+    ['Carbon dioxide given off', `${massText(gas, site, 0)}, ${gasText(gas / CO2_KG_M3, site)}`],
     ['Heat given off', `${show(heat / 1000, 'MJ', 0)} ${sureText((heat / 1000) * HEAT_SURE, 0)}`],
     ...(power > 0 && done === null && !isOver
       ? [['Heat now', `${show(power, 'kW')} ${sureText(power * HEAT_SURE)}`]]

@@ -2,7 +2,8 @@
 import { USUAL, massMg } from '../book/materials.js';
 import { waterSums } from '../book/gauges.js';
 import { useDraft } from '../data/drafts.js';
-import { massText, show, temperatureText } from '../parts/format.js';
+import { kelvinText, massText, show, temperatureText } from '../parts/format.js';
+import { houseWords } from '../parts/housewords.js';
 import { html } from '../parts/html.js';
 import { ReckonError } from '../reckon/reckon.js';
 import { toBase } from '../reckon/units.js';
@@ -62,6 +63,13 @@ export function mashKnown(mash, state) {
 /** The mash that is wanted when nobody said otherwise: where the last of its starch gelatinises. */
 const wantedBy = ({ sorts, mash_c }) => mash_c ?? Math.max(0, ...gelatinising(sorts).map(({ high }) => high)) ?? null;
 
+/** "1.0 °C", or between what is counted and what it may be: "0.0–1.0 °C, counted as 0.0". */
+function wettingText({ slaking_c, beyond_c }, site) {
+  if (!beyond_c) return kelvinText(slaking_c, site);
+  const [low, high] = [slaking_c, slaking_c + beyond_c].map((by) => kelvinText(by, site).split('\u00a0'));
+  return `${low[0]}–${high.join('\u00a0')}, counted as ${low[0]}`;
+}
+
 /** name: of the draft that keeps the wanted temperature; about: of mashSaid or mashKnown */
 export function Strike({ name, about, site }) {
   const [typed, setTyped] = useDraft(`strike ${name}`, null);
@@ -76,6 +84,7 @@ export function Strike({ name, about, site }) {
     [`Liquor for ${temperatureText(wanted, site)}`, answer.error ? 'not so' : temperatureText(answer.liquor_c, site)],
     ['With', `${massText(liquor, site)} of liquor${about.liquor_kg === null ? ', 3 for each of grist' : ''}`],
     ['Grist at', `${temperatureText(cold, site)}${about.grist_c === null ? ', taken' : ''}`],
+    ['Its wetting warms it by', wettingText(grist, site)],
     ...(about.liquor_c === null
       ? []
       : [
@@ -95,7 +104,7 @@ export function Strike({ name, about, site }) {
   ];
   return html`<details class="how strike"><summary><b>Strike: ${answer.error ? 'say another mash' : `liquor at ${temperatureText(answer.liquor_c, site)}`}</b></summary>
     <${NumberField} label="The mash that is wanted" units=${[unit]} decimals=${1} min=${unit === 'F' ? 32 : 0} max=${unit === 'F' ? 212 : 100} value=${shown} onChange=${(value) => setTyped(value ?? null)}/>
-    ${answer.error && html`<p class="part">${answer.error.say}</p>`}
+    ${answer.error && html`<p class="part">${houseWords(answer.error.say, site)}</p>`}
     <div class="rows figures">${rows.map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
     <p class="part note">Heat balance of grist and liquor. Grist: ${USUAL.grist_heat_source}. Wetting: ${USUAL.slaking_source}. The tun takes heat too: warm it first.</p></details>`;
 }

@@ -1,7 +1,7 @@
 /** A recall: what a suspect thing came into, in vessels, bottles and consignments that add up, and the record of it. */
 import { toldRecall } from '../book/traceTold.js';
 import { book } from '../data/book.js';
-import { alcoholText, momentText, numberText } from '../parts/format.js';
+import { alcoholText, amount, momentText, numberText } from '../parts/format.js';
 import { go, replace } from '../parts/go.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
@@ -57,7 +57,7 @@ function Recall({ sort, tag, told }) {
   const { of, reach } = found;
   const name = suspectText(of);
   const kept = lastKept(state, found);
-  const keys = html`<${KeepKeys} name=${`recall-${tag}`} columns=${COLUMNS} rows=${rowsOf(told, site)}/>`;
+  const keys = html`<${KeepKeys} name=${`recall-${tag}`} columns=${columnsIn(site)} rows=${rowsOf(told, site)}/>`;
   return html`<${Page} title=${`Recall of ${name}`} sub=${`${durationText(secondsSince(now))} since the question`} back="#/recall" wide=${isWide}
       side=${isWide && keys}
       foot=${html`<div class="two"><button type="button" class="act" onClick=${() => {
@@ -168,12 +168,21 @@ function Kept({ kept, site }) {
     <button type="button" class="link screen-only" onClick=${() => go(`#/entry/${id}`)}><${Icon} name="book"/>The entry itself<${Icon} name="on"/></button></section>`;
 }
 
-const COLUMNS = ['What', 'Place', 'State', 'Pure alcohol, LPA', 'Bottles', 'To whom', 'When', 'Document'];
+const columnsIn = (site) => [
+  'What',
+  'Place',
+  'State',
+  `Pure alcohol, ${site.units.alcohol}`,
+  'Bottles',
+  'To whom',
+  'When',
+  'Document',
+];
 
 /** The answer as a table: every vessel, lot and consignment that is affected or unknown. */
 function rowsOf(told, site) {
   const { found } = told;
-  const lpa = ({ ethanol_mg }) => lpaOf(ethanol_mg).toFixed(3);
+  const lpa = ({ ethanol_mg }) => amount(lpaOf(ethanol_mg), 'alcohol', site).value.toFixed(3);
   const word = (status) => STATUS[status][0].toLowerCase();
   return [
     ...vesselsOf(found).map((row) => ['vessel', placeText(row.place), word(row.status), lpa(row), '', '', '', '']),

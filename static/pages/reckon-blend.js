@@ -1,5 +1,7 @@
 /** Blend: two to six liquids poured together, or how much of a second one hits a strength. */
-import { alcoholText, amount, massText, volumeText } from '../parts/format.js';
+import { countedAt, countedL, countedText, plus } from './run-data.js';
+import { gaugeSums } from '../book/gauges.js';
+import { alcoholText, amount, massText } from '../parts/format.js';
 import { tick } from '../parts/haptic.js';
 import { html, useState } from '../parts/html.js';
 import { useSite } from '../parts/use.js';
@@ -20,6 +22,7 @@ import {
 import { ReckonPage, useForm } from './reckon-form.js';
 import { liquidFields } from './reckon-quantity.js';
 import { SCALE_SOURCE, SOURCE, blendRows, blendToRows, massRows } from './reckon-workings.js';
+import { strengthPart } from './reduce-plan.js';
 import { correctedRows, plainGauge } from './tool-rows.js';
 
 const MODES = [
@@ -46,6 +49,15 @@ function partOf(form, site, at) {
   return { by, fields, gauge, whole: fields.every((field) => /\d/.test(field.value)) };
 }
 
+/** What gauges come to together. */
+const sumsOf = (parts) => parts.map(({ gauge }) => gaugeSums(gauge)).reduce(plus);
+
+/** A mass of a strength, as the book counts it. */
+function sumsOfMass(kg, strength) {
+  const { ethanol_kg, extract_kg } = reckon({ want: 'quantity', mass_kg: kg, ...strengthPart(strength) });
+  return { ethanol_mg: ethanol_kg * 1e6, liquid_mg: kg * 1e6, extract_mg: extract_kg * 1e6 };
+}
+
 function Mix({ form, site }) {
   const [at, setAt] = useState(0);
   const count = form.count ?? 2;
@@ -61,7 +73,7 @@ function Mix({ form, site }) {
       : { error: { say: `Liquid ${unfinished + 1} is not whole yet. Go to it and type what is missing.` } };
   const cells = (answer) => {
     const [volume, strength] = [
-      amount(answer?.volume_20c_l, 'volume', site, 1),
+      amount(answer && countedL(sumsOf(parts), site), 'volume', site, 1),
       amount(answer?.abv_pct, 'strength', site, 2),
     ];
     return [
@@ -69,13 +81,13 @@ function Mix({ form, site }) {
       {
         value: volume.figure,
         unit: volume.word,
-        caption: answer ? `at 20 °C, ${massText(answer.mass_kg, site)}` : 'at 20 °C',
+        caption: [`at ${countedAt(site)[1]}`, answer && massText(answer.mass_kg, site)].filter(Boolean).join(', '),
       },
     ];
   };
   return html`<${ReckonPage} title="Blend" ...${{ form, fields, ask, cells }} modes=${MODES}
     above=${html`<${Parts} ...${{ form, count, at, setAt, part: here }}/>`}
-    how=${(answer) => ({ rows: blendRows(liquids(), answer), source: `${SOURCE} Masses and alcohol add; volumes do not.` })}/>`;
+    how=${(answer) => ({ rows: blendRows(liquids(), answer, site), source: `${SOURCE} Masses and alcohol add; volumes do not.` })}/>`;
 }
 
 /** Which of the liquids is typed now; one more, one less, volume or weight. */
@@ -115,6 +127,7 @@ function Parts({ form, count, at, setAt, part }) {
 function Hit({ form, site }) {
   const { kept } = form;
   const first = partOf(form, site, 0);
+  const product = (answer) => plus(sumsOf([first]), sumsOfMass(answer.add_kg, request().with));
   const second = strengthField('strength_second', kept, site, { label: 'Second is' });
   const fields = [
     ...first.fields,
@@ -141,10 +154,10 @@ function Hit({ form, site }) {
       {
         value: weight.figure,
         unit: weight.word,
-        caption: answer ? `on the scale, makes ${volumeText(answer.product_20c_l, site, 1)}` : 'on the scale',
+        caption: answer ? `on the scale, makes ${countedText(product(answer), site, 1)}` : 'on the scale',
       },
     ];
   };
   return html`<${ReckonPage} title="Blend" ...${{ form, fields, cells }} modes=${MODES} ask=${() => reckon(request())}
-    how=${(answer) => ({ rows: blendToRows(request(), answer, [...correctedRows(first.gauge), ...massRows(plainGauge(first.gauge))]), source: `${SOURCE} ${SCALE_SOURCE}` })}/>`;
+    how=${(answer) => ({ rows: blendToRows(request(), answer, site, [...correctedRows(first.gauge), ...massRows(plainGauge(first.gauge), site)]), source: `${SOURCE} ${SCALE_SOURCE}` })}/>`;
 }

@@ -4,9 +4,11 @@ import { Result } from '../parts/figure.js';
 import { inSentence } from '../parts/format.js';
 import { tick } from '../parts/haptic.js';
 import { How } from '../parts/how.js';
+import { houseWords } from '../parts/housewords.js';
 import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
+import { useSite } from '../parts/use.js';
 import { missing, typedIn } from './reckon-fields.js';
 
 /**
@@ -62,7 +64,7 @@ export function ReckonPage({ title, modes, form, fields, ask, cells, more, how, 
 
 /** Reckon's own sentence. The digits that it refuses stay where they were typed. */
 export function Refusal({ say }) {
-  return html`<p class="refusal why" role="alert">${say}</p>`;
+  return html`<p class="refusal why" role="alert">${houseWords(say, useSite())}</p>`;
 }
 
 /** Two to four keys in a row, one of them pressed. */

@@ -55,5 +55,5 @@ export function ReckonQuantity() {
   };
   return html`<${ReckonPage} title="Pure alcohol" ...${{ form, fields, cells }} modes=${AMOUNTS}
     ask=${() => reckon({ want: 'quantity', ...liquidOf(gauge) })}
-    how=${() => ({ rows: [...correctedRows(gauge), ...alcoholRows(plainGauge(gauge))], source: `${SOURCE} ${mode === 'weight' ? SCALE_SOURCE : GLASS_SOURCE}`, say: US_SOURCE })}/>`;
+    how=${() => ({ rows: [...correctedRows(gauge), ...alcoholRows(plainGauge(gauge), site)], source: `${SOURCE} ${mode === 'weight' ? SCALE_SOURCE : GLASS_SOURCE}`, say: US_SOURCE })}/>`;
 }

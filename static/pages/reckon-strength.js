@@ -47,7 +47,7 @@ export function ReckonStrength() {
   return html`<${ReckonPage} title="Correct a reading" ...${{ form, fields, cells }} modes=${MODES}
     ask=${() => reckon({ want: 'strength', ...liquidOf(gauge) })}
     more=${(answer) => html`<${InTheTank} abv=${answer.abv_pct} scale=${mode === 'glass_proof' ? 'proof' : 'abv'} ...${{ tank, site }}/>${answer.caution && html`<p class="why">${answer.caution}</p>`}`}
-    how=${() => ({ rows: [...correctedRows(gauge), ...strengthRows(plainGauge(gauge))], source: `${SOURCE} ${GLASS_SOURCE}`, say: US_SOURCE })}/>`;
+    how=${() => ({ rows: [...correctedRows(gauge), ...strengthRows(plainGauge(gauge), site)], source: `${SOURCE} ${GLASS_SOURCE}`, say: US_SOURCE })}/>`;
 }
 
 /** The other way round: what the same glass must show in the tank as it is, without waiting for 20 °C. */

@@ -53,5 +53,5 @@ export function ReckonWater() {
     more=${(answer) => html`
       <p class="last"><span>Makes</span><b>${countedText({ ...gaugeSums(gauge), liquid_mg: answer.product_kg * 1e6 }, site, 1)}</b></p>
       <${FlashCaution} abv_pct=${to}/>`}
-    how=${(answer) => ({ rows: waterRows(request(), answer, [...correctedRows(gauge), ...massRows(plainGauge(gauge))]), source: `${SOURCE} ${SCALE_SOURCE}`, say: simpleSentence(answer, to) })}/>`;
+    how=${(answer) => ({ rows: waterRows(request(), answer, site, [...correctedRows(gauge), ...massRows(plainGauge(gauge), site)]), source: `${SOURCE} ${SCALE_SOURCE}`, say: simpleSentence(answer, to, site) })}/>`;
 }

@@ -1,6 +1,6 @@
 /** The figures of a plan: what is wanted, how warm things are, and the stops on the way. */
 import { Result } from '../parts/figure.js';
-import { amount, massText, strengthText, volumeText } from '../parts/format.js';
+import { amount, massText, strengthByText, strengthText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { html } from '../parts/html.js';
@@ -124,7 +124,7 @@ function StepsForm({ tank }) {
       <button type="button" class="box" aria-disabled=${fields.length >= MOST ? 'true' : undefined} onClick=${more}>One more stop</button>
     </div>
     ${pad.view}
-    <p class="note">Proposed: ${proposed.map((step) => strengthFigure(step, site)).join(', then ')}. Stopping 0.5 %vol above and reading again is common practice, no source.
+    <p class="note">Proposed: ${proposed.map((step) => strengthFigure(step, site)).join(', then ')}. Stopping ${strengthByText(0.5, site)} above and reading again is common practice, no source.
       ${plan.all.length > MOST && ' No more stops fit here.'}</p>
   </${Page}>`;
 }

@@ -17,7 +17,7 @@ import { SCALE_SOURCE, SOURCE, simpleSentence, waterRows } from './reckon-workin
 import { Cautions, Turn, at, waterCells } from './reduce-parts.js';
 import { liquidOfSums, roomIn, waterSteps } from './reduce-plan.js';
 import { useWish } from './reduce-tank.js';
-import { figuresOf, sumsAt } from './run-data.js';
+import { figuresOf, heldText, sumsAt } from './run-data.js';
 import { Panel, Trouble, useSave } from './run-save.js';
 
 export function Part({ tank }) {
@@ -77,7 +77,7 @@ export function Part({ tank }) {
     ${
       step?.answer &&
       html`<${Room} vessel=${state.vessels[into]} litres=${step.answer.product_l} ...${{ target, site }}/>
-      <${How} rows=${waterRows(step.request, step.answer)} source=${`${SOURCE} ${SCALE_SOURCE}`}><p>${simpleSentence(step.answer, target)}</p></${How}>`
+      <${How} rows=${waterRows(step.request, step.answer, site)} source=${`${SOURCE} ${SCALE_SOURCE}`}><p>${simpleSentence(step.answer, target, site)}</p></${How}>`
     }
     <${Turn} href=${at(tag, 'way')} title="Another way" words="all of the tank, spirit onto water, to a mark"/>
     ${tank.seen && html`<${Cautions} tank=${tank}/>`}
@@ -120,11 +120,12 @@ function Into({ tank, into }) {
   const options = Object.values(state.vessels)
     .filter((vessel) => !vessel.retired && vessel.tag !== tag)
     .map((vessel) => {
-      const seen = figuresOf(sumsAt(state, `vessel/${vessel.tag}`));
+      const sums = sumsAt(state, `vessel/${vessel.tag}`);
+      const seen = figuresOf(sums);
       return {
         value: vessel.tag,
         label: vessel.tag,
-        sub: `holds ${volumeText(vessel.capacity_l, site)}, ${seen?.volume_l > 0 ? `${volumeText(seen.volume_l, site)} at ${strengthText(seen.abv_pct, site)} in it` : 'empty by the book'}`,
+        sub: `holds ${volumeText(vessel.capacity_l, site)}, ${seen?.volume_l > 0 ? `${heldText(sums, site)} at ${strengthText(seen.abv_pct, site)} in it` : 'empty by the book'}`,
       };
     });
   const pick = (value) => {

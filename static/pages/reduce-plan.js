@@ -2,6 +2,7 @@
  * The reduction as a plan: from a liquid and a target to its steps, the water of each, and whether it fits. Pure; every
  * figure is reckon's own.
  */
+import { strengthLimit, volumeText } from '../parts/format.js';
 import { reckon, view } from '../reckon/reckon.js';
 import { R22 } from '../reckon/tables.js';
 
@@ -132,9 +133,10 @@ export function together(...liquids) {
  * Spirit and water that fill a tank to a mark at the target, what is in it already counted, extract and all: it takes its
  * own room, so the mixture is worked out anew until its extract is that of the parts.
  * already: liquid or null; spirit: {mass_pct or abv_pct ..., } strength only; litres: the mark at tankC
+ * site: whose units a refusal speaks in
  * returns: {spirit_kg, water_kg, product_kg} or {say} when no spirit and water can do it
  */
-export function toMark({ already, spirit, litres, target, tankC }) {
+export function toMark({ already, spirit, litres, target, tankC, site }) {
   const strong = reckon({ want: 'quantity', mass_kg: 1, ...spirit });
   const here = already ? reckon({ want: 'quantity', ...already }) : { mass_kg: 0, ethanol_kg: 0, extract_kg: 0 };
   let mix = mixOf({ litres, target, tankC, extract_g_l: 0 });
@@ -151,11 +153,11 @@ export function toMark({ already, spirit, litres, target, tankC }) {
   const water_kg = product_kg - here.mass_kg - spirit_kg;
   if (spirit_kg < -LEAST_KG)
     return {
-      say: `There is more alcohol in the tank than ${litres} L at ${target} %vol hold. Raise the mark, or take some out.`,
+      say: `There is more alcohol in the tank than ${volumeText(litres, site, 1)} at ${strengthLimit(target, site)} hold. Raise the mark, or take some out.`,
     };
   if (water_kg < -LEAST_KG)
     return {
-      say: `That spirit is too weak to reach ${target} %vol at ${litres} L with what is in the tank. Take a stronger one, or raise the mark.`,
+      say: `That spirit is too weak to reach ${strengthLimit(target, site)} at ${volumeText(litres, site, 1)} with what is in the tank. Take a stronger one, or raise the mark.`,
     };
   return {
     product_kg,

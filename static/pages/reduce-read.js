@@ -9,7 +9,7 @@ import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
-import { STEEL, amountRows } from './gauge-ways.js';
+import { steelSource, amountRows } from './gauge-ways.js';
 import { Modes, Refusal } from './reckon-form.js';
 import { missing } from './reckon-fields.js';
 import { AMOUNTS, liquidFields } from './reckon-quantity.js';
@@ -78,7 +78,7 @@ function Form({ tank, title, draft, isStrength }) {
     ${pad.view}
     ${means?.say && html`<${Refusal} say=${means.say}/>`}
     <${Obscured} gauge=${gauge} means=${means} site=${site}/>
-    ${read.sums && html`<${How} rows=${howRows(gauge, site, isStrength)} source=${`${SOURCE} ${GLASS_SOURCE}${gauge.strapping ? ` ${STEEL}` : ''}`}/>`}
+    ${read.sums && html`<${How} rows=${howRows(gauge, site, isStrength)} source=${`${SOURCE} ${GLASS_SOURCE}${gauge.strapping ? ` ${steelSource(site)}` : ''}`}/>`}
   </${Page}>`;
 }
 
@@ -88,7 +88,7 @@ function howRows(gauge, site, isStrength) {
   return [
     ...correctedRows(gauge),
     ...amountRows(gauge, site),
-    ...(!gauge.strength ? [] : isBook ? strengthRows(plain) : massRows(plain)),
+    ...(!gauge.strength ? [] : isBook ? strengthRows(plain, site) : massRows(plain, site)),
   ];
 }
 

@@ -2,6 +2,7 @@
  * Spirit into the tank: onto water that stands there, back from too weak, or with water up to a mark. Where the spirit comes from
  * is a vessel of the book, or a strength typed for itself.
  */
+import { countedAt } from './run-data.js';
 import { Result } from '../parts/figure.js';
 import { alcoholText, amount, strengthText, volumeText } from '../parts/format.js';
 import { go } from '../parts/go.js';
@@ -98,7 +99,7 @@ function SpiritInto({ tank, title, back }) {
     ${
       good &&
       html`<${Makes} litres=${litresAt(together(held.liquid, { mass_kg: good.add_kg, ...source.strength }), tankC)} ...${{ vessel, target, site, tank }}/>
-      <${How} rows=${blendToRows(request, good, leadingRows(held).slice(0, -1))} source=${SOURCE}/>`
+      <${How} rows=${blendToRows(request, good, site, leadingRows(held, site).slice(0, -1))} source=${SOURCE}/>`
     }
     ${back === '#/reduce' && html`<${Turn} href=${at(tag, 'way')} title="Another way" words="water into spirit, to a mark, part of the tank"/>`}
     ${tank.seen && html`<${Cautions} tank=${tank}/>`}
@@ -190,7 +191,7 @@ export function Mark({ tank }) {
   ];
   const litres = valueOf(wish.kept, 'mark');
   const whole = !missing(fields).length && source.strength;
-  const need = whole ? toMark({ already: held.liquid, spirit: source.strength, litres, target, tankC }) : null;
+  const need = whole ? toMark({ already: held.liquid, spirit: source.strength, litres, target, tankC, site }) : null;
   const good = need && !need.say ? need : null;
   const warm = good && reckon({ want: 'density', ...source.strength, temperature_c: source.temperature_c });
   const spiritL = warm && !warm.error ? (good.spirit_kg * 1000) / warm.density_kg_m3 : null;
@@ -210,7 +211,7 @@ export function Mark({ tank }) {
       good &&
       html`<p class="part">On the scale: ${amount(onScale(good.spirit_kg, source.strength), 'mass', site).text} of spirit, ${amount(onScale(good.water_kg, { abv_pct: 0 }), 'mass', site).text} of water.
       ${held.liquid && html` <span class="note">${alcoholText(tank.seen.lpa_l, site)} in the tank is counted.</span>`}</p>
-      <${How} rows=${markRows(good, litres, tankC, target)} source=${`${SOURCE} ${SCALE_SOURCE}`}/>`
+      <${How} rows=${markRows(good, litres, tankC, target, site)} source=${`${SOURCE} ${SCALE_SOURCE}`}/>`
     }
     <${Turn} href=${at(tag, 'way')} title="Another way" words="water into spirit, spirit onto water, part of the tank"/>
   </${Page}>`;
@@ -218,9 +219,14 @@ export function Mark({ tank }) {
 
 function markCells(good, spiritL, site) {
   const spirit = amount(spiritL, 'volume', site, 1);
-  const water = amount(good ? litresAt({ mass_kg: good.water_kg, abv_pct: 0 }, 20) : null, 'volume', site, 1);
+  const water = amount(
+    good ? litresAt({ mass_kg: good.water_kg, abv_pct: 0 }, countedAt(site)[0]) : null,
+    'volume',
+    site,
+    1,
+  );
   return [
     { value: spirit.figure, unit: spirit.word, caption: 'spirit, as warm as it is' },
-    { value: water.figure, unit: water.word, caption: 'water, at 20 °C' },
+    { value: water.figure, unit: water.word, caption: `water, at ${countedAt(site)[1]}` },
   ];
 }

@@ -1,7 +1,7 @@
 /** The tank of a reduction: what is in it and how that is known, what the person wants of it, the plan that follows. */
 import { gaugeSums } from '../book/gauges.js';
 import { useDraft } from '../data/drafts.js';
-import { momentText, numberText } from '../parts/format.js';
+import { massText, momentText } from '../parts/format.js';
 import { useBook, useSite } from '../parts/use.js';
 import { toBase } from '../reckon/units.js';
 import { gaugeOf, liquidOf, missing, readIn, targetAbv, typedIn, valueOf } from './reckon-fields.js';
@@ -147,7 +147,12 @@ function typedContents(wish, site) {
   if (lacking.length) return none;
   try {
     const sums = gaugeSums(gauge);
-    return { ...none, sums, liquid: liquidOf(gauge), rows: [...correctedRows(gauge), ...massRows(plainGauge(gauge))] };
+    return {
+      ...none,
+      sums,
+      liquid: liquidOf(gauge),
+      rows: [...correctedRows(gauge), ...massRows(plainGauge(gauge), site)],
+    };
   } catch (refusal) {
     if (!refusal.say) throw refusal;
     return { ...none, say: refusal.say };
@@ -155,12 +160,12 @@ function typedContents(wish, site) {
 }
 
 /** How the amount is known, for How?: a typed reading has its own rows, the book gives the mass itself. */
-export function leadingRows(held) {
+export function leadingRows(held, site) {
   if (held.rows.length || !held.liquid?.mass_kg) return held.rows;
   return [
     [
       held.isRead ? 'Mass by the book, strength as read' : 'In the tank by the book',
-      `${numberText(held.liquid.mass_kg, 2)}\u00a0kg`,
+      massText(held.liquid.mass_kg, site, 2),
     ],
   ];
 }

@@ -56,8 +56,8 @@ export function WaterPlan({ tank }) {
     <${Cautions} tank=${tank}/>
     ${
       next?.answer &&
-      html`<${How} rows=${waterRows(next.request, next.answer, leadingRows(held))} source=${`${SOURCE} ${SCALE_SOURCE}`}>
-      <p>${simpleSentence(next.answer, next.to)}</p></${How}>`
+      html`<${How} rows=${waterRows(next.request, next.answer, site, leadingRows(held, site))} source=${`${SOURCE} ${SCALE_SOURCE}`}>
+      <p>${simpleSentence(next.answer, next.to, site)}</p></${How}>`
     }
   </${Page}>`;
 }

@@ -1,12 +1,12 @@
 /** Reduction at the tank: picking the vessel, and the pages of one tank by the last part of the address. */
 import { replace } from '../parts/go.js';
 import { html, useEffect } from '../parts/html.js';
-import { strengthText, volumeText } from '../parts/format.js';
+import { strengthText } from '../parts/format.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useSite } from '../parts/use.js';
 import { VesselDrawing } from '../parts/vesseldrawing.js';
-import { figuresOf, sumsAt } from './run-data.js';
+import { countedText, figuresOf, sumsAt } from './run-data.js';
 import { Added } from './reduce-added.js';
 import { Numbers, Steps } from './reduce-numbers.js';
 import { Moved } from './reduce-moved.js';
@@ -62,7 +62,7 @@ function PickTank() {
   const site = useSite();
   const vessels = Object.values(state.vessels)
     .filter((vessel) => !vessel.retired && vessel.sort !== 'fermenter' && vessel.sort !== 'waste')
-    .map((vessel) => ({ ...vessel, seen: figuresOf(sumsAt(state, `vessel/${vessel.tag}`)) }))
+    .map((vessel) => withSums(vessel, sumsAt(state, `vessel/${vessel.tag}`)))
     .sort((a, b) => rank(a) - rank(b) || (a.tag < b.tag ? -1 : 1));
   return html`<${Page} title="Reduction" sub="Which tank?" back="#/reckon">
     <a class="link" href=${`#/reduce/${NO_TANK}`}><span><b>Type a reading</b><br/><small>without the book</small></span><${Icon} name="on"/></a>
@@ -71,15 +71,17 @@ function PickTank() {
   </${Page}>`;
 }
 
+const withSums = (vessel, sums) => ({ ...vessel, sums, seen: figuresOf(sums) });
+
 /** What is in a tank for reducing comes first, the empty ones last. */
 const rank = ({ sort, seen }) => (seen?.volume_l > 0 ? 0 : 2) + (sort === 'reduction' ? 0 : 1);
 
 function Row({ vessel, site }) {
-  const { tag, sort, capacity_l, seen } = vessel;
+  const { tag, sort, capacity_l, sums, seen } = vessel;
   const full = seen?.volume_l > 0;
   return html`<a class="vessel" href=${`#/reduce/${tag}`}>
-    <${VesselDrawing} ...${{ tag, sort, capacity_l }} level_l=${seen?.volume_l ?? null} abv_pct=${seen?.abv_pct}/>
-    <div><b class="tag">${tag}</b><small>${full ? `${volumeText(seen.volume_l, site)} at 20 °C` : seen ? 'empty by the book' : 'the book is wrong here'}</small></div>
+    <${VesselDrawing} ...${{ site, tag, sort, capacity_l }} level_l=${seen?.volume_l ?? null} abv_pct=${seen?.abv_pct}/>
+    <div><b class="tag">${tag}</b><small>${full ? countedText(sums, site) : seen ? 'empty by the book' : 'the book is wrong here'}</small></div>
     <div class="num">${full && strengthText(seen.abv_pct, site)}</div>
   </a>`;
 }

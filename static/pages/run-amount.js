@@ -1,10 +1,10 @@
 /** How much goes into the still: a portion measured by itself, or what is gone by a gauge of what is left; water by any measure. */
-import { alcoholText, strengthText, volumeText } from '../parts/format.js';
+import { alcoholText, strengthText } from '../parts/format.js';
 import { knock, tick } from '../parts/haptic.js';
 import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Modes } from './reckon-form.js';
-import { countedText, figuresOf } from './run-data.js';
+import { countedText, figuresOf, heldText } from './run-data.js';
 import { Panel } from './run-save.js';
 import { contentsOf } from './vessel-data.js';
 import { usePortion } from './vessel-form.js';
@@ -67,5 +67,5 @@ function brings({ sums, held, site }) {
   const words =
     known?.lpa_l > 0 ? `${alcoholText(known.lpa_l, site)}, ${strengthText(known.abv_pct, site)}` : 'no alcohol';
   if (sums.liquid_mg > held.booked.liquid_mg) return html`<b>More than the book has in ${held.tag}.</b> ${words}`;
-  return html`${volumeText(known?.volume_20c_l, site)} goes in, ${words}`;
+  return html`${heldText(sums, site)} goes in, ${words}`;
 }

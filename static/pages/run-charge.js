@@ -1,7 +1,7 @@
 /** What a charge comes to: litres, strength and pure alcohol against the still's size and the house's limit. Top-up while hot. */
 import { useDraft } from '../data/drafts.js';
 import { passText, passesOfCharge, timesText } from '../book/passes.js';
-import { amount, momentText, numberText, strengthText, volumeText } from '../parts/format.js';
+import { amount, momentText, numberText, strengthLimit, strengthText, volumeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html, useState } from '../parts/html.js';
 import { Caution } from '../parts/caution.js';
@@ -13,7 +13,7 @@ import { Result } from '../parts/figure.js';
 import { TimeKey } from '../parts/timekey.js';
 import { useBook, useSite } from '../parts/use.js';
 import { useAwake } from './run-due.js';
-import { figuresOf, sumsAt } from './run-data.js';
+import { addedSource, countedAt, countedL, figuresOf, heldText, sumsAt } from './run-data.js';
 import { NoRun } from './run-none.js';
 import { PartsList, partText, saidParts, sumsOfAll, sumsOfPart } from './run-parts.js';
 import { Trouble, useSave } from './run-save.js';
@@ -25,7 +25,7 @@ export function ChargeTotals({ still, heel, parts, state, site }) {
   const sums = sumsOfAll(heel, parts, state);
   const known = sums && figuresOf(sums);
   if (!known || !sums.liquid_mg) return null;
-  const [volume, alcohol] = [amount(known.volume_20c_l, 'volume', site), amount(known.lpa_l, 'alcohol', site)];
+  const alcohol = amount(known.lpa_l, 'alcohol', site);
   const strength = amount(known.abv_pct ?? 0, 'strength', site);
   return html`<section class="part">
     <${Result} cells=${[
@@ -33,10 +33,10 @@ export function ChargeTotals({ still, heel, parts, state, site }) {
       { value: strength.figure, unit: strength.word, caption: limitText(site) },
     ]}/>
     <${PassLine} still=${still} heel=${heel} parts=${parts} state=${state}/>
-    ${still && html`<${Kettle} still=${still} litres=${known.volume_20c_l} site=${site}/>`}
+    ${still && html`<${Kettle} still=${still} litres=${countedL(sums, site)} site=${site}/>`}
     ${warningsOf({ still, known, site }).map((say) => html`<${Caution} icon="danger">${say}<//>`)}
-    <${How} rows=${howRows({ heel, parts, state, site, volume, strength })}
-      source=${'Masses are added and turned into litres at 20 °C (OIML R 22); volumes alone would not add up. Dry matter of the wash takes 0.62 L/kg.'}/>
+    <${How} rows=${howRows({ heel, parts, sums, state, site, strength })}
+      source=${`${addedSource(site)} Dry matter of the wash takes 0.62 L/kg.`}/>
   </section>`;
 }
 
@@ -54,7 +54,7 @@ function PassLine({ still, heel, parts, state }) {
   return html`<p class="line"><b>${passText(passes).replace('pass', 'Pass')}</b><span class="note">distilled ${timesText(passes.map((pass) => ({ times: pass - 1 })))} so far</span></p>`;
 }
 
-const limitText = (site) => `limit here ${strengthText(site.charge_limit_abv, site, 0)}`;
+const limitText = (site) => `limit here ${strengthLimit(site.charge_limit_abv, site)}`;
 
 function Kettle({ still, litres, site }) {
   const shown = amount(litres, 'volume', site).value;
@@ -80,7 +80,7 @@ export function warningsOf({ still, known, site }) {
     found.push(`${numberText(share * 100, 0)} % full: between 70 and 80 % only what does not foam.`);
   if (known.abv_pct > site.charge_limit_abv) {
     found.push(
-      `${strengthText(known.abv_pct, site)} is over this house’s limit of ${strengthText(site.charge_limit_abv, site, 0)}: add water before heat.`,
+      `${strengthText(known.abv_pct, site)} is over this house’s limit of ${strengthLimit(site.charge_limit_abv, site)}: add water before heat.`,
     );
   }
   return found;
@@ -92,15 +92,15 @@ export function warningsOfRun(run, state, site) {
   return known ? warningsOf({ still: state.stills[run.still], known, site }) : [];
 }
 
-function howRows({ heel, parts, state, site, volume, strength }) {
-  const litres = (sums) => volumeText(figuresOf(sums)?.volume_20c_l, site);
+function howRows({ heel, parts, sums, state, site, strength }) {
+  const litres = (one) => heldText(one, site);
   return [
     ...(heel.liquid_mg > 0 ? [['In the still before, by the book', litres(heel)]] : []),
     ...parts.map((part) => [
       `${part.vessel ?? `${part.source} water`}, ${partText(part)}`,
       litres(sumsOfPart(part, state)),
     ]),
-    [`Together at 20 °C, ${strength.text}`, volume.text, 'sum'],
+    [`Together at ${countedAt(site)[1]}, ${strength.text}`, litres(sums), 'sum'],
   ];
 }
 

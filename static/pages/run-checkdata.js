@@ -1,7 +1,7 @@
 /** The items of a list as the pages of checks show them: what is open, what is done by whom, what has lapsed and why. */
 import { CHECKS, itemStates, listFor } from '../book/checks.js';
 import { listsAt } from '../book/lists.js';
-import { strengthText } from '../parts/format.js';
+import { strengthLimit, strengthText } from '../parts/format.js';
 import { belongsTo } from './check-lists.js';
 import { figuresOf } from './run-data.js';
 
@@ -64,7 +64,7 @@ function noteOf(item, holder, site) {
   const abv = figuresOf(holder.charge)?.abv_pct;
   return abv === null || abv === undefined
     ? null
-    : `By the book ${strengthText(abv, site)}; this house’s limit is ${strengthText(site.charge_limit_abv, site, 0)}.`;
+    : `By the book ${strengthText(abv, site)}; this house’s limit is ${strengthLimit(site.charge_limit_abv, site)}.`;
 }
 
 /** Units and digits of the figure that an item may take along. */

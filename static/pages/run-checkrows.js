@@ -3,6 +3,7 @@ import { useDraft } from '../data/drafts.js';
 import { Ask } from '../parts/ask.js';
 import { momentText, typedText } from '../parts/format.js';
 import { knock, tick } from '../parts/haptic.js';
+import { houseWords } from '../parts/housewords.js';
 import { html, useRef, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { CheckBox } from '../parts/ladder.js';
@@ -71,13 +72,13 @@ const Sort = ({ row, words }) =>
 
 function First({ row, site, onTick, onPass }) {
   return html`<div class="open-block"><button type="button" class="open" onClick=${onTick}><${CheckBox} state="open"/>
-      <span><${Sort} row=${row} words=${row.lapse ? ', lapsed' : ', open'}/><span class="what">${row.words}</span><span class="note">${row.why}${row.note && html` <b>${row.note}</b>`}</span><${Lapsed} row=${row} site=${site}/></span></button>
+      <span><${Sort} row=${row} words=${row.lapse ? ', lapsed' : ', open'}/><span class="what">${houseWords(row.words, site)}</span><span class="note">${houseWords(row.why, site)}${row.note && html` <b>${row.note}</b>`}</span><${Lapsed} row=${row} site=${site}/></span></button>
     ${!row.stop && html`<${PassKey} onPass=${onPass}/>`}</div>`;
 }
 
 function Open({ row, site, onTick, onPass }) {
   return html`<div class="open-row"><button type="button" class="check" onClick=${onTick}><${CheckBox} state="open"/>
-      <span><b>${row.words}</b><${Sort} row=${row} words=${row.lapse ? ', lapsed' : ', open'}/><${Lapsed} row=${row} site=${site}/></span></button>
+      <span><b>${houseWords(row.words, site)}</b><${Sort} row=${row} words=${row.lapse ? ', lapsed' : ', open'}/><${Lapsed} row=${row} site=${site}/></span></button>
     ${!row.stop && html`<${PassKey} onPass=${onPass}/>`}</div>`;
 }
 

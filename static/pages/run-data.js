@@ -32,9 +32,15 @@ export function figuresOf(sums, temperature_c = 20) {
 export const countedAt = (site) => (site.units.temperature === 'F' ? [SIXTY_F_C, '60 °F'] : [20, '20 °C']);
 export const countedL = (sums, site) => figuresOf(sums, countedAt(site)[0])?.volume_l ?? null;
 
+/** "183.4 gal": what sums fill where this house counts. */
+export const heldText = (sums, site, decimals) => volumeText(countedL(sums, site), site, decimals);
+
 /** "183.4 gal at 60 °F": what sums fill where this house counts. */
-export const countedText = (sums, site, decimals) =>
-  `${volumeText(countedL(sums, site), site, decimals)} at ${countedAt(site)[1]}`;
+export const countedText = (sums, site, decimals) => `${heldText(sums, site, decimals)} at ${countedAt(site)[1]}`;
+
+/** How liquids are added up, as a working says it. */
+export const addedSource = (site) =>
+  `Masses are added and turned into volumes at ${countedAt(site)[1]} (OIML R 22); volumes alone would not add up.`;
 
 /** Litres of pure alcohol of whole milligrams of ethanol; a difference may be below nothing. */
 export const lpaOf = (ethanol_mg) => lpaL(ethanol_mg / 1e6);

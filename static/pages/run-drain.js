@@ -14,7 +14,7 @@ import { JobCautions } from './job-cautions.js';
 import { GaugeStep } from './run-cutsteps.js';
 import { NOTHING, figuresOf, lpaOf, sumsAt } from './run-data.js';
 import { FormFoot, WithRun, capital, doubtsOf, openFill, runPath, useForm } from './run-forms.js';
-import { GAUGE_SOURCE, contentsText, gaugeDoubts, gaugeMeans, gaugeOf, gaugeSpecs, gaugeWords } from './run-gauge.js';
+import { gaugeSource, contentsText, gaugeDoubts, gaugeMeans, gaugeOf, gaugeSpecs, gaugeWords } from './run-gauge.js';
 import { freeOf } from './run-next.js';
 import { useSave } from './run-save.js';
 import { lastLevel } from './run-sofar.js';
@@ -171,7 +171,7 @@ function DrainHow({ drain, tank }) {
     [last.gauge ? `Left in it: ${gaugeWords(last.gauge)}` : 'Left in it: empty', alcoholText(last.means.lpa, site, 2)],
     [`Into ${tank?.tag ?? 'the tank'}`, alcoholText(lpaOf(moved_mg), site, 2), 'sum'],
   ];
-  return html`<${How} rows=${rows} source=${GAUGE_SOURCE}/>`;
+  return html`<${How} rows=${rows} source=${gaugeSource(site)}/>`;
 }
 
 function DrainTo({ drain, back }) {

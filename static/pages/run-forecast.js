@@ -2,6 +2,7 @@
 import {
   alcoholText,
   amount,
+  kelvinText,
   numberText,
   rangeText,
   strengthText,
@@ -13,8 +14,8 @@ import { Icon } from '../parts/icons.js';
 import { lpaOf } from './run-data.js';
 import { airOf, forecast, startForecast } from './run-forecast-data.js';
 
-const SOURCE =
-  'Equilibrium by NRTL, good to 0.3 °C; column by the balance of each plate with what it holds, where nothing was measured at 50 to 70 % of a plate, 3 to 8 parts of reflux (common practice). A forecast: readings, nose and analysis decide.';
+const sourceText = (site) =>
+  `Equilibrium by NRTL, good to ${kelvinText(0.3, site)}; column by the balance of each plate with what it holds, where nothing was measured at 50 to 70 % of a plate, 3 to 8 parts of reflux (common practice). A forecast: readings, nose and analysis decide.`;
 
 /** An unfolded row of the run's page; nothing is reckoned while it is shut. */
 export function Forecast({ run, state, site }) {
@@ -77,7 +78,7 @@ function Course({ run, state, site }) {
     ...(known.after_h ? [[`at ${alcoholText(known.rate, site)} an hour, in`, hoursText(known.after_h)]] : []),
   ];
   if (!rows.length) return html`<p>Read the kettle’s temperature: then it can be said what is expected.</p>`;
-  return html`${table(rows)}<p>${fitWords(known)} ${SOURCE}</p>`;
+  return html`${table(rows)}<p>${fitWords(known)} ${sourceText(site)}</p>`;
 }
 
 const airText = ({ kpa, isRead }) => `${numberText(kpa * 10, 0)}\u00a0hPa${isRead ? '' : ', air not read'}`;
@@ -110,11 +111,17 @@ function Start({ run, state, site }) {
       ? [[`Heating up with ${numberText(known.heat_kw)}\u00a0kW`, `${rangeText(...known.minutes, 0)}\u00a0min`, 'sum']]
       : []),
     ...(known.cooling?.water_kg_h
-      ? [['Cooling water at the start', `${rangeText(...known.cooling.water_kg_h, 0)}\u00a0kg/h`, 'sum']]
+      ? [
+          [
+            'Cooling water at the start',
+            `${rangeText(...known.cooling.water_kg_h.map((kg) => amount(kg, 'mass', site).value), 0)}\u00a0${site.units.mass}/h`,
+            'sum',
+          ],
+        ]
       : []),
   ];
   const lacks = known.heat_kw
     ? ''
     : html`Say the heat of <a href=${`#/setup/still/${run.still}`}><b>${run.still}</b></a> in its set-up: then the time and the water are told. `;
-  return html`${table(rows)}<p>${lacks}Of ${alcoholText(lpaOf(run.charge.ethanol_mg), site)} charged. Three quarters to all of the heat reach the charge; water comes in at 8 to 18 °C (common practice). A forecast: the flow seen at the outlet decides.</p>`;
+  return html`${table(rows)}<p>${lacks}Of ${alcoholText(lpaOf(run.charge.ethanol_mg), site)} charged. Three quarters to all of the heat reach the charge; water comes in at ${amount(8, 'temperature', site, 0).figure} to ${temperatureText(18, site, 0)} (common practice). A forecast: the flow seen at the outlet decides.</p>`;
 }

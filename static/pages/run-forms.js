@@ -3,10 +3,11 @@ import { useDraft } from '../data/drafts.js';
 import { doubts as doubtsOfBook } from '../book/doubts.js';
 import { Ask } from '../parts/ask.js';
 import { momentText } from '../parts/format.js';
+import { houseWords } from '../parts/housewords.js';
 import { html, useState } from '../parts/html.js';
 import { knock, tick } from '../parts/haptic.js';
 import { Page } from '../parts/page.js';
-import { siteOf, useBook } from '../parts/use.js';
+import { siteOf, useBook, useSite } from '../parts/use.js';
 import { fieldOf } from './run-fields.js';
 import { Trouble } from './run-save.js';
 
@@ -77,6 +78,7 @@ export function useForm(key, initial, specs, site) {
  * saving: of useSave; second: a smaller key beside the action; note: a line over the keys
  */
 export function FormFoot({ keys, action, second, doubts = [], saving, note }) {
+  const site = useSite();
   const [asked, setAsked] = useState('');
   const [isAsking, setAsking] = useState(false);
   const doubt = doubts.join(' ');
@@ -102,7 +104,7 @@ export function FormFoot({ keys, action, second, doubts = [], saving, note }) {
     ${saving.isSaving ? 'Being written' : action.say}${action.sub && !saving.isSaving && html`<small>${action.sub}</small>`}</button>`;
   return html`
     <${Trouble} problem=${saving.problem}/>
-    ${action.held && html`<p class="why">${action.held}</p>`}
+    ${action.held && html`<p class="why">${houseWords(action.held, site)}</p>`}
     ${note}
     ${keys}
     ${second ? html`<div class="two">${key}${second}</div>` : key}`;

@@ -5,26 +5,38 @@ import { html } from '../parts/html.js';
 import {
   alcoholText,
   amount,
+  kelvinText,
   lpaSure,
   massText,
   show,
   signedText,
+  strengthByText,
   strengthSure,
   strengthText,
   typedText,
+  unitText,
   volumeText,
 } from '../parts/format.js';
 import { How } from '../parts/how.js';
 import { Result } from '../parts/figure.js';
 import { ReckonError, reckon } from '../reckon/reckon.js';
-import { AMOUNT_FIELDS, STEEL, amountPart, amountRows, amountWords, levelWay, wayIn, waySpecs } from './gauge-ways.js';
-import { countedAt, countedL, figuresOf, lpaOf } from './run-data.js';
+import {
+  AMOUNT_FIELDS,
+  steelSource,
+  amountPart,
+  amountRows,
+  amountWords,
+  levelWay,
+  wayIn,
+  waySpecs,
+} from './gauge-ways.js';
+import { countedAt, countedL, figuresOf, heldText, lpaOf } from './run-data.js';
 import { BULK, JAR, needsJar, strengthLabel } from './measure-words.js';
 import { fieldOf, isScale, typed } from './run-fields.js';
 import { correctedRows } from './tool-rows.js';
 
-export const GAUGE_SOURCE =
-  'Density of ethanol and water by OIML R 22 (1975), glass at 25·10⁻⁶ per K; plus-minus: level 0.5 %, glass 0.2 %vol, thermometer 0.3 K (common practice), or what the instrument named is good to.';
+export const gaugeSource = (site) =>
+  `Density of ethanol and water by OIML R 22 (1975), glass at 25·10⁻⁶ per K; plus-minus: level 0.5 %, glass ${strengthByText(0.2, site)}, thermometer ${kelvinText(0.3, site)} (common practice), or what the instrument named is good to.`;
 
 /**
  * What `useForm` needs for one gauge; `prefix` parts two gauges in one form; tag: the vessel, whose table and tare are known,
@@ -149,9 +161,9 @@ export function Obscured({ gauge, means, site }) {
   if (!(means?.sums?.extract_mg > 0) || !means.volume_20c_l) return null;
   const grams = show(means.sums.extract_mg / 1000 / means.volume_20c_l, 'g_L');
   const hidden = hiddenPct(gauge, means);
-  const words = hidden === null ? '' : ` hides ${strengthText(hidden, site)} from the glass, which is put right here`;
+  const words = hidden === null ? '' : ` hides ${strengthByText(hidden, site)} from the glass, which is put right here`;
   return html`<p class="hint"><span class="note">${grams} of extract${gauge.extract ? '' : ' by the book'}${words || '.'}${words && '. '}
-    To know better, weigh a residue and type it, or distil a sample and say its %vol by the unit key.</span></p>`;
+    To know better, weigh a residue and type it, or distil a sample and say its ${unitText(site.units.strength)} by the unit key.</span></p>`;
 }
 
 /** How a gauge became pure alcohol. */
@@ -164,7 +176,7 @@ export function GaugeHow({ gauge, means, before, site, open }) {
     ...amountRows(gauge, site),
     ...(hiddenPct(gauge, means) === null
       ? []
-      : [['Hidden from the glass by extract', strengthText(hiddenPct(gauge, means), site, 2)]]),
+      : [['Hidden from the glass by extract', strengthByText(hiddenPct(gauge, means), site, 2)]]),
     [
       'True strength',
       [strengthText(means.abv_pct, site, 2), strengthSure(means.pm_pct, site)].filter(Boolean).join('\u00a0'),
@@ -178,7 +190,7 @@ export function GaugeHow({ gauge, means, before, site, open }) {
     rows.push(['Less what was in it before', alcoholText(lpaOf(before.ethanol_mg), site, 2)]);
     rows.push(['Ran in', alcoholText(lpaOf(means.filled_mg), site, 2), 'sum']);
   }
-  return html`<${How} rows=${rows} source=${gauge.strapping ? `${GAUGE_SOURCE} ${STEEL}` : GAUGE_SOURCE} open=${open}/>`;
+  return html`<${How} rows=${rows} source=${gauge.strapping ? `${gaugeSource(site)} ${steelSource(site)}` : gaugeSource(site)} open=${open}/>`;
 }
 
 /** What a gauge raises beside the book's own questions: less than was there, far from what the readings gave. */
@@ -201,6 +213,5 @@ export function gaugeDoubts({ means, before, expected_mg, site }) {
 /** "empty", "12.4 L of heads": what is in a vessel by the book. */
 export function contentsText(sums, holds, site) {
   if (!(sums.liquid_mg > 0)) return 'empty';
-  const seen = figuresOf(sums);
-  return `${volumeText(seen?.volume_20c_l, site) || 'something'}${holds ? ` of ${holds}` : ''}`;
+  return `${heldText(sums, site) || 'something'}${holds ? ` of ${holds}` : ''}`;
 }

@@ -1,13 +1,13 @@
 /** What goes into the still: picking a vessel or water, all of it or an amount, and the sums that follow. */
 import { linesOf } from '../book/lines.js';
 import { html, useState } from '../parts/html.js';
-import { alcoholText, strengthText, volumeText } from '../parts/format.js';
+import { alcoholText, strengthText } from '../parts/format.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Pick } from '../parts/pick.js';
 import { VesselDrawing } from '../parts/vesseldrawing.js';
 import { VesselAmount, WaterAmount } from './run-amount.js';
-import { NOTHING, figuresOf, fullVessels, plus, sumsAt } from './run-data.js';
+import { NOTHING, figuresOf, fullVessels, heldText, plus, sumsAt } from './run-data.js';
 import { gaugeWords } from './run-gauge.js';
 import { Panel } from './run-save.js';
 import { waterWords } from './water-amount.js';
@@ -82,7 +82,7 @@ export function PartsList({ parts, onChange, heel, heelWord = 'Heel in the still
 function Brings({ sums, site }) {
   const known = sums && figuresOf(sums);
   if (!known) return html`<div class="num">not known</div>`;
-  return html`<div class="num">${volumeText(known.volume_20c_l, site)}<small>${known.lpa_l > 0 ? alcoholText(known.lpa_l, site) : 'no alcohol'}</small></div>`;
+  return html`<div class="num">${heldText(sums, site)}<small>${known.lpa_l > 0 ? alcoholText(known.lpa_l, site) : 'no alcohol'}</small></div>`;
 }
 
 function AddPanel({ taken, state, site, onAdd: add, onClose }) {
@@ -113,7 +113,7 @@ function contentsText({ sums, holds }, site) {
   const known = figuresOf(sums);
   if (!known) return holds;
   const strength = known.abv_pct > 0 ? `, ${strengthText(known.abv_pct, site)}` : '';
-  return `${holds ? `${holds}, ` : ''}${volumeText(known.volume_20c_l, site)}${strength}`;
+  return `${holds ? `${holds}, ` : ''}${heldText(sums, site)}${strength}`;
 }
 
 function VesselPanel({ tag, state, site, onAdd, onClose }) {
@@ -125,13 +125,13 @@ function VesselPanel({ tag, state, site, onAdd, onClose }) {
   const all = html`<button type="button" class="act" onClick=${() => {
     tick();
     onAdd({ vessel: tag, by: 'all' });
-  }}>All of ${tag}${known && html`<small>${volumeText(known.volume_20c_l, site)}</small>`}</button>`;
+  }}>All of ${tag}${known && html`<small>${heldText(sums, site)}</small>`}</button>`;
   const some = html`<button type="button" class="act plain" onClick=${() => {
     tick();
     setAmount(true);
   }}>An amount</button>`;
   return html`<${Panel} title=${`From ${tag}`} onClose=${onClose} foot=${html`<div class="two">${all}${some}</div>`}>
-    ${vessel && html`<${VesselDrawing} tag=${tag} sort=${vessel.sort} capacity_l=${vessel.capacity_l} level_l=${known?.volume_20c_l} abv_pct=${known?.abv_pct} size=${2}/>`}
+    ${vessel && html`<${VesselDrawing} site=${site} tag=${tag} sort=${vessel.sort} capacity_l=${vessel.capacity_l} level_l=${known?.volume_20c_l} abv_pct=${known?.abv_pct} size=${2}/>`}
     <p class="part">${contentsText({ sums, holds: state.holds[tag] }, site)} by the book${known?.lpa_l > 0 && html`, <b class="nw">${alcoholText(known.lpa_l, site)}</b>`}.</p>
     <p>An amount is measured by itself, or by a dip or level of what is left.</p>
   <//>`;

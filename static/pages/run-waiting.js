@@ -8,7 +8,7 @@ import { Ladder } from '../parts/ladder.js';
 import { Page } from '../parts/page.js';
 import { useNow, useSite } from '../parts/use.js';
 import { statesOf } from './run-checkdata.js';
-import { SORT_WORDS, countedAt, countedL, figuresOf, lpaOf } from './run-data.js';
+import { SORT_WORDS, addedSource, countedAt, figuresOf, heldText, lpaOf } from './run-data.js';
 import { Forecast } from './run-forecast.js';
 import { MoreKeys, OtherRun } from './run-more.js';
 import { warningsOfRun } from './run-charge.js';
@@ -25,8 +25,8 @@ export function WaitingRun({ run, state }) {
   });
   const foot = html`<a class="act" href=${`#/run/${run.id}/checks`}>Checks<small>${open.length ? `${open.length} open` : 'all answered: start'}</small></a>`;
   return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)}` : ''}, charged ${momentText(run.opened_at, site)}`} back="#/now" side=${html`<${OtherRun} run=${run} state=${state}/>`} foot=${foot}>
-    ${known && html`<${Result} size="mid" cells=${[cell(known.lpa_l, 'alcohol', 'charged'), cell(known.abv_pct ?? 0, 'strength', `in ${amount(known.volume_20c_l, 'volume', site).text}`)]}/>`}
-    <${How} rows=${howRows(run, site)} source="Masses are added and turned into litres at 20 °C (OIML R 22); volumes alone would not add up."/>
+    ${known && html`<${Result} size="mid" cells=${[cell(known.lpa_l, 'alcohol', 'charged'), cell(known.abv_pct ?? 0, 'strength', `in ${heldText(run.charge, site)}`)]}/>`}
+    <${How} rows=${howRows(run, site)} source=${addedSource(site)}/>
     <${Forecast} run=${run} state=${state} site=${site}/>
     ${warningsOfRun(run, state, site).map((say) => html`<${Caution} icon="danger">${say}<//>`)}
     <section class="part"><p class="line"><b>${run.still} is not started</b><span class="note">${rows.length} checks</span></p><${Ladder} states=${ladder}/></section>
@@ -37,7 +37,7 @@ export function WaitingRun({ run, state }) {
 function howRows(run, site) {
   const row = (words, sums) => [
     words,
-    `${amount(countedL(sums, site), 'volume', site).text}, ${amount(lpaOf(sums.ethanol_mg), 'alcohol', site).text}`,
+    `${heldText(sums, site)}, ${amount(lpaOf(sums.ethanol_mg), 'alcohol', site).text}`,
   ];
   return [
     ...(run.heel.liquid_mg > 0 ? [row('In the still before, by the book', run.heel)] : []),

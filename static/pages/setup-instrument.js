@@ -1,5 +1,5 @@
 /** Set-up of the instruments: what each reads, how far off it was found, how sure it is, when it is to be checked again. */
-import { dateKey, dateText, typedText, unitText } from '../parts/format.js';
+import { dateKey, dateText, kelvinText, strengthByText, typedText, unitText } from '../parts/format.js';
 import { mayBeShare, oddUnit, scalesOf } from '../book/instruments.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
@@ -79,6 +79,7 @@ function inUnit(form, unit) {
 
 export function InstrumentForm({ tag }) {
   const { state } = useBook();
+  const site = useSite();
   const known = state.instruments[tag];
   const before = known && state.entries[known.id].entry.said;
   const start = before
@@ -110,7 +111,7 @@ export function InstrumentForm({ tag }) {
       ${odd && html`<p class="find" role="alert"><${Icon} name="advisory"/><span>${SORTS[sort]} ${form.tag} has figures in ${unitText(odd)}, which none reads in. Pick what its scale is in.</span></p>`}
       <${NumberField} label="Reads from" units=${[unit]} decimals=${decimals} min=${LIMITS.min} max=${LIMITS.max} optional value=${form.from} onChange=${(from) => put({ from })}/>
       <${NumberField} label="to" units=${[unit]} decimals=${decimals} min=${LIMITS.min} max=${LIMITS.max} optional value=${form.to} onChange=${(to) => put({ to })}/>
-      <${NumberField} label="Good to ±" help=${usualText(sort)} ...${fine} value=${form.plus_minus} onChange=${(plus_minus) => put({ plus_minus })}/>
+      <${NumberField} label="Good to ±" help=${usualText(sort, site)} ...${fine} value=${form.plus_minus} onChange=${(plus_minus) => put({ plus_minus })}/>
       <${Corrections} ...${{ form, put, fine, unit, decimals }}/>
       <${DayField} label="To be checked again by" value=${form.due} onChange=${(due) => put({ due })}/>
       <${TextField} label="Number of its certificate" value=${form.certificate} max=${60} onChange=${(certificate) => put({ certificate })}/>
@@ -120,14 +121,15 @@ export function InstrumentForm({ tag }) {
 }
 
 const USUAL = {
-  hydrometer: '0.2 %vol',
-  density_meter: '0.2 %vol',
-  thermometer: '0.3 °C',
-  scale: '0.1 %',
-  dip: '0.5 % of the volume',
-  meter: '0.5 % of the volume',
+  hydrometer: (site) => strengthByText(0.2, site),
+  density_meter: (site) => strengthByText(0.2, site),
+  thermometer: (site) => kelvinText(0.3, site),
+  scale: () => '0.1 %',
+  dip: () => '0.5 % of the volume',
+  meter: () => '0.5 % of the volume',
 };
-const usualText = (sort) => (USUAL[sort] ? `Left out, ${USUAL[sort]} is taken (common practice).` : 'May be left out.');
+const usualText = (sort, site) =>
+  USUAL[sort] ? `Left out, ${USUAL[sort](site)} is taken (common practice).` : 'May be left out.';
 
 /** One correction for the whole scale, or a table of them; the table comes first where both are given. */
 function Corrections({ form, put, fine, unit, decimals }) {

@@ -1,9 +1,12 @@
 /** The house: its name and zone, its day, units and limits, and the words that stand on the danger sheet. */
+import { USUAL } from '../book/filters.js';
+import { pressureText, strengthByText, throughText } from '../parts/format.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { siteOf, useBook } from '../parts/use.js';
-import { ChoiceField, ClockPanel, NumberField, TextField, TimeField } from './setup-fields.js';
+import { BareField } from './setup-bare.js';
+import { ChoiceField, ClockPanel, TextField, TimeField } from './setup-fields.js';
 import { SetupForm, useSetup } from './setup-form.js';
 import { ZoneField } from './setup-zone.js';
 
@@ -66,27 +69,36 @@ const WORDS = [
 const LIMITS = [
   ['reading_min', 'Minutes between readings', 1, 240],
   ['late_min', 'Minutes after which an entry is late', 5, 1440],
-  ['charge_limit_abv', 'Highest strength of a charge, %vol', 5, 97],
+  ['charge_limit_abv', 'Highest strength of a charge', 5, 97, null, 'strength'],
 ];
 /** What may be left out: then the usual figure counts. */
 const OWN = [
   [
     'tails_abv',
-    'Hearts usually end under, %vol',
+    'Hearts usually end under',
     1,
     97,
-    'For the forecast of a run; else half a per cent under their best.',
+    (site) => `For the forecast of a run; else ${strengthByText(0.5, site)} under their best.`,
+    'strength',
   ],
   ['yield_pct', 'Usual yield, % of the theoretical', 40, 100, 'Of this house’s mashes; else 86.'],
   ['count_tolerance_pct', 'A count of raw material may be off by, %', 0, 50],
   ['contact_min', 'Contact with the carbon, least minutes', 1, 600, 'Else 10.'],
-  ['carbon_l_kg', 'Spirit through a kilogram of carbon, most L', 1, 10000, 'Then it is changed; else 500.'],
+  [
+    'carbon_l_kg',
+    'Spirit through carbon, most',
+    1,
+    10000,
+    (site) => `Then it is changed; else ${throughText(USUAL.carbon_l_kg, site)}.`,
+    'through',
+  ],
   [
     'sheets_bar',
-    'Pressure across the sheets, most bar',
+    'Pressure across the sheets, most',
     0.1,
     5,
-    'Then they are changed; else 1.5. Their maker’s figure counts.',
+    (site) => `Then they are changed; else ${pressureText(USUAL.sheets_bar * 100, site)}. Their maker’s figure counts.`,
+    'sheets',
   ],
   ['hold_up_pct', 'Left in a filter, most % of the alcohol', 0.1, 20, 'Else 1.5.'],
 ];
@@ -133,10 +145,16 @@ export function SitePage() {
     <section class="part"><h2>Units</h2><p class="note">Shown and asked for everywhere. The book itself keeps what was typed, in the unit it was typed in.</p>
       ${UNITS.map(([field, label, options]) => html`<${ChoiceField} key=${field} label=${label} layout=${options.length > 2 ? 'tags' : 'two'} options=${options} value=${form.units[field]} onPick=${(unit) => put({ units: { ...form.units, [field]: unit } })}/>`)}</section>
     <section class="part"><h2>Limits of this house</h2>
-      ${LIMITS.map(([field, label, min, max]) => html`<${NumberField} key=${field} label=${label} value=${form[field]} min=${min} max=${max} onChange=${(value) => put({ [field]: value })}/>`)}</section>
+      ${LIMITS.map((limit) => limitField(limit, form, put))}</section>
     <section class="part"><h2>What this house goes by</h2><p class="note">Advice, no law: each may be left out.</p>
-      ${OWN.map(([field, label, min, max, help]) => html`<${NumberField} key=${field} label=${label} help=${help} value=${form[field]} min=${min} max=${max} decimals=${1} optional onChange=${(value) => put({ [field]: value })}/>`)}</section>
+      ${OWN.map((limit) => limitField(limit, form, put, { decimals: 1, optional: true }))}</section>
   <//>`;
+}
+
+/** One limit, in the units that the form says by now. */
+function limitField([field, label, min, max, help, quantity], form, put, options) {
+  const words = typeof help === 'function' ? help(form) : help;
+  return html`<${BareField} key=${field} ...${{ label, quantity, min, max, ...options }} site=${form} help=${words} value=${form[field]} onChange=${(value) => put({ [field]: value })}/>`;
 }
 
 const MOST_SHIFTS = 6;

@@ -1,17 +1,18 @@
-/** Set-up of a vessel's strapping table: typed row by row, read in from two columns of text, or calculated from a cylinder; drawn and listed. */
+/** Set-up of a vessel's strapping table: typed row by row, read in from two columns of text, or calculated from a shape; drawn and listed. */
 import { lengthCm } from '../book/strapping.js';
-import { numberText, unitText, volumeText } from '../parts/format.js';
+import { dipText, dipUnit, dipValue, numberText, unitText, volumeText } from '../parts/format.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useSite } from '../parts/use.js';
 import { numberOf, toBase } from '../reckon/units.js';
-import { ChoiceField, NumberField } from './setup-fields.js';
+import { NumberField } from './setup-fields.js';
 import { SetupForm, useSetup } from './setup-form.js';
 import { PairsField } from './setup-pairs.js';
 import { TablePlot } from './strapping-plot.js';
-import { faultsOfRows, rowsOfShape, rowsOfText } from './strapping-shapes.js';
+import { FromShape } from './strapping-calculated.js';
+import { faultsOfRows, rowsOfText } from './strapping-shapes.js';
 
 /** Every vessel, and whether it has a table. */
 export function StrappingList() {
@@ -23,9 +24,9 @@ export function StrappingList() {
   const sub = ({ tag }) => {
     const table = state.strappings[tag];
     if (!table?.rows.length) return 'none';
-    return `${numberText(table.rows[0][0])} to ${numberText(table.rows.at(-1)[0])} cm, ${volumeText(table.rows.at(-1)[1], site)}${table.calculated ? ', calculated' : ''}`;
+    return `${numberText(dipValue(table.rows[0][0], site))} to ${dipText(table.rows.at(-1)[0], site)}, ${volumeText(table.rows.at(-1)[1], site)}${table.calculated ? ', calculated' : ''}`;
   };
-  return html`<${Page} title="Strapping tables" sub="litres at a dip" back="#/setup">
+  return html`<${Page} title="Strapping tables" sub="what stands at a dip" back="#/setup">
     <div class="links">${all.map((one) => html`<a class="link" key=${one.tag} href=${`#/setup/strapping/${encodeURIComponent(one.tag)}`}><span><b class="tag">${one.tag}</b><small class="block">${sub(one)}</small></span><${Icon} name="on"/></a>`)}</div>
     ${!all.length && html`<p class="part">No vessel is set up yet.</p><a class="link" href="#/setup/vessel/+"><${Icon} name="plus"/>Set up a vessel<${Icon} name="on"/></a>`}
   <//>`;
@@ -37,7 +38,7 @@ const rowOf =
   ([dip, much]) => ({ dip: { typed: dip, unit: length }, volume: { typed: much, unit: volume } });
 
 /** The units in which this house reads a dip stick and a table: [length, volume]. */
-const unitsIn = (site) => [site.units.temperature === 'F' ? 'in' : 'cm', site.units.volume === 'usgal' ? 'usgal' : 'L'];
+const unitsIn = (site) => [dipUnit(site), site.units.volume === 'usgal' ? 'usgal' : 'L'];
 const figures = (rows) => rows.map(({ dip, volume }) => [lengthCm(numberOf(dip.typed), dip.unit), toBase(volume)]);
 const byDip = (rows) =>
   [...rows].sort((a, b) => lengthCm(numberOf(a.dip.typed), a.dip.unit) - lengthCm(numberOf(b.dip.typed), b.dip.unit));
@@ -55,21 +56,21 @@ export function StrappingForm({ tag }) {
   );
   const { rows } = form;
   const units = unitsIn(site);
-  const faults = [...faultsOfRows(figures(rows)), ...tooMuch(rows, vessel, site)];
+  const faults = [...faultsOfRows(figures(rows), site), ...tooMuch(rows, vessel, site)];
   const fill = (next, calculated) => put({ rows: byDip(next), calculated });
   if (!vessel)
     return html`<${Page} title="No such vessel" back="#/setup/strapping"><p class="part">No vessel here is called ${tag}.</p>
       <a class="link" href="#/setup/vessel"><${Icon} name="plus"/>Set up a vessel<${Icon} name="on"/></a><//>`;
   return html`<${SetupForm} kind="strapping" title=${html`Table of <span class="tag">${tag}</span>`} sub=${known ? `${known.rows.length} rows in the book` : 'new'} form=${form} isChanged=${isChanged && rows.length > 1 && !faults.length} draft=${draft}
       uses=${known ? [known.id] : []} back="#/setup/strapping" say=${`Table of ${tag} written`}>
-    ${form.calculated && html`<p class="find"><${Icon} name="advisory"/><span><b>Calculated, not measured:</b> ${form.calculated}. Dished ends, fittings and dents are not in it.</span></p>`}
+    ${form.calculated && html`<p class="find"><${Icon} name="advisory"/><span><b>Calculated, not measured:</b> ${form.calculated}. Fittings, dents and a tilt are not in it.</span></p>`}
     ${rows.length > 1 && html`<${TablePlot} rows=${figures(rows)} site=${site}/>`}
     ${faults.slice(0, 3).map((say) => html`<p class="why" role="alert" key=${say}><${Icon} name="advisory"/><span>${say}</span></p>`)}
     <${PairsField} label="Rows" help="From the bottom up: the dip, and the volume that stands there." rows=${rows} onChange=${(next) => fill(next, form.calculated)}
       first=${{ name: 'dip', label: 'Dip', unit: units[0], decimals: units[0] === 'in' ? 2 : 1, max: 3000 }} second=${{ name: 'volume', label: 'Volume', unit: units[1], max: 500000 }}/>
     <${NumberField} label="From the bottom to the mark at the top" help="Where an ullage is read down from. May be left out." units=${lengthUnits(site)} decimals=${1} max=${30000} optional value=${form.reference} onChange=${(reference) => put({ reference })}/>
     <${FromText} units=${units} onRows=${(next) => fill(next.map(rowOf(units)), undefined)}/>
-    <${FromShape} site=${site} onRows=${(next, words) => fill(next.map(rowOf(CALCULATED)), words)}/>
+    <${FromShape} units=${lengthUnits(site)} site=${site} onRows=${(next, words) => fill(next.map(rowOf(CALCULATED)), words)}/>
   <//>`;
 }
 
@@ -101,32 +102,5 @@ function FromText({ units, onRows }) {
       onRows(rows);
       setText('');
     }}>${rows.length ? `Take ${rows.length} rows` : 'Nothing read yet'}</button>
-  </details>`;
-}
-
-const SHAPES = [
-  { value: 'upright', label: 'Upright' },
-  { value: 'lying', label: 'Lying', sub: 'flat ends' },
-];
-
-/** A first table from two lengths, until the vessel is strapped. */
-function FromShape({ site, onRows }) {
-  const [shape, setShape] = useState({ shape: 'upright' });
-  const put = (change) => setShape((now) => ({ ...now, ...change }));
-  const length = (typed) => (typed ? lengthCm(numberOf(typed.typed), typed.unit) : 0);
-  const [wide, long] = [length(shape.diameter), length(shape.length)];
-  const isReady = wide > 0 && long > 0;
-  const words = `${shape.shape === 'upright' ? 'upright cylinder' : 'lying cylinder with flat ends'}, ${numberText(wide)} cm across, ${numberText(long)} cm ${shape.shape === 'upright' ? 'high' : 'long'}`;
-  return html`<details class="how"><summary><${Icon} name="vessel"/>Calculate from a cylinder</summary>
-    <${ChoiceField} label="Which way it stands" options=${SHAPES} value=${shape.shape} onPick=${(word) => put({ shape: word })}/>
-    <${NumberField} label="Diameter, inside" units=${lengthUnits(site)} decimals=${1} max=${30000} value=${shape.diameter} onChange=${(diameter) => put({ diameter })}/>
-    <${NumberField} label=${shape.shape === 'upright' ? 'Height, inside' : 'Length, inside'} units=${lengthUnits(site)} decimals=${1} max=${30000} value=${shape.length} onChange=${(next) => put({ length: next })}/>
-    <button type="button" class="box block" aria-disabled=${isReady ? undefined : 'true'} onClick=${() => {
-      if (isReady) {
-        tick();
-        onRows(rowsOfShape(shape.shape, wide, long), words);
-      }
-    }}>${isReady ? `Fill the table: ${words}` : 'Say both lengths'}</button>
-    <p class="note">All rows above are replaced. It is marked as calculated until rows are measured.</p>
   </details>`;
 }

@@ -6,6 +6,7 @@ import { Icon } from '../parts/icons.js';
 import { Pick } from '../parts/pick.js';
 import { useBook, useSite } from '../parts/use.js';
 import { labelOf } from './entry-labels.js';
+import { BareField } from './setup-bare.js';
 import { ChoiceField, NumberField, TextField, YesNoField } from './setup-fields.js';
 import { SetupForm, useSetup } from './setup-form.js';
 
@@ -120,7 +121,7 @@ export function StillForm({ tag }) {
     ${
       form.plates > 0 &&
       html`<${NumberField} label="A plate is as good as, %" help="Of an ideal one; for the forecast. 50 to 70 is usual." min=${10} max=${100} optional value=${form.efficiency_pct} onChange=${(efficiency_pct) => put({ efficiency_pct })}/>
-      <${NumberField} label="A plate holds, L" help="Its area times the depth of its liquid." decimals=${1} max=${100} optional value=${form.holdup_l} onChange=${(holdup_l) => put({ holdup_l })}/>
+      <${BareField} label="A plate holds" quantity="volume" site=${site} help="Its area times the depth of its liquid." decimals=${1} max=${100} optional value=${form.holdup_l} onChange=${(holdup_l) => put({ holdup_l })}/>
       <${NumberField} label="Usual reflux in hearts, to one" decimals=${1} max=${100} optional value=${form.reflux} onChange=${(reflux) => put({ reflux })}/>`
     }
     <${NumberField} label="Heat, kW" help="For the forecast of heating up and cooling water." decimals=${1} min=${0.1} max=${10000} optional value=${form.heat_kw} onChange=${(heat_kw) => put({ heat_kw })}/>

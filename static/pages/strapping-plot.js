@@ -1,6 +1,6 @@
 /** A strapping table as a drawing: litres over the dip, every row a point. */
 import { niceStep, round, stepsOf } from '../parts/draw.js';
-import { amount, numberText } from '../parts/format.js';
+import { amount, dipUnit, dipValue, numberText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { useRoom } from '../parts/use.js';
 
@@ -12,12 +12,12 @@ export function TablePlot({ rows, site }) {
   const { ref, width } = useRoom();
   const sorted = [...rows].sort((a, b) => a[0] - b[0]);
   const unit = amount(0, 'volume', site).word;
-  const drawn = sorted.map(([cm, litres]) => [cm, amount(litres, 'volume', site).value]);
-  const spoken = `${numberText(drawn[0][0])} to ${numberText(drawn.at(-1)[0])} cm dip, ${numberText(drawn[0][1])} to ${numberText(drawn.at(-1)[1])} ${unit}`;
-  return html`<div class="drawing" ref=${ref}>${width > 0 && html`<svg viewBox="0 0 ${width} 190" width="100%" role="img" aria-label=${spoken}><${Drawn} rows=${drawn} unit=${unit} width=${width}/></svg>`}</div>`;
+  const drawn = sorted.map(([cm, litres]) => [dipValue(cm, site), amount(litres, 'volume', site).value]);
+  const spoken = `${numberText(drawn[0][0])} to ${numberText(drawn.at(-1)[0])} ${dipUnit(site)} dip, ${numberText(drawn[0][1])} to ${numberText(drawn.at(-1)[1])} ${unit}`;
+  return html`<div class="drawing" ref=${ref}>${width > 0 && html`<svg viewBox="0 0 ${width} 190" width="100%" role="img" aria-label=${spoken}><${Drawn} rows=${drawn} unit=${unit} dip=${dipUnit(site)} width=${width}/></svg>`}</div>`;
 }
 
-function Drawn({ rows, unit, width }) {
+function Drawn({ rows, unit, dip, width }) {
   const [cms, most] = [Math.max(rows.at(-1)[0], 1), Math.max(...rows.map(([, litres]) => litres), 1)];
   const x = (cm) => round(LEFT + (cm / cms) * (width - EDGE - LEFT));
   const y = (litres) => round(BASE - (litres / most) * (BASE - TOP));
@@ -31,7 +31,7 @@ function Drawn({ rows, unit, width }) {
         (v) =>
           html`<path class="t" d="M${x(v)} ${BASE}v6"/><text x=${x(v)} y=${BASE + 28} text-anchor="middle" class="q">${numberText(v, 0)}</text>`,
       )}
-    <text x=${width - EDGE} y=${BASE + 28} text-anchor="end" class="q">cm</text>
+    <text x=${width - EDGE} y=${BASE + 28} text-anchor="end" class="q">${dip}</text>
     <text x=${LEFT + 8} y=${TOP + 12} class="q">${unit}</text>
     <path d=${rows.map(([cm, litres], at) => `${at ? 'L' : 'M'}${x(cm)} ${y(litres)}`).join('')}/>
     ${rows.length <= MANY && rows.map(([cm, litres]) => html`<circle class="p" cx=${x(cm)} cy=${y(litres)} r="3.5"/>`)}`;

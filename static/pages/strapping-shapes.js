@@ -1,10 +1,11 @@
 /** Rows of a strapping table that are not typed one by one: read from two columns of text, or calculated from a shape. Pure. */
+import { dipText, volumeText } from '../parts/format.js';
 import { figure } from '../reckon/refusal.js';
 import { ReckonError } from '../reckon/reckon.js';
 import { numberOf } from '../reckon/units.js';
 
 const MOST = 400; // rows that a table holds
-const STEPS = 40; // rows of a lying cylinder, close together at its bottom and top, where it widens and narrows fastest
+const STEPS = 40; // rows of what is round, close together at its bottom and top
 
 /**
  * Two columns of text: dip in cm, volume in litres; parted by a semicolon, a tab, spaces, or a comma where the numbers have points.
@@ -59,15 +60,17 @@ function faultOf(part) {
 }
 
 /** What is wrong with rows of figures, as sentences: dips that stand twice, volumes that do not rise with the dip. */
-export function faultsOfRows(rows) {
+export function faultsOfRows(rows, site) {
   const sorted = [...rows].sort((a, b) => a[0] - b[0]);
   const found = [];
   sorted.forEach(([cm, litres], at) => {
     if (!at) return;
     const [beforeCm, beforeL] = sorted[at - 1];
-    if (cm === beforeCm) found.push(`${cm} cm stands there twice.`);
+    if (cm === beforeCm) found.push(`${dipText(cm, site)} stands there twice.`);
     else if (litres < beforeL)
-      found.push(`At ${cm} cm stand ${litres} L, at ${beforeCm} cm ${beforeL} L: more dip must be more liquid.`);
+      found.push(
+        `At ${dipText(cm, site)} stand ${volumeText(litres, site, 1)}, at ${dipText(beforeCm, site)} ${volumeText(beforeL, site, 1)}: more dip must be more liquid.`,
+      );
   });
   return found;
 }
@@ -85,14 +88,58 @@ export function lyingL(diameter, length, depth) {
   return ((r * r * Math.acos((r - h) / r) - (r - h) * Math.sqrt(Math.max(0, 2 * r * h - h * h))) * length) / 1000;
 }
 
-/** Rows of a shape, [[cm, litres]] as text. shape: 'upright' or 'lying'; size: diameter and length or height [cm] */
-export function rowsOfShape(shape, diameter, length) {
-  const top = shape === 'upright' ? length : diameter;
-  const steps = shape === 'upright' ? 10 : STEPS;
-  const litres = (depth) => (shape === 'upright' ? uprightL(diameter, depth) : lyingL(diameter, length, depth));
-  return Array.from({ length: steps + 1 }, (_, at) => {
-    const part = shape === 'upright' ? at / steps : (1 - Math.cos((Math.PI * at) / steps)) / 2;
-    const cm = (top * part).toFixed(2);
-    return [String(Number(cm)), litres(Number(cm)).toFixed(2)];
+/** Litres in a ball filled to `depth`: the cap pi h^2 (3r - h) / 3. All in cm. */
+export function ballL(diameter, depth) {
+  const h = Math.min(Math.max(depth, 0), diameter);
+  return (Math.PI * h * h * (1.5 * diameter - h)) / 3000;
+}
+
+/** How deep an end is, as a share of the diameter: flat, half a 2:1 ellipsoid, half a ball. */
+const END_DEPTHS = { flat: 0, ellipsoid: 0.25, ball: 0.5 };
+
+/**
+ * Both ends of a lying vessel together, filled to `depth`: a whole ellipsoid lying along it, each of whose level slices is that of
+ * the ball of the same diameter, shortened as its ends are: 2 e times the ball, e being the depth of an end over the diameter.
+ */
+const lyingEndsL = (end, diameter, depth) => 2 * END_DEPTHS[end] * ballL(diameter, depth);
+
+/**
+ * A round bottom of an upright vessel, filled to `depth` from its lowest point: the ball of the same diameter, stretched from its
+ * own half to the bottom's depth; above the bottom the cylinder goes on.
+ */
+function uprightRoundL(end, diameter, depth) {
+  const bottom = END_DEPTHS[end] * diameter;
+  if (!bottom) return uprightL(diameter, depth);
+  const stretch = diameter / 2 / bottom;
+  return ballL(diameter, Math.min(depth, bottom) * stretch) / stretch + uprightL(diameter, Math.max(0, depth - bottom));
+}
+
+/**
+ * A shape: {shape: 'upright' | 'lying' | 'ball', end: of END_DEPTHS, diameter, length [cm]}; length is that of the straight part.
+ * returns: {top_cm, litres(depth)}, of an upright one also how deep its bottom is; source: solid geometry
+ */
+function solidOf({ shape, end = 'flat', diameter, length }) {
+  if (shape === 'ball') return { top_cm: diameter, litres: (cm) => ballL(diameter, cm) };
+  if (shape === 'lying')
+    return { top_cm: diameter, litres: (cm) => lyingL(diameter, length, cm) + lyingEndsL(end, diameter, cm) };
+  const bottom_cm = END_DEPTHS[end] * diameter;
+  return { top_cm: bottom_cm + length, bottom_cm, litres: (cm) => uprightRoundL(end, diameter, cm) };
+}
+
+/** Depths of the rows: even where the walls are straight, close together where they widen or narrow fastest. */
+function depthsOf({ top_cm, bottom_cm }) {
+  const even = (from, to, steps) => Array.from({ length: steps }, (_, at) => from + ((to - from) * (at + 1)) / steps);
+  if (bottom_cm === undefined)
+    return Array.from({ length: STEPS + 1 }, (_, at) => (top_cm * (1 - Math.cos((Math.PI * at) / STEPS))) / 2);
+  const round = Array.from({ length: STEPS / 2 }, (_, at) => bottom_cm * (1 - Math.cos((Math.PI * (at + 1)) / STEPS)));
+  return [0, ...(bottom_cm ? round : []), ...even(bottom_cm, top_cm, 10)];
+}
+
+/** Rows of a shape (see `solidOf`), [[cm, litres]] as text. */
+export function rowsOfShape(asked) {
+  const solid = solidOf(asked);
+  return depthsOf(solid).map((depth) => {
+    const cm = depth.toFixed(2);
+    return [String(Number(cm)), solid.litres(Number(cm)).toFixed(2)];
   });
 }

@@ -1,6 +1,6 @@
 /** Where a wash, a delivery, a raw lot or a water went: the recall table, with quantities that add up. */
 import { toldForward } from '../book/traceTold.js';
-import { alcoholText, inSentence, numberText } from '../parts/format.js';
+import { alcoholText, amount, inSentence, numberText } from '../parts/format.js';
 import { html, useMemo } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { useDesk, useSite } from '../parts/use.js';
@@ -67,11 +67,11 @@ function tableOf({ held, consignments, lost, gaps }, state, site) {
     what,
     placeText(one.place),
     (one.share * 100).toFixed(3),
-    one.lpa_l.toFixed(3),
+    amount(one.lpa_l, 'alcohol', site).value.toFixed(3),
     more,
   ];
   return {
-    columns: ['What', 'Where', 'Share, %', 'Pure alcohol, LPA', 'Whom, when'],
+    columns: ['What', 'Where', 'Share, %', `Pure alcohol, ${site.units.alcohol}`, 'Whom, when'],
     rows: [
       ...held.map((one) => row('held', one)),
       ...consignments.map((one) =>

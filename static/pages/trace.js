@@ -1,6 +1,6 @@
 /** Where what is in a vessel or a bottling came from: a drawing, and the same as a list whose shares add up. */
 import { toldBack } from '../book/traceTold.js';
-import { alcoholText, numberText } from '../parts/format.js';
+import { alcoholText, amount, numberText } from '../parts/format.js';
 import { html, useMemo, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { useDesk, useSite } from '../parts/use.js';
@@ -77,9 +77,9 @@ function headText(back, site) {
 /** Sources, raw lots and what touched it, to save. */
 function tableOf(back, site) {
   const share = (row) => (row.share * 100).toFixed(3);
-  const figures = (row) => [share(row), row.lpa_l.toFixed(3)];
+  const figures = (row) => [share(row), amount(row.lpa_l, 'alcohol', site).value.toFixed(3)];
   return {
-    columns: ['What', 'Name', 'Share, %', 'Pure alcohol, LPA', 'Runs', 'When, who'],
+    columns: ['What', 'Name', 'Share, %', `Pure alcohol, ${site.units.alcohol}`, 'Runs', 'When, who'],
     rows: [
       ...[...back.sources, ...back.gaps].map((row) => [
         row.kind,

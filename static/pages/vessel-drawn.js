@@ -9,11 +9,11 @@ import { capital } from './run-forms.js';
 import { lotsShort } from './vessel-lots.js';
 
 /** The drawing of what `contentsOf` gives. A level that is being filled is the needle. */
-export function Drawn({ held, size = 1, planned_l }) {
+export function Drawn({ site, held, size = 1, planned_l }) {
   const { vessel, seen, today, open } = held;
   const level_l = open ? open.level_l : ((today ?? seen)?.volume_l ?? null);
   const capacity_l = vessel.capacity_l ?? Math.max(100, (level_l ?? 0) * 1.2);
-  return html`<${VesselDrawing} tag=${vessel.tag} sort=${vessel.sort} capacity_l=${capacity_l} level_l=${level_l} abv_pct=${seen?.abv_pct} filling=${Boolean(open)}
+  return html`<${VesselDrawing} site=${site} tag=${vessel.tag} sort=${vessel.sort} capacity_l=${capacity_l} level_l=${level_l} abv_pct=${seen?.abv_pct} filling=${Boolean(open)}
     planned_l=${planned_l} size=${size}/>`;
 }
 
@@ -33,8 +33,8 @@ export function NameWords({ held }) {
 export const mgSure = (mg, site) => lpaSure(lpaOf(mg), site);
 
 /** Litres as they stand and their strength: "1 052 L, 8.1 %vol". Of an open receiver the level last read. */
-export function litresText({ open, today, seen }, site) {
-  const litres = open ? open.level_l : (today ?? seen)?.volume_l;
+export function litresText({ open, today, seen, sums }, site) {
+  const litres = open ? open.level_l : today ? today.volume_l : seen && countedL(sums, site);
   const abv = open ? open.abv_pct : seen?.abv_pct;
   return [volumeText(litres, site), abv > 0 ? strengthText(abv, site) : ''].filter(Boolean).join(', ');
 }
@@ -51,7 +51,7 @@ export function VesselRow({ held, site }) {
   const cold = coldOf(held, site);
   const differs = today && cold.text !== volumeText(today.volume_l, site);
   return html`<a class="vessel" href=${`#/vessel/${tag}`}>
-    <${Drawn} held=${held}/>
+    <${Drawn} site=${site} held=${held}/>
     <div><h2 class="tag">${tag}</h2>
       <p class="with"><${FractionMark} fraction=${holds}/><${NameWords} held=${held}/></p>
       <p class="note">${seen || open ? litresText(held, site) : 'below nothing in the book'}</p>
@@ -93,6 +93,6 @@ export function KettleDrawing({ tag, column, share, abv, size = 1 }) {
 export function EmptyKey({ held, site }) {
   const { vessel } = held;
   return html`<a class="empty-vessel" href=${`#/vessel/${vessel.tag}`}>
-    <${VesselDrawing} tag=${vessel.tag} sort=${vessel.sort} capacity_l=${vessel.capacity_l} level_l=${null} size=${0.6}/>
+    <${VesselDrawing} site=${site} tag=${vessel.tag} sort=${vessel.sort} capacity_l=${vessel.capacity_l} level_l=${null} size=${0.6}/>
     <b class="tag">${vessel.tag}</b><small>${volumeText(vessel.capacity_l, site, 0)}</small></a>`;
 }

@@ -1,12 +1,13 @@
 /** What the entry pages of a vessel share: the vessel of the address, one gauge over the keypad and what it means, keys that pick a word. */
 import { gaugeSums } from '../book/gauges.js';
 import { gaugeSquare } from '../book/plusMinus.js';
+import { houseWords } from '../parts/housewords.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
-import { siteOf, useBook } from '../parts/use.js';
+import { siteOf, useBook, useSite } from '../parts/use.js';
 import { ReckonError } from '../reckon/reckon.js';
 import { typed } from './run-fields.js';
 import { figuresOf, lpaOf } from './run-data.js';
@@ -146,8 +147,9 @@ export function ChoiceKey({ label, value, options, onPick, title = label, openin
 
 /** The line under the figures: what is still missing, or what else there is to say. */
 export function FormLine({ missing, say, children }) {
+  const site = useSite();
   if (missing) return html`<p class="hint"><span class="note">${missing}: still to read</span></p>`;
-  if (say) return html`<p class="hint" role="alert"><span>${say}</span></p>`;
+  if (say) return html`<p class="hint" role="alert"><span>${houseWords(say, site)}</span></p>`;
   return html`<div class="line against" role="status">${children}</div>`;
 }
 

@@ -1,6 +1,6 @@
 /** The opening gauge: what a vessel holds on the day the book begins. Nothing is known of it but what is read now. */
 import { CodesCaution, FlashCaution } from '../parts/caution.js';
-import { alcoholText, volumeText } from '../parts/format.js';
+import { alcoholText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
@@ -10,7 +10,7 @@ import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { KINDS } from '../book/kinds.js';
 import { toBase } from '../reckon/units.js';
-import { countedText } from './run-data.js';
+import { countedText, heldText } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { GaugeHow, GaugeResult, Obscured } from './run-gauge.js';
 import { useSave } from './run-save.js';
@@ -79,10 +79,8 @@ function Opening({ tag, state, site, held }) {
 }
 
 /** An opening is a beginning: a second one would count the same liquid twice. */
-function already({ booked, tag, isEmpty, seen }, site) {
+function already({ booked, tag, isEmpty }, site) {
   return isEmpty || !booked.liquid_mg
     ? []
-    : [
-        `The book has ${volumeText(seen?.volume_20c_l, site) || 'something'} in ${tag} already, and this adds to it. Sure?`,
-      ];
+    : [`The book has ${heldText(booked, site) || 'something'} in ${tag} already, and this adds to it. Sure?`];
 }

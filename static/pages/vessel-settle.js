@@ -3,7 +3,7 @@ import { gaugeSums, less } from '../book/gauges.js';
 import { choicesOf, kindOf } from '../book/kinds.js';
 import { gaugeSquare } from '../book/plusMinus.js';
 import { Result } from '../parts/figure.js';
-import { amount, lpaSure, momentText, numberText, signedText, volumeText } from '../parts/format.js';
+import { amount, lpaSure, momentText, numberText, signedText, unitText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { html, useState } from '../parts/html.js';
 import { tick } from '../parts/haptic.js';
@@ -14,9 +14,9 @@ import { Pick } from '../parts/pick.js';
 import { afterCounting } from './close-round.js';
 import { amountRows } from './gauge-ways.js';
 import { JobCautions } from './job-cautions.js';
-import { figuresOf, lpaOf } from './run-data.js';
+import { figuresOf, heldText, lpaOf } from './run-data.js';
 import { FormFoot, capital, doubtsOf, useForm } from './run-forms.js';
-import { GAUGE_SOURCE, gaugeWords } from './run-gauge.js';
+import { gaugeSource, gaugeWords } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { differs } from './vessel-gauge.js';
 import { correctedRows } from './tool-rows.js';
@@ -133,12 +133,15 @@ function SettleHow({ read, booked, off, site }) {
     ['Read', gaugeWords(read.gauge)],
     ...correctedRows(read.gauge),
     ...amountRows(read.gauge, site),
-    ['Is', `${lpa(seen?.lpa_l)}, ${volumeText(seen?.volume_20c_l, site, 1)}`],
-    ['The book has', `${lpa(book?.lpa_l)}, ${volumeText(book?.volume_20c_l, site, 1)}`],
-    ['Difference in kg of liquid', signedText(off.liquid_mg / 1e6, 2)],
+    ['Is', `${lpa(seen?.lpa_l)}, ${heldText(read.sums, site, 1)}`],
+    ['The book has', `${lpa(book?.lpa_l)}, ${heldText(booked, site, 1)}`],
+    [
+      `Difference in ${unitText(site.units.mass)} of liquid`,
+      signedText(amount(off.liquid_mg / 1e6, 'mass', site).value, 2),
+    ],
     ['Difference', signedText(amount(lpaOf(off.ethanol_mg), 'alcohol', site).value, 2), 'sum'],
   ];
-  return html`<${How} rows=${rows.map((row) => (row[0] === 'Read' && !(read.sums.liquid_mg > 0) ? ['Read', `${numberText(0, 0)}, empty`] : row))} source=${GAUGE_SOURCE}/>`;
+  return html`<${How} rows=${rows.map((row) => (row[0] === 'Read' && !(read.sums.liquid_mg > 0) ? ['Read', `${numberText(0, 0)}, empty`] : row))} source=${gaugeSource(site)}/>`;
 }
 
 function NotRead({ tag }) {

@@ -13,7 +13,7 @@ import { siteOf, useBook } from '../parts/use.js';
 import { JobCautions } from './job-cautions.js';
 import { Modes, Refusal } from './reckon-form.js';
 import { FormFoot, capital, doubtsOf } from './run-forms.js';
-import { GAUGE_SOURCE, gaugeWords } from './run-gauge.js';
+import { gaugeSource, gaugeWords } from './run-gauge.js';
 import { useSave } from './run-save.js';
 import { contentsOf } from './vessel-data.js';
 import { coldOf, mgSure } from './vessel-drawn.js';
@@ -186,5 +186,5 @@ function MoveHow({ moved, by, source, site }) {
   if (by === 'receiver')
     rows.push(['In the target by the book', lpa(moved.before_lpa)], ['In it now', lpa(moved.target.lpa_l)]);
   rows.push(['Moved', lpa(moved.lpa), 'sum']);
-  return html`<${How} rows=${rows} source=${`Masses move; litres follow from them. ${GAUGE_SOURCE}`}/>`;
+  return html`<${How} rows=${rows} source=${`Masses move; litres follow from them. ${gaugeSource(site)}`}/>`;
 }

@@ -102,10 +102,10 @@ function Contents({ held, state, site }) {
   const { holds, sums, pm_mg, isEmpty, last, gauge, open, booked } = held;
   const lpa = amount(lpaOf(sums.ethanol_mg), 'alcohol', site);
   if (isEmpty) {
-    return html`<div class="vessel-top"><${Drawn} held=${held} size=${1.7}/><div><p class="named">Empty</p>
+    return html`<div class="vessel-top"><${Drawn} site=${site} held=${held} size=${1.7}/><div><p class="named">Empty</p>
       <p class="note">${last === null && !gauge ? 'in the book until it is gauged' : last ? `by the book since ${momentText(last, site)}` : 'by the book'}</p></div></div>`;
   }
-  return html`<div class="vessel-top"><${Drawn} held=${held} size=${1.7}/>
+  return html`<div class="vessel-top"><${Drawn} site=${site} held=${held} size=${1.7}/>
       <div><p class="with"><${FractionMark} fraction=${holds}/><b><${NameWords} held=${held}/></b></p>
         <span class="fig" data-size="mid">${lpa.figure}<i class="unit"> ${lpa.word}</i></span>
         <p class="note">${mgSure(pm_mg, site)}${open && ', by the last reading'}</p></div></div>

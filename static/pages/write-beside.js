@@ -1,10 +1,10 @@
 /** What the app works out beside an entry while it is being written: figures of the kind's own, and what its vessels would hold after. */
 import { add, less } from '../book/gauges.js';
-import { amount, strengthText, volumeText } from '../parts/format.js';
+import { amount, strengthText } from '../parts/format.js';
 import { Result as Cells } from '../parts/figure.js';
 import { html } from '../parts/html.js';
 import { ReckonError } from '../reckon/reckon.js';
-import { figuresOf, lpaOf, sumsAt } from './run-data.js';
+import { figuresOf, heldText, lpaOf, sumsAt } from './run-data.js';
 import { BOTTLE_WORKS } from './write-works-bottle.js';
 import { CELLAR_WORKS } from './write-works-cellar.js';
 import { MASH_WORKS } from './write-works-mash.js';
@@ -53,7 +53,7 @@ function afterRows({ state, site }, means) {
       sums.liquid_mg === 0
         ? 'empty'
         : seen
-          ? [volumeText(seen.volume_20c_l, site), seen.abv_pct > 0 ? strengthText(seen.abv_pct, site) : '', lpa]
+          ? [heldText(sums, site), seen.abv_pct > 0 ? strengthText(seen.abv_pct, site) : '', lpa]
               .filter(Boolean)
               .join(', ')
           : lpa,

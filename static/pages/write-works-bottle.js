@@ -1,5 +1,6 @@
 /** What is worked out beside a bottling and what happens to bottles after. Pure. */
-import { asLabelled, checkAbv, fillMl, labelWords, marketOf, ofDrink } from '../book/bottleChecks.js';
+import { checkAbv, fillMl, labelWords, marketOf, ofDrink } from '../book/bottleChecks.js';
+import { asLabelled } from '../book/figures.js';
 import { extractOf, gaugeSums, pctOf } from '../book/gauges.js';
 import { perBottle, scaled } from '../book/linesSteps.js';
 import { gaugeSquare } from '../book/plusMinus.js';

@@ -3,7 +3,19 @@ import { add, gaugeSums, less } from '../book/gauges.js';
 import { gaugeSquare } from '../book/plusMinus.js';
 import { marketOf, sugarCounted } from '../book/bottleChecks.js';
 import { bedL, limitOf } from '../book/filters.js';
-import { alcoholText, amount, lpaSure, massText, numberText, show, signedText, volumeText } from '../parts/format.js';
+import {
+  alcoholText,
+  amount,
+  lpaSure,
+  massText,
+  numberText,
+  pressureText,
+  show,
+  signedText,
+  throughAmount,
+  throughText,
+  volumeText,
+} from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { toBase } from '../reckon/units.js';
 import { countedText, figuresOf, lpaOf, sumsAt } from './run-data.js';
@@ -60,8 +72,8 @@ function filterWorks({ said, site, state }, means) {
         : []),
       ...(bed && flow ? [['Contact', show((bed / flow) * 60, 'min')]] : []),
       ...(bed && litres !== null ? [['Bed volumes', numberText(litres / bed)]] : []),
-      ...(before !== null && after !== null ? [['Across the filter', show((before - after) / 100, 'bar', 2)]] : []),
-      ...(said.medium === 'carbon' ? bedRows(said, litres ?? 0, state) : []),
+      ...(before !== null && after !== null ? [['Across the filter', pressureText(before - after, site)]] : []),
+      ...(said.medium === 'carbon' ? bedRows(said, litres ?? 0, state, site) : []),
     ],
     note: isShort
       ? `${numberText(limitOf(state, 'contact_min'), 0)} minutes of contact with the carbon are usual.`
@@ -70,7 +82,7 @@ function filterWorks({ said, site, state }, means) {
 }
 
 /** "Carbon C-1 after it: 212 of 500 L/kg" for every carbon in the way. */
-function bedRows(said, litres, state) {
+function bedRows(said, litres, state, site) {
   const fresh = (said.materials ?? []).filter(({ lot, mass }) => lot && mass);
   const lots = [...new Set([...fresh, ...(said.columns ?? [])].map(({ lot }) => lot).filter(Boolean))];
   return lots.map((lot) => {
@@ -78,13 +90,13 @@ function bedRows(said, litres, state) {
       (state.beds[lot]?.mass_mg ?? 0) / 1e6 +
       fresh.filter((row) => row.lot === lot).reduce((sum, { mass }) => sum + toBase(mass), 0);
     const through = (state.beds[lot]?.filtered_l ?? 0) + litres;
-    const limit = numberText(limitOf(state, 'carbon_l_kg'), 0);
-    return [
-      `Carbon ${lot} after it`,
-      kg > 0 ? `${numberText(through / kg, 0)} of ${limit} L/kg` : 'its mass was never said',
-    ];
+    return [`Carbon ${lot} after it`, kg > 0 ? ofCarbon(through / kg, state, site) : 'its mass was never said'];
   });
 }
+
+/** "212 of 500 L/kg": what went through a carbon, of what it is good for. */
+export const ofCarbon = (l_kg, state, site) =>
+  `${throughAmount(l_kg, site).figure} of ${throughText(limitOf(state, 'carbon_l_kg'), site)}`;
 
 /** Extract per litre after it, against what the market's vodka may have. */
 function sweetenWorks({ said, state }, means) {

@@ -2,7 +2,7 @@
  * Numbers, units, times as a person reads them. A figure has the digits of its instrument, never more; minus is a true minus,
  * a range has an en dash, nothing is an empty cell and a measured nothing is 0.0. Figures never break from their unit.
  */
-import { fromBase } from '../reckon/units.js';
+import { fromBase, toBase } from '../reckon/units.js';
 import { reckon } from '../reckon/reckon.js';
 
 const SPACE = '\u00a0'; // never breaks: between thousands, and before a unit
@@ -71,6 +71,46 @@ export const lpaSure = (lpa, site) => sureText(amount(lpa, 'alcohol', site).valu
 
 /** And of a strength: a proof is half a %vol. */
 export const strengthSure = (pct, site) => sureText(site.units.strength === 'proof' ? pct * 2 : pct);
+
+/** A difference of strengths, in the site's unit: "0.5 %vol", "1.0 proof". */
+export const strengthByText = (pct, site, decimals = 1) =>
+  site.units.strength === 'proof' ? show(pct * 2, 'proof', decimals) : show(pct, 'abv', decimals);
+
+/** A difference of temperatures: "0.3 °C", "0.5 °F". */
+export const kelvinText = (by, site, decimals = 1) =>
+  site.units.temperature === 'F' ? show(by * 1.8, 'F', decimals) : show(by, 'C', decimals);
+
+/** A limit or target that a person set, with the decimals that it has, two at most: "40 %vol", "79.86 proof". */
+export function strengthLimit(abv, site) {
+  const { value } = amount(abv, 'strength', site);
+  const decimals = [0, 1].find((digits) => Math.abs(value - Number(value.toFixed(digits))) < 0.005) ?? 2;
+  return strengthText(abv, site, decimals);
+}
+
+/** A length on a dip stick, kept in centimetres: inches where the house reads Fahrenheit. */
+export const dipUnit = (site) => (site?.units?.temperature === 'F' ? 'in' : 'cm');
+export const dipValue = (cm, site) => (dipUnit(site) === 'in' ? cm / 2.54 : cm);
+export const dipText = (cm, site) => show(dipValue(cm, site), dipUnit(site), dipUnit(site) === 'in' ? 2 : 1);
+
+/** A pressure: psi where the house reads Fahrenheit, else bar. */
+export const pressureUnit = (site) => (site.units.temperature === 'F' ? 'psi' : 'bar');
+export const pressureText = (kpa, site) => show(fromBase(kpa, pressureUnit(site)), pressureUnit(site), 2);
+
+/** "500 L/kg", "59.9 gal/lb": how much went through a mass. */
+export function throughText(l_kg, site) {
+  const { figure, word } = throughAmount(l_kg, site);
+  return `${figure}${SPACE}${word}`;
+}
+
+export function throughAmount(l_kg, site) {
+  const { volume, mass } = site.units;
+  const value = fromBase(l_kg * toBase({ typed: '1', unit: mass }), volume);
+  return {
+    value,
+    figure: numberText(value, value < 100 ? (FINER[volume] ?? 1) : 0),
+    word: `${unitText(volume)}/${mass}`,
+  };
+}
 
 export const plusMinusText = (value, decimals = 1) =>
   value === null || value === undefined ? '' : `±${numberText(value, decimals)}`;

@@ -1,7 +1,7 @@
 /** Vessels in elevation on a common floor line: height by capacity class, level lines by strength, ticks every sixth inside the right wall. */
 import { html } from './html.js';
 import { levelLines, round } from './draw.js';
-import { numberText } from './format.js';
+import { volumeText } from './format.js';
 
 const [WIDTH, FLOOR, MIDDLE] = [76, 95, 38];
 
@@ -76,11 +76,11 @@ export function VesselNodes({ shape, share, abv, filling, planned }) {
  * sort: of the vessel's set-up; capacity_l, level_l (null: not known), abv_pct (of the liquid, sets how dense the lines are)
  * filling: it is open under the spout; planned_l: where the level will come to; size: 1 in a row, 2 on the vessel's own page
  */
-export function VesselDrawing({ tag = '', sort, capacity_l, level_l, abv_pct, filling, planned_l, size = 1 }) {
+export function VesselDrawing({ site, tag = '', sort, capacity_l, level_l, abv_pct, filling, planned_l, size = 1 }) {
   const known = level_l !== null && level_l !== undefined;
   const shape = vesselShape({ sort, capacity_l, size, middle: (MIDDLE + 4) * size, floor: FLOOR * size });
   const label =
-    `${tag} ${known ? `${numberText(level_l)} of ${numberText(capacity_l, 0)} L` : `holds ${numberText(capacity_l, 0)} L`}`.trim();
+    `${tag} ${known ? `${volumeText(level_l, site)} of ${volumeText(capacity_l, site, 0)}` : `holds ${volumeText(capacity_l, site, 0)}`}`.trim();
   return html`<svg viewBox="0 0 ${(WIDTH + 16) * size} ${FLOOR * size + 1}" width=${(WIDTH + 16) * size} class="vessel-drawing" role="img" aria-label=${label}>
     <${VesselNodes} shape=${shape} share=${known ? level_l / capacity_l : 0} abv=${abv_pct} filling=${filling} planned=${planned_l / capacity_l}/>
   </svg>`;

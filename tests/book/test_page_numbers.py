@@ -176,3 +176,53 @@ def test_a_house_reads_volumes_where_it_counts_them(page_at_origin):
     )
     assert text == "100.0 gal at 60 °F"
     assert cold.endswith(" hL at 20 °C") and float(cold.split()[0]) == pytest.approx(3.78541 * 1.0033, abs=0.002)
+
+
+HOUSE_WORDS = """async ([units, texts]) => {
+  const { houseWords } = await import('/parts/housewords.js');
+  return texts.map((text) => houseWords(text, { units }).replaceAll('\\u00a0', ' '));
+}"""
+
+
+def test_sentences_of_the_reckoning_speak_in_the_units_of_the_house(page_at_origin):
+    """NIST SP 811: °F = 1.8 °C + 32; a US gallon 3.785 411 784 L, a pound 0.453 592 37 kg; proof is twice % vol."""
+    texts = [
+        "45 °C: the tables hold from −20 to 40 °C; 18.5 °C is read.",
+        "40 %vol flashes near 26 °C.",
+        "From 0 to 1000 L, or 2.0 kg.",
+        "0.62 L/kg, 3.4 kg/L, L-1 and 5 g/L stay; so do 12 Liquids.",
+    ]
+    told = page_at_origin.evaluate(HOUSE_WORDS, [US, texts])
+    assert told[0] == "113 °F: the tables hold from −4 to 104 °F; 65.3 °F is read."
+    assert told[1] == "80 proof flashes near 79 °F."
+    assert told[2] == "From 0 to 264 gal, or 4.4 lb."
+    assert told[3] == texts[3]
+    assert page_at_origin.evaluate(HOUSE_WORDS, [{**HL, "volume": "L"}, texts]) == texts
+
+
+BARE = """async ([units, asked]) => {
+  const { bareText } = await import('/pages/setup-bare.js');
+  return asked.map(([name, value]) => bareText(name, value, { units })?.replaceAll('\\u00a0', ' ') ?? null);
+}"""
+
+
+def test_limits_of_the_house_are_told_in_its_units(page_at_origin):
+    """500 L/kg x 0.45359237 / 3.785411784 = 59.91 gal/lb; 1.5 bar / 0.06894757 = 21.76 psi (NIST SP 811)."""
+    asked = [["carbon_l_kg", 500], ["sheets_bar", 1.5], ["holdup_l", 1], ["tails_abv", 40.0694], ["late_min", 60]]
+    told = ["59.91 gal/lb", "21.76 psi", "0.26 gal", "80 proof", None]
+    assert page_at_origin.evaluate(BARE, [US, asked]) == told
+    metric = ["5 hL/kg", "1.5 bar", "0.01 hL", "40.07 %vol", None]
+    assert page_at_origin.evaluate(BARE, [HL, asked]) == metric
+
+
+GRIST = """async (moistures) => {
+  const { gristOf } = await import('/pages/mash-heat.js');
+  const told = moistures.map((moisture_pct) => gristOf([{ lot: { sort: 'rye', moisture_pct }, kg: 100 }]));
+  return told.map(({ slaking_c, beyond_c }) => [slaking_c, beyond_c]);
+}"""
+
+
+def test_wetting_beyond_what_was_measured_is_a_range(page_at_origin):
+    """3, 2.3, 1.5, 1 °C at 0, 2, 4, 8 % moisture (Brewing Room Book 1984/85); beyond that at most what 8 % gave."""
+    told = page_at_origin.evaluate(GRIST, [0, 2, 3, 4, 8, 8.1, 13])
+    assert told == [[3, 0], [2.3, 0], [pytest.approx(1.9), 0], [1.5, 0], [1, 0], [0, 1], [0, 1]]

@@ -276,6 +276,20 @@ def test_figures_in_the_units_of_the_house(phone):
     assert "52.8 gal" in glove.says() and "proof" in glove.says()
     go(glove, "#/vessel/S-1")
     assert "At 60 °F 52.7 gal" in re.sub(r"\s+", " ", glove.says()) and "80.0 LPA" in glove.says()
+    glove.go("#/reduce")
+    assert "52.7 gal at 60 °F" in glove.says() and "20 °C" not in glove.says()
+    # 500 L/kg are 59.9 gal/lb, 1.5 bar 21.76 psi (NIST SP 811); half a %vol is a proof.
+    glove.go("#/setup/site")
+    for words in ("strength of a charge, proof", "most, gal/lb", "else 59.9 gal/lb", "else 21.76 psi", "1.0 proof"):
+        assert words in glove.says(), words
+    # Twice ten gallons of 100 proof at 60 °F: 20 gallons, 20 proof gallons, by definition (26 USC 5002(a)(10), (11)).
+    glove.go("#/reckon/blend")
+    for at in range(2):
+        glove.put(Volume="10", In_bulk="60", On_glass="100", In_jar="60")
+        if not at:
+            glove.button("The next liquid")
+    said = re.sub(r"\s+", " ", glove.says())
+    assert "20.0 gal at 60 °F" in said and "20.0 PG" in said, said
 
 
 def test_the_floor_of_a_running_house_adds_up(season):

@@ -4,8 +4,18 @@ import pytest
 from book.test_runs import NONE, Pen, typed
 
 from server.book.doubts import doubts
-from server.book.figures import kelvin_words, pct_words, strength_words, temperature_words, units_of, volume_words
+from server.book.figures import (
+    kelvin_words,
+    pct_words,
+    pressure_words,
+    strength_words,
+    temperature_words,
+    units_of,
+    volume_words,
+)
+from server.book.findings import floor_of, weak_hearts
 from server.book.fold import fold
+from server.book.gauges import gauge_sums
 from server.book.lines_steps import bottling_lines, per_bottle
 from server.reckon.liquid import proof_gallons
 
@@ -81,3 +91,25 @@ def test_questions_speak_in_the_units_of_the_house(house):
     assert strength_words(40.069, units_of(state["site"])) == "80.0 proof"  # OIML R 22 at 60 °F, to the tenth
     assert pct_words(2.5, units_of(state["site"])) == "5.0 proof"
     assert volume_words(77.49, units_of({"units": {"volume": "hL"}})) == "0.775 hL"
+
+
+@pytest.mark.parametrize(("proof", "told"), [("190.0", None), ("189.9", "189.9 proof"), ("187.84", "187.8 proof")])
+def test_hearts_are_held_to_190_proof_and_said_by_proof(proof, told):
+    """27 CFR 5.142: neutral spirits are distilled at or above 190 proof; proof stands for 60 °F (27 CFR 5.1)."""
+    sums = gauge_sums({"weight": typed("300", "kg"), "strength": typed(proof, "proof")})
+    walk, fill = {"found": {}}, {"id": "f", "receiver": "H-1", "closed_by": None, "sums": sums}
+    weak_hearts(walk, {"name": "R-1"}, fill, floor_of("US"), "US")
+    says = [one["say"] for one in walk["found"].values()]
+    assert says == ([f"Hearts of R-1 in H-1 are {told}, under 190.0 (US)."] if told else [])
+
+
+def test_limits_of_a_filter_and_of_a_still_are_said_in_its_units(house):
+    """1.5 bar are 21.8 psi (NIST SP 811); 97.2 %vol, the azeotrope, are 194.4 proof by the tables of OIML R 22."""
+    units = units_of(fold(house.entries)["site"])
+    assert pressure_words(150.0, units) == "21.8 psi" and pressure_words(150.0, units_of(None)) == "1.5 bar"
+    gauge = {"volume": typed("10", "usgal"), "temperature": typed("60", "F"), "strength": typed("199", "proof")}
+    house.write("vessel", {"tag": "T-2", "sort": "tank", "capacity_l": typed("99", "usgal"), "account": "storage"}, 3)
+    house.write("opening", {"vessel": "T-2", "gauge": gauge, "holds": "spirit"}, 4)
+    assert says(house, "too_strong/vessel/T-2") == [
+        "T-2 is stronger in the book than any still can give (194.4 proof)."
+    ]

@@ -12,7 +12,8 @@ const METRIC = { temperature: 'C', strength: 'abv', volume: 'L', mass: 'kg' };
 
 /** "The tables hold from −20 to 40 °C" as "from −4 to 104 °F"; a house that reads in these units gets the text itself. */
 export function houseWords(text, site) {
-  return text.replace(FIGURES, (all, low, between, high, unit) => {
+  const told = site.units.strength === 'proof' ? text.replace('strength at 20 °C', 'strength at 60 °F') : text;
+  return told.replace(FIGURES, (all, low, between, high, unit) => {
     const dimension = DIMENSIONS[unit];
     if (site.units[dimension] === METRIC[dimension]) return all;
     const turned = [low, high].filter((one) => one !== undefined).map((one) => inHouse(one, dimension, site));

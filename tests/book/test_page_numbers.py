@@ -191,12 +191,14 @@ def test_sentences_of_the_reckoning_speak_in_the_units_of_the_house(page_at_orig
         "40 %vol flashes near 26 °C.",
         "From 0 to 1000 L, or 2.0 kg.",
         "0.62 L/kg, 3.4 kg/L, L-1 and 5 g/L stay; so do 12 Liquids.",
+        "Release and strength at 20 °C signed",
     ]
     told = page_at_origin.evaluate(HOUSE_WORDS, [US, texts])
     assert told[0] == "113 °F: the tables hold from −4 to 104 °F; 65.3 °F is read."
     assert told[1] == "80 proof flashes near 79 °F."
     assert told[2] == "From 0 to 264 gal, or 4.4 lb."
     assert told[3] == texts[3]
+    assert told[4] == "Release and strength at 60 °F signed"  # what a proof stands for: 27 CFR 5.1
     assert page_at_origin.evaluate(HOUSE_WORDS, [{**HL, "volume": "L"}, texts]) == texts
 
 

@@ -11,7 +11,7 @@ import time
 import urllib.request
 from pathlib import Path
 
-from asking import NOTED, evaluate, wait_until  # noqa: F401
+from asking import NOTED, wait_until
 
 ROOT = Path(__file__).resolve().parent.parent
 

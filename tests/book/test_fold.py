@@ -5,15 +5,16 @@ import random
 import time
 
 from book.test_same_book import house, random_book
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
+from often import often
 
 from server.book.compose import compose, iso_of
 from server.book.fold import fold
 from server.book.kinds import SUMS
 from server.book.plus_minus import gauge_square, root_mg
 
-QUICK = settings(max_examples=15, deadline=None)
+QUICK = often(15)
 SEEDS = st.integers(0, 10_000)
 NOW = 1_764_000_000_000
 
@@ -113,7 +114,7 @@ def strange_book(seed: int) -> list:
     return [*rows, strange_value(dice)]
 
 
-@settings(max_examples=150, deadline=None)
+@often(150)
 @given(SEEDS)
 def test_no_entry_makes_the_fold_raise(seed):
     entries = strange_book(seed)

@@ -5,8 +5,9 @@ import random
 from datetime import UTC, datetime
 
 from book.test_same_book import random_book
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
+from often import often
 
 from demo_site.season import build
 from server.book.fold import fold
@@ -16,7 +17,7 @@ from server.book.periods import month_of
 from server.book.put_away import brought
 from server.book.strikes import target_of
 
-QUICK = settings(max_examples=25, deadline=None)
+QUICK = often(25)
 SEEDS = st.integers(0, 10_000)
 SAME = ("site", "persons", "vessels", "stills", "holds", "gauges", "distilled", "ticks", "instruments", "strappings")
 SAME += ("checklists", "efficiency", "duty_rates")

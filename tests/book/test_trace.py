@@ -12,8 +12,9 @@ from datetime import UTC, datetime
 import pytest
 from book.ledger_book import entries_of, id_of
 from book.test_same_book import random_book as random_said
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
+from often import often
 
 from demo_site.season import build
 from server.book.fold import fold
@@ -285,7 +286,7 @@ def test_a_filling_without_alcohol_is_no_bottling():
 
 
 @given(BOOKS)
-@settings(max_examples=150, deadline=None)
+@often(150)
 def test_shares_add_up_to_one_and_forward_agrees_with_back(rows):
     state = fold(random_book(rows))
     walk = trace(state)
@@ -304,7 +305,7 @@ def test_shares_add_up_to_one_and_forward_agrees_with_back(rows):
 
 
 @given(BOOKS)
-@settings(max_examples=150, deadline=None)
+@often(150)
 def test_the_paths_of_the_drawing_carry_the_shares_of_the_list(rows):
     walk = trace(fold(random_book(rows)))
     for place in walk["places"]:

@@ -7,8 +7,9 @@ import socket
 import time
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
+from often import often
 from starlette.requests import Request
 
 from server import body
@@ -238,7 +239,7 @@ JSON_VALUES = st.recursive(
 KINDS = sorted(declarations()["kinds"])
 
 
-@settings(max_examples=150, deadline=None, derandomize=True)
+@often(150)
 @given(
     changes=st.dictionaries(st.sampled_from(list(BAD_ENVELOPES)), JSON_VALUES, max_size=3), kind=st.sampled_from(KINDS)
 )
@@ -249,7 +250,7 @@ def test_any_entry_is_judged_without_a_fault(changes, kind):
     assert "lines_failed" not in judged.marks
 
 
-@settings(max_examples=300, deadline=None, derandomize=True)
+@often(300)
 @given(kind=st.sampled_from(KINDS), said=st.data())
 def test_anything_said_is_marked_and_not_tripped_over(kind, said):
     names = [field["name"] for field in declarations()["kinds"][kind].get("fields", []) if "name" in field]

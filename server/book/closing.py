@@ -48,12 +48,19 @@ def is_known(entry: dict, ranges: dict) -> bool:
     return is_int(n) and any(one["from"] <= n <= one["to"] for one in ranges.get(entry.get("device"), ()))
 
 
-def finish(walk: dict) -> None:
+def gather(walk: dict) -> None:
+    """Note which of the entries that are due came after their month was closed."""
     state = walk["state"]
-    for month in sorted(state["closes"]):
-        closed = state["closes"][month]
+    for month, closed in state["closes"].items():
         late = walk["late_closed"].setdefault(closed["id"], [])
         late += late_ids(state, walk["due"], closed, bounds_of(month, state["site"])[1])
+
+
+def finish(walk: dict) -> None:
+    closes = walk["state"]["closes"]
+    for month in sorted(closes):
+        closed = closes[month]
+        late = walk["late_closed"][closed["id"]]
         if late:
             say = f"{len(late)} {'entry' if len(late) == 1 else 'entries'} about the time before the end of {month} "
             say += "came after it was closed."

@@ -258,16 +258,29 @@ AFTER = {
 }
 
 
+def gather(walk: dict) -> None:
+    """What each entry that is due bears on the book as a whole."""
+    findings_book.gather(walk, add)
+    for entry_id in walk["due"]:
+        record = walk["state"]["entries"][entry_id]
+        entry = record["entry"]
+        if record["live"] and entry.get("kind") == "answer" and isinstance(entry.get("said"), dict):
+            key = entry["said"].get("finding")
+            if isinstance(key, str):
+                walk["answered"][key] = entry_id
+
+
 def finish(walk: dict, marks: dict, now: int) -> None:
     """The findings about the book as a whole, then the answers, then the order: stops first, then by key."""
     state = walk["state"]
     if walk["unreadable"]:
         say = f"{walk['unreadable']} entries cannot be read at all."
         add(walk, "unreadable", "look", say, "Tell whoever looks after the app.", [])
-    findings_book.all_of(walk, marks, now, add)
+    findings_book.finish(walk, marks, now, add)
     site = state["site"] or {}
     hearts_floor(walk, site.get("market"))
-    answers(walk)
+    for key in walk["answered"].keys() & walk["found"].keys():
+        walk["found"][key]["answered"] = walk["answered"][key]
     rank = {"stop": 0, "look": 1, "note": 2}
     state["findings"] = sorted(walk["found"].values(), key=lambda one: (rank[one["severity"]], one["key"]))
 
@@ -307,16 +320,3 @@ def weak_hearts(walk: dict, run: dict, fill: dict, floor: float, market: str) ->
         say = f"Hearts of {run_name(run)} in {fill['receiver']} are {strength} ({market})."
         do = "It is not spirit for vodka in that market as it is: rectify it again, or sell it as something else."
         add(walk, f"hearts_weak/{fill['id']}", "look", say, do, [one for one in (fill["id"], fill["closed_by"]) if one])
-
-
-def answers(walk: dict) -> None:
-    state, answered = walk["state"], walk["answered"]
-    for entry_id in walk["due"]:
-        record = state["entries"][entry_id]
-        entry = record["entry"]
-        if record["live"] and entry.get("kind") == "answer" and isinstance(entry.get("said"), dict):
-            key = entry["said"].get("finding")
-            if isinstance(key, str):
-                answered[key] = entry_id
-    for key in answered.keys() & walk["found"].keys():
-        walk["found"][key]["answered"] = answered[key]

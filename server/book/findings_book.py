@@ -3,6 +3,8 @@
 static/book/findingsBook.js is the twin.
 """
 
+from itertools import pairwise
+
 from server.book.figures import alcohol_of, serials
 from server.book.kinds import is_int
 from server.book.order import ms_of
@@ -15,8 +17,15 @@ RUN_MS = 3 * 24 * 60 * 60 * 1000
 LATE_MIN = 60
 
 
-def all_of(walk: dict, marks: dict, now: int, add) -> None:
-    for look in (low_places, full_places, conflicts, devices, late, setups, runs, resting, unsigned):
+def gather(walk: dict, add) -> None:
+    """What is looked at once for each entry, when it is due."""
+    for look in (numbers, clocks_due, late, resting, unsigned):
+        look(walk, add)
+
+
+def finish(walk: dict, marks: dict, now: int, add) -> None:
+    """What is looked at where the book ends."""
+    for look in (low_places, full_places, conflicts, gaps, clocks, setups, runs):
         look(walk, add)
     long_runs(walk, now, add)
     marked(walk, marks, add)
@@ -60,44 +69,54 @@ def conflicts(walk: dict, add) -> None:
         add(walk, f"waiting/{entry_id}", "note", say, "It comes with the next sync of the other phone.", [entry_id])
 
 
-def devices(walk: dict, add) -> None:
-    """Numbers that are missing, used twice, and clocks that are off, by device."""
+def numbers(walk: dict, add) -> None:
+    """The numbers of each device, as ranges; and those that were used twice."""
     here: dict[str, dict] = {}
     for entry_id in walk["due"]:
         entry = walk["state"]["entries"][entry_id]["entry"]
-        device = entry.get("device")
-        if not isinstance(device, str):
-            continue
-        if is_int(entry.get("n")):
-            here.setdefault(device, {}).setdefault(entry["n"], []).append(entry_id)
-        if is_int(entry.get("clock")) and abs(entry["clock"]) > CLOCK_MS:
-            clock = walk["clocks"].setdefault(device, {"off_ms": 0, "ids": []})
-            clock["off_ms"] = abs(entry["clock"])
-            clock["ids"].append(entry_id)
+        if isinstance(entry.get("device"), str) and is_int(entry.get("n")):
+            here.setdefault(entry["device"], {}).setdefault(entry["n"], []).append(entry_id)
 
     def add_to(*finding) -> None:
         add(walk, *finding)
 
-    for device, numbers in here.items():
-        for n in [n for n, ids in numbers.items() if len(ids) > 1]:
-            given_twice(add_to, device, n, len(numbers[n]), numbers[n])
-    for device in walk["numbers"].keys() | here.keys():
-        walk["numbers"][device] = in_ranges(device, walk["numbers"].get(device, []), here.get(device, {}), add_to)
+    for device, due in here.items():
+        for n, ids in due.items():
+            if len(ids) > 1:
+                given_twice(add_to, device, n, len(ids), ids)
+        walk["numbers"][device] = in_ranges(device, walk["numbers"].get(device, []), due, add_to)
+
+
+def gaps(walk: dict, add) -> None:
+    """Numbers that are missing: what lies between two ranges of a device."""
+    for device, ranges in walk["numbers"].items():
+        for before, after in pairwise(ranges):
+            missing(walk, add, device, before, after)
+
+
+def clocks_due(walk: dict, add) -> None:
+    for entry_id in walk["due"]:
+        entry = walk["state"]["entries"][entry_id]["entry"]
+        device, off = entry.get("device"), entry.get("clock")
+        if isinstance(device, str) and is_int(off) and abs(off) > CLOCK_MS:
+            known = walk["clocks"].get(device, {"ids": []})
+            walk["clocks"][device] = {"off_ms": abs(off), "ids": [*known["ids"], entry_id]}
+
+
+def clocks(walk: dict, add) -> None:
     for device, clock in walk["clocks"].items():
         say = f"The clock of phone {device.split('.')[0]} is {clock['off_ms'] // 60000} min off. "
         say += "Its times are put right by that."
         add(walk, f"clock/{device}", "look", say, "Set the phone's clock by the network.", clock["ids"])
 
 
-def in_ranges(device: str, known: list, numbers: dict, add_to) -> list[dict]:
-    """A device's numbers as ranges, with the entries at their ends; what lies between two ranges is missing."""
-    singles = [{"from": n, "to": n, "first": ids[0], "last": ids[0]} for n, ids in numbers.items()]
+def in_ranges(device: str, known: list, due: dict, add_to) -> list[dict]:
+    """A device's numbers as ranges, with the entries at their ends."""
+    singles = [{"from": n, "to": n, "first": ids[0], "last": ids[0]} for n, ids in due.items()]
     found = []
     for row in sorted([*known, *singles], key=lambda one: (one["from"], -one["to"])):
         before = found[-1] if found else None
         if before is None or row["from"] > before["to"] + 1:
-            if before:
-                missing(add_to, device, before, row)
             found.append(dict(row))
         elif row["from"] == before["to"] + 1:
             before.update(to=row["to"], last=row["last"])
@@ -113,11 +132,11 @@ def given_twice(add_to, device: str, n: int, count: int, ids: list) -> None:
     add_to(f"same_number/{device}/{n}", "look", say, "Pair one of the phones anew.", ids)
 
 
-def missing(add_to, device: str, before: dict, after: dict) -> None:
+def missing(walk: dict, add, device: str, before: dict, after: dict) -> None:
     letters, first, last = device.split(".")[0], before["to"] + 1, after["from"] - 1
     say = f"{letters}-{first}{f' to {letters}-{last}' if last > first else ''} is missing from this book."
     do = "It may still be on that phone: bring it back to the network."
-    add_to(f"gap/{device}/{first}", "note", say, do, [before["last"], after["first"]])
+    add(walk, f"gap/{device}/{first}", "note", say, do, [before["last"], after["first"]])
 
 
 def late(walk: dict, add) -> None:

@@ -6,7 +6,7 @@ entry says makes the fold raise: what cannot be read is a finding.
 
 import json
 
-from server.book import differences, findings, passes, runs, setup, steps, waste
+from server.book import closing, differences, findings, passes, runs, setup, steps, waste
 from server.book.figures import units_of_house
 from server.book.gauges import NOTHING
 from server.book.kinds import is_int, kind_of
@@ -88,8 +88,10 @@ def go_on(walk: dict, ids: list, watch=None) -> None:
 
 
 def finished(walk: dict, marks: dict, now: int | None = None) -> dict:
-    """What can only be said at the end; the walk goes no further."""
+    """What can only be said at the end; the walk goes no further (in JavaScript it may: onward.js)."""
     state = walk["state"]
+    closing.gather(walk)
+    findings.gather(walk)
     runs.close_books(walk)
     passes.finish(walk)
     state["pm"] = {place: root_mg(square) for place, square in walk["pm2"].items()}

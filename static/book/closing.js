@@ -44,12 +44,20 @@ export function isKnown({ n, device }, ranges) {
   return isInt(n) && (ranges.get(device) ?? []).some(({ from, to }) => from <= n && n <= to);
 }
 
-export function finish(walk) {
+/** Notes which of the entries that are due came after their month was closed. */
+export function gather(walk) {
   const { state } = walk;
-  for (const month of Object.keys(state.closes).sort()) {
-    const closed = state.closes[month];
+  for (const [month, closed] of Object.entries(state.closes)) {
     const late = (walk.late_closed[closed.id] ??= []);
     late.push(...lateIds(walk, closed, boundsOf(month, state.site)[1]));
+  }
+}
+
+export function finish(walk) {
+  const { closes } = walk.state;
+  for (const month of Object.keys(closes).sort()) {
+    const closed = closes[month];
+    const late = walk.late_closed[closed.id];
     if (!late.length) continue;
     const count = `${late.length} ${late.length === 1 ? 'entry' : 'entries'}`;
     const say = `${count} about the time before the end of ${month} came after it was closed.`;

@@ -32,7 +32,8 @@ export function after(walk, { entry, at }, moved) {
     square = here + (walk.pm2[place] ?? 0);
     if (entry.kind === 'bottling') square += (walk.pm2[`stock/${entry.said.lot}`] ?? 0) - stock;
   }
-  keep(walk, at, entry.id, entry.kind, place, offBy(moved, place), rootMg(square));
+  const { kind, id } = entry;
+  walk.state.differences.each.push({ id, at, kind, place, off_mg: offBy(moved, place), pm_mg: rootMg(square) });
 }
 
 function offBy(moved, place) {
@@ -44,22 +45,16 @@ function offBy(moved, place) {
   return off;
 }
 
-const keep = (walk, at, id, kind, place, off_mg, pm_mg) =>
-  walk.state.differences.each.push({ id, at, kind, place, off_mg, pm_mg });
-
 /** Runs and receipts keep their own difference; then all of a place in a month stand together. */
 export function finish(walk) {
   const { runs, received, differences, site } = walk.state;
-  for (const { difference, ended_at, still } of Object.values(runs)) {
-    if (difference)
-      keep(walk, ended_at, difference.id, 'run', `still/${still}`, difference.ethanol_mg, difference.pm_mg);
-  }
-  for (const one of Object.values(received))
-    keep(walk, one.at, one.id, 'transit', cameTo(one), one.transit_mg, one.pm_mg);
-  differences.each.sort((a, b) => a.at - b.at || compare(a.id, b.id));
-  for (const one of differences.each) one.month = monthOf(one.at, site);
+  const ended = Object.values(runs).filter(({ difference }) => difference);
+  const all = [...differences.each, ...ended.map(ofRun), ...Object.values(received).map(ofReceipt)];
+  all.sort((a, b) => a.at - b.at || compare(a.id, b.id));
   // An opening knows its own month and those after; what is left of an earlier one would be a part of it only.
-  differences.each = differences.each.filter((one) => one.month >= walk.month);
+  differences.each = all
+    .map((one) => ({ ...one, month: monthOf(one.at, site) }))
+    .filter((one) => one.month >= walk.month);
   const sums = new Map();
   for (const one of differences.each) {
     const key = `${one.month}/${one.place}`;
@@ -68,6 +63,24 @@ export function finish(walk) {
   }
   differences.sums = [...sums.keys()].sort(compare).map((key) => judged(walk, sums.get(key)));
 }
+
+const ofRun = ({ still, ended_at: at, difference: { id, ethanol_mg: off_mg, pm_mg } }) => ({
+  id,
+  at,
+  kind: 'run',
+  place: `still/${still}`,
+  off_mg,
+  pm_mg,
+});
+
+const ofReceipt = (one) => ({
+  id: one.id,
+  at: one.at,
+  kind: 'transit',
+  place: cameTo(one),
+  off_mg: one.transit_mg,
+  pm_mg: one.pm_mg,
+});
 
 const newSum = ({ month, place }) => ({ month, place, off_mg: 0, pm_mg: 0, square: 0, over: 0, short: 0, entries: [] });
 

@@ -5,7 +5,7 @@
 import { ReckonError, view } from '../reckon/reckon.js';
 import { MARKETS } from '../reckon/tables.js';
 import { alcoholOf, asLabelled, bareAlcohol, isByProof, oneDecimal, serials, strengthWords } from './figures.js';
-import { allOf, unknownTags } from './findingsBook.js';
+import * as whole from './findingsBook.js';
 import { NOTHING, gaugeSums, isNothing, onlySums } from './gauges.js';
 import { isObject } from './kinds.js';
 import { compare } from './order.js';
@@ -18,7 +18,7 @@ const STRONGEST_ABV = 97.2; // the same by volume
 const LIGHTEST_KG_L = 0.789; // no liquid of the house is lighter at 20 °C: only above this bound is the volume reckoned
 
 /** What lasts of the book as a whole, beside the findings themselves: see server/book/opening.py. */
-export const nothingFound = () => ({
+export const nothing = () => ({
   numbers: Object.create(null),
   clocks: Object.create(null),
   answered: Object.create(null),
@@ -147,7 +147,7 @@ function settled(walk, record, said) {
 export function afterLines(walk, record, moved) {
   const { kind, said } = record.entry;
   if (Object.hasOwn(AFTER, kind)) AFTER[kind](walk, record, said, moved);
-  unknownTags(walk, record, add);
+  whole.unknownTags(walk, record, add);
 }
 
 /** What came through a transfer cannot be stronger than what it came from, beyond what the gauges are sure of. */
@@ -233,6 +233,16 @@ const AFTER = {
 
 const RANK = { stop: 0, look: 1, note: 2 };
 
+/** What each entry that is due bears on the book as a whole: it is looked at once, also when the book ends anew. */
+export function gather(walk) {
+  whole.gather(walk, add);
+  for (const id of walk.due) {
+    const { entry, live } = walk.state.entries[id];
+    if (!live || entry.kind !== 'answer' || !isObject(entry.said)) continue;
+    if (typeof entry.said.finding === 'string') walk.answered[entry.said.finding] = id;
+  }
+}
+
 /** The findings about the book as a whole, then the answers, then the order: stops first, then by key. */
 export function finish(walk, marks, now) {
   const { state, unreadable } = walk;
@@ -246,9 +256,9 @@ export function finish(walk, marks, now) {
       [],
     );
   }
-  allOf(walk, marks, now, add);
+  whole.finish(walk, marks, now, add);
   heartsFloor(walk, state.site?.market);
-  answers(walk);
+  for (const [key, id] of Object.entries(walk.answered)) if (walk.found.has(key)) walk.found.get(key).answered = id;
   state.findings = [...walk.found.values()].sort(
     (a, b) => RANK[a.severity] - RANK[b.severity] || compare(a.key, b.key),
   );
@@ -286,13 +296,4 @@ function weakHearts(walk, run, fill, floor, market) {
   const say = `Hearts of ${runName(run)} in ${fill.receiver} are ${strength} (${market}).`;
   const todo = 'It is not spirit for vodka in that market as it is: rectify it again, or sell it as something else.';
   add(walk, `hearts_weak/${fill.id}`, 'look', say, todo, [fill.id, fill.closed_by].filter(Boolean));
-}
-
-function answers({ state, found, due, answered }) {
-  for (const id of due) {
-    const { entry, live } = state.entries[id];
-    if (!live || entry.kind !== 'answer' || !isObject(entry.said)) continue;
-    if (typeof entry.said.finding === 'string') answered[entry.said.finding] = id;
-  }
-  for (const [key, id] of Object.entries(answered)) if (found.has(key)) found.get(key).answered = id;
 }

@@ -12,9 +12,14 @@ const CLOCK_MS = 2 * 60 * 1000;
 const RUN_MS = 3 * 24 * 60 * 60 * 1000;
 const LATE_MIN = 60;
 
-export function allOf(walk, marks, now, add) {
-  for (const look of [lowPlaces, fullPlaces, conflicts, devices, late, setups, runs, resting, unsigned])
-    look(walk, add);
+/** What is looked at once for each entry, when it is due. */
+export function gather(walk, add) {
+  for (const look of [numbers, clocksDue, late, resting, unsigned]) look(walk, add);
+}
+
+/** What is looked at where the book ends. */
+export function finish(walk, marks, now, add) {
+  for (const look of [lowPlaces, fullPlaces, conflicts, gaps, clocks, setups, runs]) look(walk, add);
   longRuns(walk, now, add);
   marked(walk, marks, add);
 }
@@ -71,49 +76,51 @@ function push(lists, key, id) {
   else lists.set(key, [id]);
 }
 
-/** Numbers that are missing, used twice, and clocks that are off, by device. */
-function devices(walk, add) {
-  const here = numbersDue(walk);
-  for (const [device, numbers] of here) {
-    for (const [n, ids] of numbers) if (ids.length > 1) givenTwice(walk, add, device, n, ids.length, ids);
+/** The numbers of each device, as ranges; and those that were used twice. */
+function numbers(walk, add) {
+  const here = new Map();
+  for (const id of walk.due) {
+    const { device, n } = walk.state.entries[id].entry;
+    if (typeof device !== 'string' || !isInt(n)) continue;
+    if (!here.has(device)) here.set(device, new Map());
+    push(here.get(device), n, id);
   }
-  for (const device of new Set([...Object.keys(walk.numbers), ...here.keys()])) {
-    walk.numbers[device] = inRanges(walk, add, device, here.get(device) ?? new Map());
+  for (const [device, due] of here) {
+    for (const [n, ids] of due) if (ids.length > 1) givenTwice(walk, add, device, n, ids.length, ids);
+    walk.numbers[device] = inRanges(walk, add, device, due);
   }
+}
+
+/** Numbers that are missing: what lies between two ranges of a device. */
+function gaps(walk, add) {
+  for (const [device, ranges] of Object.entries(walk.numbers)) {
+    for (const [at, after] of ranges.entries()) if (at > 0) missing(walk, add, device, ranges[at - 1], after);
+  }
+}
+
+function clocksDue({ state, due, clocks: off }) {
+  for (const id of due) {
+    const { device, clock } = state.entries[id].entry;
+    if (typeof device !== 'string' || !isInt(clock) || Math.abs(clock) <= CLOCK_MS) continue;
+    off[device] = { off_ms: Math.abs(clock), ids: [...(off[device]?.ids ?? []), id] };
+  }
+}
+
+function clocks(walk, add) {
   for (const [device, { off_ms: off, ids }] of Object.entries(walk.clocks)) {
     const say = `The clock of phone ${device.split('.')[0]} is ${Math.floor(off / 60000)} min off. Its times are put right by that.`;
     add(walk, `clock/${device}`, 'look', say, "Set the phone's clock by the network.", ids);
   }
 }
 
-/** device -> number -> ids of the entries that are due; clocks that are off are noted on the way. */
-function numbersDue({ state, due, clocks }) {
-  const here = new Map();
-  for (const id of due) {
-    const { device, n, clock } = state.entries[id].entry;
-    if (typeof device !== 'string') continue;
-    if (isInt(n)) {
-      if (!here.has(device)) here.set(device, new Map());
-      push(here.get(device), n, id);
-    }
-    if (!isInt(clock) || Math.abs(clock) <= CLOCK_MS) continue;
-    clocks[device] ??= { off_ms: 0, ids: [] };
-    clocks[device].off_ms = Math.abs(clock);
-    clocks[device].ids.push(id);
-  }
-  return here;
-}
-
-/** A device's numbers as ranges, with the entries at their ends; what lies between two ranges is missing. */
-function inRanges(walk, add, device, numbers) {
-  const singles = [...numbers].map(([n, [id]]) => ({ from: n, to: n, first: id, last: id }));
+/** A device's numbers as ranges, with the entries at their ends. */
+function inRanges(walk, add, device, due) {
+  const singles = [...due].map(([n, [id]]) => ({ from: n, to: n, first: id, last: id }));
   const found = [];
   for (const row of [...(walk.numbers[device] ?? []), ...singles].sort((a, b) => a.from - b.from || b.to - a.to)) {
     const before = found.at(-1);
-    if (!before || row.from > before.to + 1) {
-      if (before) missing(walk, add, device, before, row);
-      found.push({ ...row });
-    } else if (row.from === before.to + 1) Object.assign(before, { to: row.to, last: row.last });
+    if (!before || row.from > before.to + 1) found.push({ ...row });
+    else if (row.from === before.to + 1) Object.assign(before, { to: row.to, last: row.last });
     else {
       const ends = new Map([
         [before.from, before.first],

@@ -2,8 +2,10 @@
 // The entry's own lines count; they are never worked out again here. Nothing that an entry says makes the fold throw:
 // what cannot be read is a finding.
 
-import { afterLines, badLine, beforeLines, finish, malformed, nothingFound, unknownKind, watch } from './findings.js';
+import * as closing from './closing.js';
 import * as differences from './differences.js';
+import { ending } from './ending.js';
+import * as findings from './findings.js';
 import { unitsOfHouse } from './figures.js';
 import { NOTHING } from './gauges.js';
 import { isInt, isObject, kindOf } from './kinds.js';
@@ -34,8 +36,8 @@ export function fold(entries, { marks = {}, now = null, watch: watcher = null, o
   return finished(walk, marks, now);
 }
 
-/** A walk before its first step: who counts, which runs, mashes and bottled lots there will be. */
-function begun(entries, opening) {
+/** A walk before its first step: who counts, which runs, mashes and bottled lots there will be; see onward.js. */
+export function begun(entries, opening) {
   const carried = opening?.entries ?? [];
   const { records, order, unreadable } = gathered([...carried, ...entries]);
   const strikes = settleStrikes(records, order);
@@ -45,9 +47,14 @@ function begun(entries, opening) {
   Object.assign(walk, { strikes, due: order.filter((id) => !here.has(id)), unreadable: walk.unreadable + unreadable });
   walk.units = unitsOfHouse(records, order);
   if (opening) putRight(walk, opening);
+  openWork(walk);
+  return walk;
+}
+
+/** Make the runs, mashes and bottled lots of the entries that are due. */
+export function openWork(walk) {
   runs.openRuns(walk);
   steps.begin(walk);
-  return walk;
 }
 
 /** What a walk carries beside the state, before the first entry. */
@@ -59,7 +66,7 @@ const nothing = () => ({
   over: map(),
   gauge_keys: map(),
   by_pass: map(),
-  ...nothingFound(),
+  ...findings.nothing(),
   ...steps.nothingWalked(),
   unreadable: 0,
   month: '',
@@ -93,7 +100,7 @@ function putRight(walk, { entries, live }) {
 }
 
 /** Walk over the entries that are due, in the order of the book. */
-function goOn(walk, watcher) {
+export function goOn(walk, watcher) {
   const { entries } = walk.state;
   for (const id of walk.due) {
     if (!entries[id].live) continue;
@@ -102,17 +109,26 @@ function goOn(walk, watcher) {
   }
 }
 
-/** What can only be said at the end; the walk goes no further. */
-function finished(walk, marks, given) {
-  const { state } = walk;
-  runs.closeBooks(walk);
-  passes.finish(walk);
-  for (const [place, square] of Object.entries(walk.pm2)) state.pm[place] = rootMg(square);
+/** The state where the walk stands, with what can only be said at the end; the walk may go on, and end anew. */
+export function finished(walk, marks, given) {
+  gather(walk);
+  const end = ending(walk);
+  const { state } = end;
+  runs.closeBooks(end);
+  passes.finish(end);
+  for (const [place, square] of Object.entries(end.pm2)) state.pm[place] = rootMg(square);
   const now = given ?? (state.order.length ? state.entries[state.order.at(-1)].at : 0);
-  steps.finish(walk, now);
-  differences.finish(walk);
-  finish(walk, marks, now);
+  steps.finish(end, now);
+  differences.finish(end);
+  findings.finish(end, marks, now);
   return state;
+}
+
+/** What the entries that are due bear on the book as a whole; from now on they are due no more. */
+function gather(walk) {
+  closing.gather(walk);
+  findings.gather(walk);
+  walk.due = [];
 }
 
 // An entry is never changed, so whether it can be read is found out once for each entry object.
@@ -129,10 +145,10 @@ function applyEntry(walk, record) {
   const declared = kindOf(entry.kind);
   const known = declared !== null && entry.v === declared.v;
   const problems = known ? problemsOf(entry) : [];
-  if (problems.length) malformed(walk, record, problems);
+  if (problems.length) findings.malformed(walk, record, problems);
   const readable = known && !problems.length;
   if (readable) {
-    beforeLines(walk, record);
+    findings.beforeLines(walk, record);
     differences.before(walk, record);
     waste.before(walk, record);
   }
@@ -144,8 +160,8 @@ function applyEntry(walk, record) {
     runs.apply(walk, record, moved);
     steps.apply(walk, record, moved);
     differences.after(walk, record, moved);
-    afterLines(walk, record, moved);
-  } else if (!known) unknownKind(walk, record);
+    findings.afterLines(walk, record, moved);
+  } else if (!known) findings.unknownKind(walk, record);
   return moved;
 }
 
@@ -153,10 +169,10 @@ function applyEntry(walk, record) {
 function moveLines(walk, record) {
   const moved = linesIn(record.entry);
   for (const line of moved) move(walk, record, line);
-  if (moved.length < allLines(record.entry).length) badLine(walk, record);
+  if (moved.length < allLines(record.entry).length) findings.badLine(walk, record);
   // Looked at when all of the entry has moved: between two of its lines a place may be in no state at all.
   for (const place of new Set(moved.flatMap(({ from, to }) => [from, to])))
-    watch(walk, record, place, walk.state.places[place]);
+    findings.watch(walk, record, place, walk.state.places[place]);
   return moved;
 }
 

@@ -195,11 +195,10 @@ function leave(walk, tag, found) {
 export function finish(walk) {
   const { state } = walk;
   for (const found of Object.values(state.mashes)) {
+    found.materials = found.materials.map((row) => ({ ...row, ...promised(state.lots[row.lot], row) }));
     for (const row of found.materials) {
       const one = state.lots[row.lot] ?? null;
-      row.sort = one ? one.sort : null;
       found.starchy ||= Boolean(one?.starch_pct);
-      Object.assign(row, one ? promise(one, row.mass_mg) : { full_mg: 0, extract_mg: 0 });
       found.full_mg += row.full_mg;
       found.extract_mg += row.extract_mg;
       found.assumed ||= Boolean(one?.assumed);
@@ -208,6 +207,12 @@ export function finish(walk) {
     finished(walk, found);
   }
 }
+
+/** What a mash's share of a lot can give; nothing of a lot that never came in. */
+const promised = (one, { mass_mg: used }) => ({
+  sort: one ? one.sort : null,
+  ...(one ? promise(one, used) : { full_mg: 0, extract_mg: 0 }),
+});
 
 /** Gravity so far: the alcohol by two methods, and whether it stands still. */
 function curve(found) {

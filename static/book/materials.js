@@ -160,15 +160,8 @@ function counted(walk, { entry, at }, usedThen) {
     const say = `${serials(entry)} rests on a figure for lot ${one.lot} that has changed since.`;
     add(walk, `rests_on/${id}`, 'note', say, 'See what came later, and count again.', [id]);
   }
-  one.counted.push({
-    id,
-    at,
-    by: entry.by ?? null,
-    way: said.by,
-    over: off,
-    cause: said.cause ?? null,
-    words: said.words ?? null,
-  });
+  const { cause = null, words = null } = said;
+  one.counted = [...one.counted, { id, at, by: entry.by ?? null, way: said.by, over: off, cause, words }];
   withoutCause(walk, entry, one, off, isCount);
 }
 

@@ -23,11 +23,21 @@ export const compare = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
 const deviceOf = ({ entry }) => (typeof entry.device === 'string' ? entry.device : '');
 const numberOf = ({ entry }) => (isInt(entry.n) ? entry.n : Number.MAX_SAFE_INTEGER);
 
-function inOrder(a, b) {
+export function inOrder(a, b) {
   return (
     a.at - b.at || compare(deviceOf(a), deviceOf(b)) || numberOf(a) - numberOf(b) || compare(a.entry.id, b.entry.id)
   );
 }
+
+/** An entry as the fold knows it before anything strikes it. */
+export const recordOf = (entry) => ({
+  entry,
+  at: atOf(entry),
+  live: true,
+  struck_by: null,
+  rivals: [],
+  kept: false,
+});
 
 /** Entries by id and in order. Of two texts with one id the lesser counts, whichever came first. */
 export function gathered(entries) {
@@ -40,7 +50,7 @@ export function gathered(entries) {
     }
     const twin = records[entry.id];
     if (twin && plain(twin.entry) <= plain(entry)) continue;
-    records[entry.id] = { entry, at: atOf(entry), live: true, struck_by: null, rivals: [], kept: false };
+    records[entry.id] = recordOf(entry);
   }
   const order = Object.values(records)
     .sort(inOrder)

@@ -147,6 +147,7 @@ function end(walk, run, { entry, at }, moved) {
 /** Alcohol by fraction, from the fillings that were gauged. */
 export function closeBooks({ state }) {
   for (const run of Object.values(state.runs)) {
+    run.fractions = Object.create(null);
     for (const { sums, fraction: name } of run.fills) {
       const word = name || 'unnamed';
       if (sums) run.fractions[word] = (run.fractions[word] ?? 0) + sums.ethanol_mg;

@@ -4,26 +4,23 @@
  */
 
 import { uuid7 } from '../book/compose.js';
-import { fold } from '../book/fold.js';
 import { device, entryOff, openDevice } from './device.js';
 import { forgetDraft, loadDrafts } from './drafts.js';
 import { changedSince } from './lately.js';
-import { isCovered, openingOf } from './opening.js';
+import { openingOf } from './opening.js';
 import { STORES } from './outbox.js';
 import { NotSaved, saidOfStorage, saveAll } from './saving.js';
 import { listeners } from './signal.js';
+import { summed, sums, sumsAreDue } from './sums.js';
 import { listenTo, tellTabs } from './tabs.js';
 
 const changes = listeners();
 const writes = listeners();
 
-// Summed up when somebody looks, not at each change: a write need not wait for it, and several writes in a row sum up once.
-const sums = { state: fold([]), trouble: null, isStale: false };
-
 export const book = {
   /** The fold of all entries; see the book's fold.js. */
   get state() {
-    return summed().state;
+    return summed(book).state;
   },
   /** Entries as written, in no order; those of later versions included. */
   entries: [],
@@ -54,7 +51,7 @@ export const book = {
   },
   /** What went wrong when the book was summed up, or null. Entries are saved and sent all the same. */
   get trouble() {
-    return summed().trouble;
+    return summed(book).trouble;
   },
   write,
   writeAll,
@@ -164,46 +161,11 @@ async function metaOf(tx) {
   return { ...found, opening: await openingOf(tx, book.opening) };
 }
 
-/** Entries came or changed: the sums are due, and everybody who shows them is told. */
-function changed() {
+/** Entries came or changed: the sums are due, and everybody who shows them is told. ids: where nothing but they came */
+function changed(ids = null) {
   book.entries = [...book.records.values()].map((record) => record.entry).filter(Boolean);
-  sums.isStale = true;
+  sumsAreDue(ids?.map((id) => book.records.get(id)));
   changes.tell(book);
-}
-
-function summed() {
-  if (!sums.isStale) return sums;
-  sums.isStale = false;
-  try {
-    sums.state = fold(uncovered(), { marks: marksOf(book.records), now: Date.now(), opening: opened() });
-    sums.trouble = null;
-  } catch (problem) {
-    // The last good sums stay in sight; what people write is saved and sent whatever the fold thinks of it.
-    console.error(problem);
-    sums.trouble = `The book cannot be summed up (${problem.message}). Entries are saved and sent; tell the office.`;
-  }
-  return sums;
-}
-
-/** The entries that are folded: all, or those that the opening does not count. */
-function uncovered() {
-  const { opening, records } = book;
-  if (!opening) return book.entries;
-  return [...records.values()].filter((one) => one.entry && !isCovered(one, opening)).map((one) => one.entry);
-}
-
-/** The opening as the fold takes it. */
-function opened() {
-  if (!book.opening) return null;
-  const { walk, live, ids } = book.opening;
-  return { walk, live, entries: [...ids].map((id) => book.records.get(id)?.entry).filter(Boolean) };
-}
-
-/** What the server found in entries, by id: only where it found something. */
-function marksOf(records) {
-  return Object.fromEntries(
-    [...records].filter(([, { marks }]) => marks?.length).map(([id, { marks }]) => [id, marks]),
-  );
 }
 
 /**
@@ -217,11 +179,13 @@ async function refresh(more = [], isOwn = true) {
   const { turn, ids, rows, others } = await db.read(STORES, (tx) => readSince(tx, shownTurn, more));
   if (db !== device.db || (ids && turn < shownTurn)) return; // what was read later has come earlier
   const before = book.opening;
-  const isNew = rows.some((row) => row.marks?.length || !book.records.has(row.id));
+  const isOther = rows.some((row) => row.marks?.length && book.records.has(row.id));
+  const came = rows.map(({ id }) => id).filter((id) => !book.records.has(id));
   for (const row of rows) put(row);
   takeIn(others);
   shownTurn = turn;
-  if (isNew || book.opening !== before) changed();
+  if (isOther || book.opening !== before) changed();
+  else if (came.length) changed(came);
   else changes.tell(book);
   if (isOwn) tellTabs({ site: device.site, ids: rows.map((row) => row.id) });
 }
@@ -293,7 +257,7 @@ function show({ rows, turn }) {
   }
   book.saved = { ...book.saved, at: rows.at(-1).at, waiting: book.saved.waiting + ids.length };
   shownTurn = turn;
-  changed();
+  changed(ids);
   tellTabs({ site: device.site, ids });
 }
 

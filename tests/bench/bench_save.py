@@ -3,7 +3,7 @@
 Run it from the project's folder: `python -m tests.bench.bench_save`. A save draws its number and writes entry and
 outbox in one strict transaction; a bare put is one strict transaction with one row of the same size. Both alternate in
 one page on the demo's book, so that the disk's moods meet both alike. "shown" is the time from the save's beginning
-until the page has been drawn with the new sums: the fold of the whole book is in it. It fails over LIMIT.
+until the page has been drawn with the new sums, for which only the new entry is walked over. It fails over LIMIT.
 """
 
 import sys

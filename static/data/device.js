@@ -44,10 +44,14 @@ export async function openDevice() {
   if (known) await open(known);
 }
 
-/** Whether another tab has paired this browser since this page was opened; the book is then opened here too. */
+// The identity that a server gave and that the storage did not take: tried again, since its code is used up.
+let unkept = null;
+
+/** Whether this browser is paired by now, by another tab or since its storage answers again; its book is then opened. */
 async function lookAgain() {
   await openDevice();
   if (device.token) await changes.tell();
+  else if (unkept) await keep();
   return Boolean(device.token);
 }
 
@@ -61,12 +65,18 @@ async function pair(code) {
 }
 
 async function pairAs(said, token) {
-  const answer = await ask('/api/pair', said, { token, patience_ms: PAIR_MS });
-  await remember(answer);
-  await open(answer);
+  unkept = await ask('/api/pair', said, { token, patience_ms: PAIR_MS });
+  return keep();
+}
+
+async function keep() {
+  const given = unkept;
+  await remember(given);
+  await open(given);
+  unkept = null;
   await changes.tell();
   askToPersist();
-  return { site: answer.site, site_name: answer.site_name };
+  return { site: given.site, site_name: given.site_name };
 }
 
 async function remember({ site, site_name, demo, device: id, token, epoch, role }) {

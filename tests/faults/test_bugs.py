@@ -29,8 +29,9 @@ BUGS = {
     ),
 }  # fmt: skip
 
-# Histories that once cost an entry or its sight: seed -> what mended it, taken out again
+# Histories that once cost an entry, its sight or a second pairing: seed -> what mended it, taken out again
 MENDED = {
+    1023: ("/data/device.js", "  else if (unkept) await keep();\n", ""),
     32011: ("/data/lately.js", "ids: isTold ?", "ids: isTold ? [] : known >= 0 ?"),
     41649: ("/data/outbox.js", "isTrial ? await dueAgain(tx) : waiting", "waiting"),
 }

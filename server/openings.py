@@ -30,6 +30,7 @@ STEP_MS = 30 * DAY_MS  # between two cuts of a long past
 SOON_MS = 35 * DAY_MS  # what follows a cut of a long past so closely is looked at for its sake
 GOOD_MS = 45 * DAY_MS  # a device goes on from an opening that is older than the newest by no more
 READ = 10_000
+BESIDE = ("waiting", "keys", "contents")  # of an opening, beside its walk and the entries that it carries
 
 
 @cache
@@ -166,7 +167,8 @@ def make_next(book: Store, upto: int, now: int, is_far: bool) -> str | None:
         entries = list(found.values())
         opening, things = opened(reader, before, entries) if before else (None, [])
         marks = past.marks_of(reader, set(found))
-        followed = [one for one in entries if before and one["id"] not in before["ids"]]
+        carried = set(before["ids"]) if before else set()
+        followed = [one for one in entries if before and one["id"] not in carried]
         missed = [at for one in followed for at in surprises(reader, before, one) if at < before["cut"]]
     try:
         if missed:
@@ -176,8 +178,8 @@ def make_next(book: Store, upto: int, now: int, is_far: bool) -> str | None:
         book.write(past.forget, min([before["cut"] - 1, *missed])).result()
         return "wrong"
     body = {"walk": made["walk"], "live": made["live"], "ids": [one["id"] for one in made["entries"]]}
-    body |= {"waiting": made["waiting"], "keys": made["keys"]}
-    book.write(past.keep_opening, cut, body, away, things, made["moves"]).result()
+    body |= {name: made[name] for name in BESIDE}
+    book.write(past.keep_opening, cut, body, away, things, made).result()
     return "made"
 
 
@@ -213,7 +215,7 @@ def opened(reader: Reader, before: dict, entries: list) -> tuple[dict, list]:
     ids = {*before["ids"], *(id_ for thing in things for id_ in thing["entries"])}
     texts = {row["id"]: json.loads(row["text"]) for row in past.rows_by_id(reader, ids)}
     opening = {"cut": before["cut"], "walk": before["walk"], "live": list(before["live"])}
-    opening |= {"entries": [texts[id_] for id_ in before["ids"]]} | {name: before[name] for name in ("waiting", "keys")}
+    opening |= {name: before[name] for name in BESIDE} | {"entries": [texts[id_] for id_ in before["ids"]]}
     brought(opening, things, texts.__getitem__)
     return opening, things
 

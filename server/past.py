@@ -5,6 +5,7 @@ import secrets
 from collections.abc import Iterable, Iterator
 
 from server.book.strikes import about_of, target_of
+from server.past_done import add_done
 from server.past_moves import add_moves
 from server.reader import Reader
 from server.store import set_fact
@@ -204,10 +205,11 @@ def add_moments(conn, rows: list[tuple[int, int, bool, list[str]]]) -> None:
     conn.executemany("INSERT OR IGNORE INTO links VALUES (?, ?)", links)
 
 
-def keep_opening(conn, cut: int, body: dict, away: list[dict], back: list[dict], moves: list[dict]) -> None:
-    """back: what the opening brought back of what stood put away; moves: those since the opening before"""
+def keep_opening(conn, cut: int, body: dict, away: list[dict], back: list[dict], beside: dict) -> None:
+    """back: what the opening brought back of what stood put away; beside: its moves, and what it let go"""
     conn.execute("INSERT OR REPLACE INTO openings VALUES (?, ?)", (cut, json.dumps(body)))
-    add_moves(conn, moves)
+    add_moves(conn, beside["moves"])
+    add_done(conn, cut, beside["done"])
     set_fact(conn, "openings_mark", secrets.token_hex(8))
     for one in back:
         key = {"sort": one["sort"], "key": one["key"], "cut": cut}
@@ -221,7 +223,7 @@ def keep_opening(conn, cut: int, body: dict, away: list[dict], back: list[dict],
 
 def forget(conn, since: int) -> None:
     """Openings that count what came to be otherwise: all whose cut is after a moment."""
-    for table in ("openings", "put_away", "put_away_names"):
+    for table in ("openings", "put_away", "put_away_names", "done"):
         conn.execute(f"DELETE FROM {table} WHERE cut > ?", (since,))
     conn.execute("DELETE FROM moves WHERE at >= (SELECT coalesce(max(cut), ?) FROM openings)", (-(2**62),))
     conn.execute("UPDATE put_away SET back = NULL WHERE back > ?", (since,))
@@ -230,7 +232,7 @@ def forget(conn, since: int) -> None:
 
 def begin_anew(conn) -> None:
     """Forget all of it, moments, links and moves too."""
-    for table in ("moments", "links", "moves", "openings", "put_away", "put_away_names"):
+    for table in ("moments", "links", "moves", "openings", "put_away", "put_away_names", "done"):
         conn.execute(f"DELETE FROM {table}")
     conn.execute("UPDATE given SET is_good = 0")
 

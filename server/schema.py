@@ -141,3 +141,16 @@ def what_moved(db: Database) -> None:
     db.execute("DELETE FROM moments")  # noted again, with the new word
     db.execute("ALTER TABLE moments ADD COLUMN moves INTEGER NOT NULL DEFAULT 0")
     db.execute("CREATE INDEX moments_moves ON moments (seq) WHERE moves")
+
+
+@steps()
+def what_was_done(db: Database) -> None:
+    """Work, findings and differences that openings let go (server/book/done.py), by the time that they are about."""
+    db.execute("""
+        CREATE TABLE done (
+            sort TEXT, key TEXT,
+            cut INTEGER,  -- of the opening that let it go
+            begun INTEGER NOT NULL, ended INTEGER NOT NULL, body TEXT NOT NULL,
+            PRIMARY KEY (sort, key, cut)
+        ) STRICT""")
+    db.execute("CREATE INDEX done_when ON done (sort, ended, begun)")

@@ -14,6 +14,7 @@ from server.book.standing import account_of
 INSIDE = ("vessel", "still", "stock")
 # What names no vessel anew, of the many entries that a book has most of; a line of theirs is looked at all the same.
 QUIET = ("tick", "reading", "ferment_reading", "mash_reading", "event", "answer")
+NAMING = ("vessel", "duty", "denature")  # after these any place may be in another account
 RUNS = {"strip": "in a strip run", "column": "in a column run"}
 
 
@@ -31,7 +32,9 @@ def ledger(entries: list, marks: dict | None = None, now: int | None = None, ope
 def begun(opening: dict | None = None) -> dict:
     keys = opening["keys"] if opening else {}
     places = opening["walk"]["kept"]["places"] if opening else {}
-    return {"keys": dict(keys), "held": {place: only_sums(places.get(place, NOTHING)) for place in keys}, "moves": []}
+    held = {place: only_sums(places.get(place, NOTHING)) for place in keys}
+    stills = [place for place in keys if is_still(place)]
+    return {"keys": dict(keys), "held": held, "stills": stills, "holds": None, "moves": []}
 
 
 def keys_of(book: dict) -> dict:
@@ -51,11 +54,12 @@ def is_quiet(entry: dict) -> bool:
     return entry.get("kind") in QUIET and not entry.get("lines")
 
 
+def is_still(place: str) -> bool:
+    return place.startswith("still/")
+
+
 def follow(book: dict, walk: dict, record: dict, moved: list) -> None:
-    if not moved and is_quiet(record["entry"]):
-        places = [place for place in book["held"] if place.startswith("still/")]  # named by the run of an entry
-    else:
-        places = [place for place in book["held"] if is_watched(book, place)]
+    places = places_to_name(book, walk, record, moved)
     touched = [place for line in moved for place in (line["from"], line["to"])]
     for place in dict.fromkeys([*places, *touched]):
         if place.split("/")[0] in INSIDE:
@@ -64,13 +68,33 @@ def follow(book: dict, walk: dict, record: dict, moved: list) -> None:
         put(book, record, line["from"], line["to"], only_sums(line))
 
 
+def places_to_name(book: dict, walk: dict, record: dict, moved: list) -> list[str]:
+    """The places whose key an entry may change: every still, as its run names it, and what is held otherwise since the
+    entry before; all of them where accounts may have changed."""
+    if not moved and is_quiet(record["entry"]):
+        return book["stills"]
+    known, holds = book["holds"], walk["state"]["holds"]
+    if known is None or record["entry"].get("kind") in NAMING:
+        book["holds"] = dict(holds)
+        return [place for place in book["held"] if is_watched(book, place)]
+    if known == holds:
+        return book["stills"]
+    tags = known.keys() | holds.keys()
+    other = {f"vessel/{tag}" for tag in tags if known.get(tag) != holds.get(tag)}
+    book["holds"] = dict(holds)
+    return [place for place in book["held"] if place in other or is_still(place)]
+
+
 def name_anew(book: dict, walk: dict, record: dict, place: str) -> None:
     """Give a place its present key; what it held before the entry moves from the old key to the new."""
     was, now = book["keys"].get(place), key_of(walk, record, place)
     if was is not None and now["holds"] is None:
         now = {**now, "holds": was["holds"]}  # emptied: what leaves is what it was; a still at rest: as in its last run
     book["keys"][place] = now
-    held = book["held"].setdefault(place, dict(NOTHING))
+    if place not in book["held"]:
+        book["held"][place] = dict(NOTHING)
+        book["stills"] += [place] if is_still(place) else []
+    held = book["held"][place]
     if was is not None and was != now and not is_nothing(held):
         book["moves"].append(move(record, place, place, was, now, held))
 

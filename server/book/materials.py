@@ -62,6 +62,7 @@ def lot(walk: dict, record: dict, said: dict, moved: list) -> None:
         "used": 0,
         "left": 0,
         "used_by": [],
+        "used_at": None,
         "counted": [],
         "moisture_pct": share(said.get("moisture")),
         "starch_pct": share(said.get("starch")) if measured else usually.get("starch_pct"),
@@ -93,9 +94,10 @@ def use(walk: dict, record: dict, said: dict) -> None:
     for name, amounts in rows_of(record["entry"]["kind"]):
         for row in said.get(name) or ():
             said_by = next(one for one in amounts if row.get(one) is not None)
-            used = walk["lots_used"].setdefault(row["lot"], {"mg": 0, "pieces": 0, "ids": []})
+            used = walk["lots_used"].setdefault(row["lot"], {"mg": 0, "pieces": 0, "ids": [], "at": None})
             used["pieces" if said_by == "count" else "mg"] += AMOUNTS[said_by](row[said_by])
             used["ids"].append(record["entry"]["id"])
+            used["at"] = record["at"]
 
 
 def liquid_mg(gauge: dict) -> int:
@@ -210,6 +212,7 @@ def finish(walk: dict) -> None:
         used = walk["lots_used"].get(one["lot"])
         if used:
             one["used"], one["used_by"] = used["mg" if one["counted_in"] == "mg" else "pieces"], used["ids"]
+            one["used_at"] = used["at"]
         one["left"] = one["came"] - one["used"] + sum(row["over"] for row in one["counted"])
         mass = one["came"] if one["counted_in"] == "mg" else 0
         one.update(promise(one, mass))

@@ -11,9 +11,8 @@ before such an entry is folded, `brought` puts it back. Only the server makes op
 """
 
 import json
-from collections.abc import Iterator
 
-from server.book import fold, ledger, put_away
+from server.book import contents, done, fold, ledger, put_away
 from server.book.closing import late_ids
 from server.book.periods import bounds_of
 from server.book.runs import run_id_of
@@ -38,7 +37,8 @@ class Stale(ValueError):
 def opening_of(entries: list, cut: int, marks: dict | None = None, before: dict | None = None) -> tuple[dict, list]:
     """The opening of a moment, and what was put away: ({...}, [{"sort", "key", "names", "what", "entries", "live"}]).
 
-    Beside what it goes on from, the opening has "moves": those of the ledger since the one before.
+    Beside what it goes on from, the opening has "moves", those of the ledger since the one before, and "done": what it
+    lets go, as papers of that time tell of it (done.py).
 
     entries: all that are known; those after `cut` tell which of the ones before are struck, and what is spoken of
     cut:     ms; what happened before it is in the opening
@@ -58,16 +58,18 @@ def opening_of(entries: list, cut: int, marks: dict | None = None, before: dict 
     carry(kept, whole, records, later)
     opening = {"cut": cut, "walk": kept, "entries": [], "live": []}
     opening |= {"keys": ledger.keys_of(book), "moves": book["moves"]}
+    opening["contents"] = contents.after(book["moves"], before["contents"] if before else {})
     waiting = {**waiting_in(walk, covered, later), **(before["waiting"] if before else {})}
     opening["waiting"] = {name: at for name, at in waiting.items() if at > cut - WAITS_MS}
     links, after = links_of(records), set(later)
     add_entries(opening, records, links, after, names)
-    missing = settled_by(opening, whole, marks or {}, names)
+    missing, gone = settled_by(opening, whole, marks or {}, names)
     kept["found"].update(missing)
     add_entries(opening, records, links, after, names)
     for one in away:
         ids = linked(links, ids_in(one["what"], records), after)
         one["entries"], one["live"] = ids, [entry_id for entry_id in ids if records[entry_id]["live"]]
+    opening["done"] = done.rows(kept, whole["state"], away, gone)
     return opening, away
 
 
@@ -141,16 +143,19 @@ def latest(records: dict, order: list) -> int:
     return records[order[-1]]["at"] if order else 0
 
 
-def strings_in(value: object) -> Iterator[str]:
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, dict):
-        for name, one in value.items():
-            yield name
-            yield from strings_in(one)
-    elif isinstance(value, list):
-        for one in value:
-            yield from strings_in(one)
+def strings_in(value: object) -> list[str]:
+    """Every text in a value of JSON, names of fields too, in no order."""
+    found, left = [], [value]
+    while left:
+        one = left.pop()
+        if isinstance(one, str):
+            found.append(one)
+        elif isinstance(one, dict):
+            found += one
+            left += one.values()
+        elif isinstance(one, list):
+            left += one
+    return found
 
 
 def names_in(entries) -> set[str]:
@@ -195,7 +200,7 @@ def about(whole: dict, key: str) -> str | None:
 def stays(whole: dict, key: str, severity: str, gone: set, names: set) -> bool:
     is_over = severity == "note" or key in whole["answered"]
     entry_id = about(whole, key)
-    if not is_over or entry_id is None or entry_id in names:
+    if not is_over or entry_id is None or entry_id in names or key in whole["gauge_keys"].values():
         return True
     group = whole["state"]["entries"][entry_id]["entry"].get("group")
     work = group if isinstance(group, str) else entry_id
@@ -251,8 +256,9 @@ def linked(links: dict, ids: set, after: set) -> list[str]:
     return sorted(found - after)
 
 
-def settled_by(opening: dict, whole: dict, marks: dict, names: set) -> dict:
-    """Findings of the cut that the opening would not find again: what they are about was put away."""
+def settled_by(opening: dict, whole: dict, marks: dict, names: set) -> tuple[dict, list]:
+    """Findings of the cut that the opening would not find again, as what they are about was put away: (those that stay,
+    those that are let go)."""
     state = whole["state"]
     here = {entry["id"] for entry in opening["entries"]}
     marks = {one: words for one, words in marks.items() if one in here}
@@ -260,8 +266,6 @@ def settled_by(opening: dict, whole: dict, marks: dict, names: set) -> dict:
     known = {one["key"] for one in again["findings"]} | opening["walk"]["found"].keys()
     kept = opening["walk"]["kept"]
     gone = {one for name in ("runs", "mashes") for one in state[name] if one not in kept[name]}
-    return {
-        one["key"]: short(one)
-        for one in state["findings"]
-        if one["key"] not in known and stays(whole, one["key"], one["severity"], gone, names)
-    }
+    lost = [one for one in state["findings"] if one["key"] not in known]
+    stay = {one["key"]: short(one) for one in lost if stays(whole, one["key"], one["severity"], gone, names)}
+    return stay, [one for one in lost if one["key"] not in stay]

@@ -7,7 +7,7 @@ later, and a worker that puts it back as it was: nothing has touched it since, o
 from server.book.cellar import came_to
 from server.book.gauges import is_nothing
 from server.book.materials import has_told
-from server.book.periods import month_of
+from server.book.periods import month_before, month_of
 
 DAY_MS = 24 * 60 * 60 * 1000
 SESSION_MS = 2 * DAY_MS  # a tick lapses after two hours
@@ -20,7 +20,7 @@ def put_away(kept: dict, whole: dict, cut: int, names: set) -> list[dict]:
     whole: the state as finished at the cut
     names: all words of the entries that follow: what they speak of stays
     """
-    month = month_of(cut, whole["site"])
+    month = month_before(month_of(cut, whole["site"]))  # the one that is being closed
     not_begun(kept["kept"])
     away = [one for sort in SORTS for one in CHOOSE[sort](kept, whole, cut, names)]
     each = kept["kept"]["differences"]["each"]

@@ -52,6 +52,7 @@ function lot(walk, record, said) {
     used: 0,
     left: 0,
     used_by: [],
+    used_at: null,
     counted: [],
     moisture_pct: share(said.moisture),
     starch_pct: measured ? share(said.starch) : (usually.starch_pct ?? null),
@@ -88,10 +89,11 @@ export function use(walk, record, said) {
   for (const [name, amounts] of rowsOf(record.entry.kind)) {
     for (const row of said[name] ?? []) {
       const by = amounts.find((one) => (row[one] ?? null) !== null);
-      if (!walk.lots_used.has(row.lot)) walk.lots_used.set(row.lot, { mg: 0, pieces: 0, ids: [] });
+      if (!walk.lots_used.has(row.lot)) walk.lots_used.set(row.lot, { mg: 0, pieces: 0, ids: [], at: null });
       const used = walk.lots_used.get(row.lot);
       used[by === 'count' ? 'pieces' : 'mg'] += AMOUNTS[by](row[by]);
       used.ids.push(record.entry.id);
+      used.at = record.at;
     }
   }
 }
@@ -214,7 +216,12 @@ export function finish(walk) {
   for (const [id, usedThen] of walk.lots_counted) counted(walk, state.entries[id], usedThen);
   for (const one of Object.values(state.lots)) {
     const used = walk.lots_used.get(one.lot);
-    if (used) [one.used, one.used_by] = [one.counted_in === 'mg' ? used.mg : used.pieces, used.ids];
+    if (used)
+      Object.assign(one, {
+        used: one.counted_in === 'mg' ? used.mg : used.pieces,
+        used_by: used.ids,
+        used_at: used.at,
+      });
     one.left = one.came - one.used + over(one);
     Object.assign(one, promise(one, one.counted_in === 'mg' ? one.came : 0));
     if (one.left < 0) overdrawn(walk, one);

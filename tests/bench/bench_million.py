@@ -1,7 +1,8 @@
 """Ten years of entries: what the server needs to keep its openings, how soon it answers, how soon a new phone is ready.
 
-Run it from the project's folder: `python -m tests.bench.bench_million [entries]`, a million without a number. The book
-is tests/bench/decade.py. "bring up" makes every opening from nothing, as after an update of the rules; "after one more"
+Run it from the project's folder: `python -m tests.bench.bench_million [entries [folder]]`, a million without a number;
+in a folder that is named the book stays, and one that is there already is not written again. The book is
+tests/bench/decade.py. "bring up" makes every opening from nothing, as after an update of the rules; "after one more"
 is what each quiet moment costs from then on. "first" is the first question, "then" those that follow it, each about a
 month, a bottling or a lot drawn at random, without HTTP; "one more" is a question after a transfer came. The phone is
 new, at 4x slow-down, with the app on it; ready is when its book is open, its opening taken and summed up. It fails when
@@ -51,7 +52,7 @@ READY = """
 def main() -> None:
     count = int(sys.argv[1]) if len(sys.argv) > 1 else MILLION
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        large = Server(Path(folder) / "large").start()
+        large = Server(Path(sys.argv[2]) if len(sys.argv) > 2 else Path(folder) / "large").start()
         large.kill()
         keep_openings(large.book, count)
         large.start()
@@ -66,13 +67,17 @@ def main() -> None:
 
 def keep_openings(path: Path, count: int) -> None:
     with Store(path) as book:
+        with book.read() as reader:
+            total = reader.head()["seq"]
         began = time.perf_counter()
-        total = write_decade(book, count, lambda words: print(words, file=sys.stderr))
-        print(f"{total} entries, {path.stat().st_size / 1e6:.0f} MB, written in {time.perf_counter() - began:.0f} s")
+        total = total or write_decade(book, count, lambda words: print(words, file=sys.stderr))
+        seconds = time.perf_counter() - began
+        print(f"{total} entries, {path.stat().st_size / 1e6:.0f} MB, written in {seconds:.0f} s", flush=True)
         for words in ("bring up", "after one more"):
             began, spent = time.perf_counter(), time.process_time()
             openings.bring_up(book)
-            print(f"{words:<16}{time.perf_counter() - began:8.1f} s{time.process_time() - spent:8.1f} s of a core")
+            spent, took = time.process_time() - spent, time.perf_counter() - began
+            print(f"{words:<16}{took:8.1f} s{spent:8.1f} s of a core", flush=True)
         print(f"most memory     {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:8.0f} MB")
         with book.read() as reader:
             given = openings.for_device(reader)

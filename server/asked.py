@@ -10,6 +10,7 @@ from server.book.recall_start import REACHES
 from server.devices import ROLES
 from server.errors import Refused
 from server.office.csv_table import TABLES
+from server.papers_asked import OF_MONTH, OF_PLOT
 from server.sync import BATCH
 
 _DEVICE = re.compile(r"[A-Z]{1,3}\.[0-9a-f]{8}")
@@ -81,6 +82,22 @@ def account_asked(query: Mapping[str, str]) -> str:
     month = query.get("month", "")
     _check(MONTH.fullmatch(month), "month", month, "a book month, as 2026-11")
     return month
+
+
+def paper_asked(query: Mapping[str, str]) -> tuple[str, list]:
+    """("month", [month, what]), ("of", [id]) or ("plot", [what, begin, until]) with times in ms."""
+    what = query.get("what", "")
+    if "of" in query:
+        _check(_is_text(query["of"], 200), "of", query["of"], "the id of an entry, a run, a mash or a round of checks")
+        return "of", [query["of"]]
+    if "month" in query:
+        _check(what in OF_MONTH, "what", what, "one of " + ", ".join(OF_MONTH))
+        return "month", [account_asked(query), what]
+    _check(what in OF_PLOT, "what", what, "one of " + ", ".join(OF_PLOT))
+    times = [query.get(name, "") for name in ("from", "until")]
+    is_right = all(one.isascii() and one.isdecimal() and len(one) <= 15 for one in times)
+    _check(is_right, "from", times[0], "two times in ms")
+    return "plot", [what, *map(int, times)]
 
 
 def trace_asked(query: Mapping[str, str]) -> tuple[str | None, str | None]:

@@ -256,9 +256,10 @@ def for_device(reader: Reader) -> dict | None:
 
 
 def offer(reader: Reader, asked: dict, is_strange: bool) -> dict | None:
-    """What a device that goes on from an opening, or could, is told: {"id", "whole", "wait"}; None where all is well.
+    """What a device that goes on from an opening, or could, is told: {"id", "whole", "wait", "made"}; None: all well.
 
-    id: the opening that it should take; whole: it should take the whole book; wait: it gets no entries meanwhile
+    id: the opening that it should take, None while the server makes it, and then `made` says how much of it is, in
+    percent; whole: it should take the whole book; wait: it gets no entries meanwhile
     """
     if "opening" not in asked:
         return None
@@ -268,10 +269,20 @@ def offer(reader: Reader, asked: dict, is_strange: bool) -> dict | None:
     if held is not None and not is_strange and past.is_good(reader, held):
         return None
     id_ = past.given_id(reader)
-    is_large = past.newest_opening(reader) is not None or is_large_book(reader)
+    is_large = past.newest_cut(reader) is not None or is_large_book(reader)
     if held is None and not is_large:
         return None
-    return {"id": id_, "whole": not is_large, "wait": at_start or is_strange}
+    made = percent_made(reader) if id_ is None and is_large else None
+    return {"id": id_, "whole": not is_large, "wait": at_start or is_strange, "made": made}
+
+
+def percent_made(reader: Reader) -> int:
+    """How much of the book's time the openings have reached; all of them are made anew after an update of the rules."""
+    cut, first = past.newest_cut(reader), past.first_moment(reader)
+    last = (int(time.time() * 1000) - BACK_MS) // DAY_MS * DAY_MS
+    if cut is None or last <= first:
+        return 0
+    return max(0, min(99, 100 * (cut - first) // (last - first)))
 
 
 def is_large_book(reader: Reader) -> bool:

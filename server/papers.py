@@ -11,14 +11,13 @@ from server.book.done import NAMES
 from server.book.order import gathered
 from server.book.periods import month_of
 from server.book.strikes import settle_strikes
-from server.openings import DAY_MS, Known
+from server.openings import Known
 from server.reader import Reader
 
 ALL_TIME = 2**62
 FIRST_FEW = 6  # entries by which a finding is named on paper
 RANK = {"stop": 0, "look": 1, "note": 2}
-LATE_MS = 60 * DAY_MS  # so long after its end a piece of work may get another entry
-OF_DIFFERENCES = {"run": "run", "received": "transit"}
+BEGUN = {"run": "opened_at", "mash": "opened_at", "lot": "at", "received": "at", "close": "month"}
 
 
 def things(reader: Reader, known: Known, sort: str, begin: int, until: int) -> dict[str, dict]:
@@ -32,11 +31,14 @@ def things_named(reader: Reader, known: Known, sort: str, keys) -> dict[str, dic
 
 
 def together(known: Known, sort: str, done: list, here: dict) -> dict[str, dict]:
+    """In the order of the book, as far as a thing says when it began."""
     found = dict(done)  # a later one in the place of an earlier one
     if sort in ("lot", "mash"):
         share = known.state["efficiency"]["share"]
         found = {key: {**one, "expected_mg": math.floor(one["full_mg"] * share + 0.5)} for key, one in found.items()}
-    return {**found, **here}
+    begun = BEGUN.get(sort)
+    rows = {**found, **here}
+    return dict(sorted(rows.items(), key=lambda row: row[1][begun])) if begun else rows
 
 
 def findings(reader: Reader, known: Known, begin: int, until: int) -> list[dict]:

@@ -121,6 +121,10 @@ def newest_opening(reader: Reader, upto: int = 2**62) -> dict | None:
     return {"cut": row["cut"], **json.loads(row["body"])} if row else None
 
 
+def newest_cut(reader: Reader) -> int | None:
+    return next(reader.db.query("SELECT max(cut) AS cut FROM openings"))["cut"]
+
+
 def opening_after(reader: Reader, at: int) -> dict | None:
     """The first opening that counts all that happened before a moment."""
     row = next(iter(reader.db["openings"].rows_where("cut >= ?", [at], order_by="cut", limit=1)), None)

@@ -57,3 +57,9 @@ def stood_at(reader: Reader, until: int) -> list[dict]:
 def first_at(reader: Reader) -> int | None:
     """When something first moved, of what says a time."""
     return next(reader.db.query("SELECT min(at) AS at FROM moves WHERE at > 0"))["at"]
+
+
+def moves_at(reader: Reader, place: str, since: int) -> list[dict]:
+    """The moves into and out of a place after a moment."""
+    sql = f"SELECT {COLUMNS} FROM moves WHERE at > ? AND (origin = ? OR goal = ?) ORDER BY number"
+    return [move_of(row) for row in reader.db.query(sql, [since, place, place])]

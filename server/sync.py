@@ -138,6 +138,8 @@ def give(reader: Reader, asked: dict) -> dict:
     offered = openings.offer(reader, asked, is_strange)
     if offered:
         answer["opening"] = {"id": offered["id"], "whole": offered["whole"], "again": is_strange}
+        if offered["made"] is not None:
+            answer["opening"]["made"] = offered["made"]
         if offered["wait"]:  # it takes the opening, or the whole book, before it takes entries
             return {"entries": [], "since": 0, "more": False, **answer}
     since = 0 if is_strange else asked["since"]

@@ -9,6 +9,7 @@ import threading
 import time
 
 from server import openings, past, past_moves
+from server.book.account import known_of
 from server.book.closing import is_known, ranges_of
 from server.book.counted import MADE_EQUAL, NEAR_MS, READ
 from server.book.ledger import QUIET, is_quiet, ledger
@@ -70,10 +71,16 @@ class Years:
         with self.book.read() as reader:
             found = books_of(reader, known, month)
             state = found["state"] | {"stock": sent_in(reader, known, found), "duty_rates": known.state["duty_rates"]}
-            first = first_month(reader, known)
+            about = {"known": known_ranges(reader, known), "head": head_of(reader, known)}
+            about |= {"first": first_month(reader, known), "upto": known.upto}
         same = {name: None if found[name] is found["book"] else found[name] for name in ("opened", "whole")}
-        return found | same | {"state": state, "first": first, "upto": known.upto}
+        return found | same | {"state": state} | about
 
+    def paper(self, told, *about) -> dict:
+        """What one of papers_asked says, with the month in which something first moved."""
+        known = self.known()
+        with self.book.read() as reader:
+            return told(reader, known, *about) | {"first": first_month(reader, known), "upto": known.upto}
 
     def state_with_lots(self) -> dict:
         """The state of the book, which knows by name even the lots of which nothing is left."""
@@ -111,6 +118,25 @@ def books_of(reader: Reader, known: Known, month: str) -> dict:
     moves = [one for one in moves if one["at"] < until or one["id"] in records]
     state = state_of(known, records, order)
     return about | {"state": state, "opened": moves, "book": moves, "whole": moves}
+
+
+def known_ranges(reader: Reader, known: Known) -> list[dict]:
+    """Which entries the account counts, as account.known_of says it."""
+    numbers = known_of([one["entry"] for one in known.state["entries"].values()])
+    opening = past.newest_opening(reader)
+    for device, rows in opening["walk"]["numbers"].items() if opening else ():
+        numbers += [{"device": device, "from": row["from"], "to": row["to"]} for row in rows]
+    found: list[dict] = []
+    for one in sorted(numbers, key=lambda one: (one["device"], one["from"])):
+        if found and found[-1]["device"] == one["device"] and one["from"] <= found[-1]["to"] + 1:
+            found[-1]["to"] = max(found[-1]["to"], one["to"])
+        else:
+            found.append(dict(one))
+    return found
+
+
+def head_of(reader: Reader, known: Known) -> dict:
+    return {"seq": known.upto, "hash": reader.hash_at(known.upto)}
 
 
 def first_month(reader: Reader, known: Known) -> str | None:

@@ -31,9 +31,8 @@ export function turnTo(hash) {
 }
 
 async function load(route) {
-  const [, loader, name, needs] = route;
-  const [module, guard] = await Promise.all([loader(), needs === 'whole' && import('./pages/whole-first.js')]);
-  pages.set(route, guard ? guard.wholeFirst(module[name]) : module[name]);
+  const [, loader, name] = route;
+  pages.set(route, (await loader())[name]);
 }
 
 /** Loads every page, one at a time, whenever the phone has nothing else to do. What fails is tried again when wanted. */

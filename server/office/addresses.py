@@ -6,11 +6,12 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from server.admission import at_office, is_desk, office_of, paired_device
-from server.asked import account_asked, recall_asked, search_asked, table_asked, trace_asked
+from server.asked import account_asked, paper_asked, recall_asked, search_asked, table_asked, trace_asked
 from server.body import read_json
 from server.book.trace_told import told_back, told_forward, told_recall
 from server.office.csv_table import ImportFault
 from server.office.imports import rows_for
+from server.papers_asked import paper_of, paper_of_month, plot_of
 from server.security import check_same_origin
 from server.years import Years
 
@@ -27,6 +28,19 @@ async def account(request: Request) -> Response:
     years = await readable(request)
     month = account_asked(request.query_params)
     return JSONResponse(await run_in_threadpool(years.account, month))
+
+
+async def paper(request: Request) -> Response:
+    """What the papers of a month, one record or a plot are made of, for a device that holds a part of the book."""
+    years = await readable(request)
+    sort, about = paper_asked(request.query_params)
+    found = await run_in_threadpool(years.paper, PAPERS[sort], *about)
+    if sort == "month" and about[1] == "close":
+        found["account"] = await run_in_threadpool(years.account, about[0])
+    return JSONResponse(found)
+
+
+PAPERS = {"month": paper_of_month, "of": paper_of, "plot": plot_of}
 
 
 async def trace(request: Request) -> Response:
@@ -65,6 +79,7 @@ async def read_table(request: Request) -> Response:
 ROUTES = [
     Route("/search", search),
     Route("/account", account),
+    Route("/paper", paper),
     Route("/trace", trace),
     Route("/recall", recall),
     Route("/table", read_table, methods=["POST"]),

@@ -23,6 +23,8 @@ export const device = {
   token: null,
   /** "floor" or "office"; office until the server says otherwise, so that a book from before roles is not locked. */
   role: 'office',
+  /** @type {number | null} how much the server has made of the opening that this device is to begin with */
+  summing_pct: null,
   /** @type {boolean | null} true when the browser has promised not to clear what is stored; null: it has not said */
   persisted: null,
   pair,
@@ -107,8 +109,12 @@ async function open({ site, site_name, demo }) {
   Object.assign(device, { id: own?.id ?? null, token: own?.token ?? null, role: role ?? 'office' });
 }
 
-/** Puts down what an answer of the server said of this device's role and of PINs, inside the caller's transaction. */
-export async function keepTold(tx, { role, pins }) {
+/**
+ * Puts down what an answer of the server said of this device's role and of PINs, inside the caller's transaction; how far the
+ * server is with the opening that this device waits for is only said.
+ */
+export async function keepTold(tx, { role, pins, opening }) {
+  device.summing_pct = opening?.made ?? null;
   const meta = tx.objectStore('meta');
   if (typeof role === 'string') await meta.put(role, 'role');
   if (Array.isArray(pins)) await meta.put(pins, 'pins');

@@ -27,6 +27,16 @@ export function monthsFrom(first, now, site) {
 /** The month that an address asks for where the book has it, else the present one. */
 export const monthIn = (asked, months) => (months.includes(asked) ? asked : months[0]);
 
+const MONTH = /^\d{4}-(0[1-9]|1[0-2])$/;
+
+export const isMonth = (word) => MONTH.test(word ?? '');
+
+/** The same where the book may begin later than what it tells of: any month up to the present one. */
+export function monthAsked(asked, state, now) {
+  const present = monthOf(now, state.site);
+  return isMonth(asked) && asked <= present ? asked : present;
+}
+
 export const isOver = (month, site, now) => beginOf(monthAfter(month), site) <= now;
 
 /** What an account is read in: [key, word, figure of sums, decimals]. */

@@ -3,7 +3,7 @@ import { accountOf, booksOf } from '../book/account.js';
 import { monthOf } from '../book/periods.js';
 import { useMemo } from '../parts/html.js';
 import { useBook } from '../parts/use.js';
-import { monthIn, monthsFrom, monthsOf } from './account-data.js';
+import { isMonth, monthIn, monthsFrom, monthsOf } from './account-data.js';
 
 /** The moves behind the account of a month. */
 function useBooks(month) {
@@ -17,7 +17,12 @@ export const useAccounts = (month, ...levels) => useLevels(useBooks(month), ...l
 export const useLevels = (books, ...levels) =>
   useMemo(() => levels.map((level) => accountOf(books, level)), [books, ...levels]);
 
-const isMonth = (word) => /^\d{4}-(0[1-9]|1[0-2])$/.test(word ?? '');
+/** The moves that the server says, as booksOf has them. */
+export const booksFrom = (answer) => ({
+  ...answer,
+  opened: answer.opened ?? answer.book,
+  whole: answer.whole ?? answer.book,
+});
 
 /** How the pages of the account get {books, months, state}; see told.js. */
 export const ACCOUNT = {
@@ -28,7 +33,7 @@ export const ACCOUNT = {
   },
   path: ({ state, month }) => `account?month=${isMonth(month) ? month : monthOf(Date.now(), state.site)}`,
   read: (answer, { state }) => {
-    const books = { ...answer, opened: answer.opened ?? answer.book, whole: answer.whole ?? answer.book };
+    const books = booksFrom(answer);
     const months = monthsFrom(answer.first ?? answer.month, Date.now(), answer.state.site);
     return { books, months, state: { ...state, ...answer.state } };
   },

@@ -6,7 +6,7 @@ import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
-import { monthIn, monthsOf } from './account-data.js';
+import { monthAsked } from './account-data.js';
 import { countsOf, isCounted } from './close-counts.js';
 import { goCounting, skip, skipNothing, skippedIn } from './close-round.js';
 import { Drawn } from './vessel-drawn.js';
@@ -25,7 +25,7 @@ export function countPath({ sort, tag, standing }) {
 export function CountRoundPage({ month: asked }) {
   const { state } = useBook();
   const site = useSite();
-  const month = monthIn(asked, monthsOf(state, useNow(60000)));
+  const month = monthAsked(asked, state, useNow(60000));
   const [, again] = useState(0);
   const rows = countsOf(state, site, boundsOf(month, state.site)[1]);
   const skipped = skippedIn(month);

@@ -10,34 +10,45 @@ import { Page } from '../parts/page.js';
 import { useBook, useNow, useSite } from '../parts/use.js';
 import { Counted } from './close-count.js';
 import { countsOf, isCounted } from './close-counts.js';
-import { useAccounts } from './account-use.js';
-import { accountPath, groupText, inOrder, isOver, monthIn, monthsOf } from './account-data.js';
+import { ACCOUNT, useLevels } from './account-use.js';
+import { accountPath, groupText, inOrder, isOver } from './account-data.js';
 import { headText } from './paper-head.js';
 import { lpaOf } from './run-data.js';
 import { Trouble, useSave } from './run-save.js';
 import { SignLine } from './sign-line.js';
+import { ByServer, withTold } from './told.js';
 
-export function ClosePage({ month: asked }) {
+export const ClosePage = withTold(Close, {
+  ...ACCOUNT,
+  title: 'Close a month',
+  here: (given) => ({ ...ACCOUNT.here(given), known: null, head: null }),
+  read: (answer, given) => ({ ...ACCOUNT.read(answer, given), known: answer.known, head: answer.head }),
+});
+
+/** told: the account, and where the server said it which entries it counts (`known`) and the head of the book then. */
+function Close({ told: { books, known, head } }) {
   const { state, saved } = useBook();
   const site = useSite();
   const now = useNow(60000);
-  const month = monthIn(asked, monthsOf(state, now));
-  const [shown] = useAccounts(month, 'account');
+  const { month } = books;
+  const [shown] = useLevels(books, 'account');
   const saving = useSave();
   const rows = countsOf(state, site, shown.until);
   const open = rows.filter((row) => !isCounted(row)).length;
-  const held = heldWhy(shown, month, site, now);
+  const held = heldWhy(shown, month, site, now) ?? unsentWhy(known, saved);
   const close = async () => {
     if (held) return;
     const closing = inOrder(Object.keys(shown.rows), 'account').map((account) => ({
       account,
       sums: shown.rows[account].closing,
     }));
-    const said = { month, known: knownOf(book.entries), closing, ...(saved.head && { head: headText(saved.head) }) };
+    const then = head ?? saved.head;
+    const said = { month, known: known ?? knownOf(book.entries), closing, ...(then && { head: headText(then) }) };
     if (await saving.save('close', said, {}, `${monthText(month)} is closed`)) replace(accountPath(month));
   };
   return html`<${Page} title=${`Close ${monthText(month)}`} sub=${held ?? 'what stands in the book now is sealed'} back=${accountPath(month)}
       foot=${html`<${Trouble} problem=${saving.problem ?? held}/>${!held && open > 0 && html`<p class="why"><${Icon} name="advisory"/><span>${open} ${open === 1 ? 'place is' : 'places are'} not counted, or the difference is open.</span></p>`}${!held && html`<${SignLine} kind="close" said=${{}}/>`}<button type="button" class="act" aria-disabled=${held ? 'true' : undefined} onClick=${close}>${saving.isSaving ? 'Saving' : `Close ${monthText(month)}`}</button>`}>
+    <${ByServer}/>
     <${Counts} rows=${rows} month=${month} site=${site}/>
     <${Open} state=${state} saved=${saved} until=${shown.until}/>
     <section class="part"><h2>What will be sealed</h2><div class="rows figures">
@@ -50,6 +61,12 @@ export function ClosePage({ month: asked }) {
 function heldWhy({ sealed, until }, month, site, now) {
   if (sealed) return `${monthText(month)} was closed ${momentText(sealed.at, site)} by ${sealed.by ?? 'nobody named'}.`;
   return isOver(month, site, now) ? null : `${monthText(month)} runs until ${momentText(until, site)}.`;
+}
+
+/** The server's account has what was sent: what waits here would be sealed as unknown. */
+function unsentWhy(known, { waiting }) {
+  if (!known || !waiting) return null;
+  return `${waiting} ${waiting === 1 ? 'entry' : 'entries'} of this device must reach the server first, as the account comes from there.`;
 }
 
 /** The stock-take as far as it is: the way to its round, and each place with how it came out. */

@@ -15,23 +15,38 @@ import { Told } from './book-row.js';
 import { kindTitle } from './entry-labels.js';
 import { AboutTable, LinesTable, RawText, SaidTable, entryName } from './entry-parts.js';
 import { isOffered } from './office-only.js';
+import { withPast } from './past.js';
 import { StrikePanel } from './entry-strike.js';
+import { ByServer } from './told.js';
 
-export function EntryPage({ id }) {
+const isHere = ({ id, state }) => id in state.entries || book.records.has(id);
+
+export const EntryPage = withPast(Now, Past, 'Entry', isHere);
+
+function Now({ id }) {
   const { state } = useBook();
-  const record = state.entries[id];
-  if (!record) return html`<${NoEntry} id=${id}/>`;
-  return html`<${Entry} key=${id} id=${id} record=${record} state=${state}/>`;
+  return html`<${Shown} id=${id} state=${state}/>`;
 }
 
-function Entry({ id, record, state }) {
+function Past({ id, told: { state } }) {
+  return html`<${Shown} id=${id} state=${state} isPast/>`;
+}
+
+function Shown({ id, state, isPast }) {
+  const record = state.entries[id];
+  if (!record) return html`<${NoEntry} id=${id}/>`;
+  return html`<${Entry} key=${id} id=${id} record=${record} state=${state} isPast=${isPast}/>`;
+}
+
+function Entry({ id, record, state, isPast }) {
   const site = useSite();
   const { entry } = record;
   const kept = book.records.get(id);
   const { state: mark, word } = standing(record, kept);
   const run = state.runs[entry.group];
   const sub = html`${dateText(record.at, site)}, ${timeText(record.at, site)}`;
-  return html`<${Page} title=${html`${kindTitle(entry.kind)} <span class="nw">${serialOf(entry)}</span>`} sub=${sub} back="#/book" foot=${html`<${Mend} id=${id} record=${record} state=${state}/>`}>
+  return html`<${Page} title=${html`${kindTitle(entry.kind)} <span class="nw">${serialOf(entry)}</span>`} sub=${sub} back="#/book" foot=${html`<${Mend} id=${id} record=${record} state=${state} isPast=${isPast}/>`}>
+    ${isPast && html`<${ByServer}/>`}
     <p class="told-entry"><${Told} record=${record} state=${state}/></p>
     <${EntryMark} state=${mark}>${word}<//>
     ${kept?.refused && html`<p class="caution" role="note"><${Icon} name="failed"/><span>${kept.refused.say} <a href="#/sync"><b>See what waits</b></a></span></p>`}
@@ -88,7 +103,8 @@ const SETUP = {
   person: (said) => `#/setup/person/${encodeURIComponent(said.name)}`,
 };
 
-function Mend({ id, record, state }) {
+/** isPast: the entry is not in the part of the book that is here, so that its numbers cannot be worked anew here */
+function Mend({ id, record, state, isPast }) {
   const [isStriking, setStriking] = useState(false);
   const { entry, live } = record;
   if (!live) {
@@ -104,7 +120,7 @@ function Mend({ id, record, state }) {
     tick();
     setStriking(true);
   }}>Strike</button>`;
-  return html`${canCorrect(record) ? html`<div class="two"><a class="act" href=${way}>Correct</a>${strike}</div>` : strike}
+  return html`${isPast && canCorrect(record) && html`<p class="why"><${Icon} name="half"/><span>A device that has the whole book says its numbers anew; here it can be struck.</span></p>`}${canCorrect(record) && !isPast ? html`<div class="two"><a class="act" href=${way}>Correct</a>${strike}</div>` : strike}
     ${isStriking && html`<${StrikePanel} record=${record} state=${state} onClose=${() => setStriking(false)}/>`}`;
 }
 
@@ -117,7 +133,7 @@ export function NoEntry({ id }) {
         ? 'This came to the book and no version here can read it. It is kept as it is, and nothing was lost. Tell the office.'
         : book.since === null
           ? 'This phone’s book has no such entry. It may have been written on another phone and not be here yet: sync, and look again.'
-          : 'This phone has a part of the book, and this entry is not in it. The search shows it while there is a network.'
+          : 'Neither the part of the book that is here nor the server has such an entry. It may be on another phone that has not synced yet.'
     }</p>
     ${kept && html`<${RawText} text=${kept.text} open/>`}
   <//>`;

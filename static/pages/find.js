@@ -147,8 +147,9 @@ function Entries({ found }) {
   </section>`;
 }
 
-/** An entry that only the server has: it unfolds here, since this device cannot open its page. */
+/** An entry that only the server has: it unfolds here, and its page asks the server once more. */
 function ServerRow({ entry, taken_back: isTakenBack, state, site }) {
+  const isPart = useBook().since !== null;
   const at = atOf(entry);
   const [day, year] = [dayText(at, site), (dayOf(entry) ?? '').slice(0, 4)];
   return html`<details class="ticks"><summary class="said">
@@ -156,6 +157,7 @@ function ServerRow({ entry, taken_back: isTakenBack, state, site }) {
       <p><${Sentence} parts=${partsOf(entry, state)}/></p>
       <div class="line state-line"><span class="state">${isTakenBack ? html`<${Icon} name="struck"/>taken back or corrected later` : 'from the server'}</span><${Icon} name="down"/></div>
     </summary><p class="note">${serialOf(entry)}, written by ${entry.by ?? 'nobody named'}</p>
+    ${isPart && html`<a class="link" href=${`#/entry/${entry.id}`}>Open it, with what was found about it<${Icon} name="on"/></a>`}
     <${SaidTable} ...${{ entry, site, state }}/><${LinesTable} entry=${entry} site=${site}/></details>`;
 }
 

@@ -9,13 +9,24 @@ import { CurvePlot } from './mash-curve.js';
 import { phaseWords } from './mash-data.js';
 import { coolingRows, fermentRows, madeRows, mashingRows } from './mash-rows.js';
 import { Strike, mashKnown } from './mash-strike.js';
+import { withPast } from './past.js';
 import { fromPath } from './trace-data.js';
 import { RoomCaution } from './job-cautions.js';
 import { sortWord } from './write-refs.js';
 import { writePath } from './write-ways.js';
 
-export function MashPage({ id }) {
+export const MashPage = withPast(Now, Past, 'Mash', ({ state, id }) => Boolean(state.mashes[id]));
+
+function Now({ id }) {
   const { state } = useBook();
+  return html`<${Shown} id=${id} state=${state}/>`;
+}
+
+function Past({ id, told: { state } }) {
+  return html`<${Shown} id=${id} state=${state}/>`;
+}
+
+function Shown({ id, state }) {
   const mash = state.mashes[id];
   if (!mash)
     return html`<${Page} title="Mash" back="#/now" tabs="now"><p class="part">This phone has no such mash. It may have been written on another phone and not be here yet, or it was taken back.</p><//>`;

@@ -11,12 +11,16 @@ import { Findings, NoBook, Stops, Waiting, Washes } from './now-parts.js';
 import { Mashes } from './now-mashes.js';
 import { NowRun } from './now-run.js';
 import { isFloor } from './office-only.js';
+import { Summing, isWaiting } from './part-of-book.js';
 import { PersonKey } from './run-save.js';
 import { isNewBook, nextOf, stepsOf } from './start-data.js';
 import { Steps } from './start-steps.js';
 import { usePins } from './sign-line.js';
 
 const NAME = 18; // letters of a house's name that stand beside the time on one line
+
+const PAIR = { say: 'Pair this device', href: '#/sync/pair' };
+const WRITE = { say: 'Write something', href: '#/write' };
 
 export function NowPage() {
   const { state, person } = useBook();
@@ -25,11 +29,12 @@ export function NowPage() {
   const steps = stepsOf(state, person, usePins());
   const isNew = isNewBook(state, steps);
   const isUnpaired = !device.site && !isOwnDesk();
-  const action = isUnpaired ? { say: 'Pair this device', href: '#/sync/pair' } : mainAction(state, steps);
+  const action = isUnpaired ? PAIR : isWaiting() ? WRITE : mainAction(state, steps);
   const sub = `${timeText(now, site)}${site.name && site.name.length <= NAME ? `, ${site.name}` : ''}`;
   return html`<${Page} title=${dateText(now, site)} sub=${sub} side=${device.site && html`<${PersonKey}/>`} tabs="now" foot=${html`<a class="act" href=${action.href}>${action.say}</a>`}>
     <${NoBook}/>
-    ${isNew && !isUnpaired ? html`<${Steps} steps=${steps}/><${Waiting} state=${state} settles=${[]} site=${site}/>` : html`<${GoingOn} state=${state} site=${site} now=${now} steps=${steps}/>`}
+    <${Summing}/>
+    ${isNew && !isUnpaired && !isWaiting() ? html`<${Steps} steps=${steps}/><${Waiting} state=${state} settles=${[]} site=${site}/>` : html`<${GoingOn} state=${state} site=${site} now=${now} steps=${steps}/>`}
   <//>`;
 }
 

@@ -10,11 +10,12 @@ const HEAD_SHOWN = 24; // of the number and hash of the book's head: enough to c
  * month: which the paper is of, or in its place `span`, words for another time; isUpright: it prints upright and not across
  */
 export function PaperHead({ title, month, span, site, now, isUpright }) {
-  const { entries } = useBook();
+  const { entries, since } = useBook();
+  const held = since === null ? `${entries.length} entries` : '';
   const what = `${title}, ${span ?? monthText(month)}`;
   const [printed, head] = usePaperLine(what, site, now);
   return html`<header class="paper-head print-only" data-upright=${isUpright ? '' : undefined}><div><b>${houseText(site)}</b><span>${what}</span></div>
-    <div><span>${printed}</span><span>${entries.length} entries${head && `, ${head}`}</span></div></header>`;
+    <div><span>${printed}</span><span>${[held, head].filter(Boolean).join(', ')}</span></div></header>`;
 }
 
 const houseText = (site) => [site.name || 'House without a name', site.plant_number].filter(Boolean).join(', ');

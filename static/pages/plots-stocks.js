@@ -23,8 +23,9 @@ export const STOCKS = {
   body: Stocks,
 };
 
-function Stocks({ state, entries, site, of: level, span, now, isWide }) {
-  const { moves } = useMemo(() => ledger(entries), [state]);
+/** moves: where the server says them */
+function Stocks({ state, entries, moves: said, site, of: level, span, now, isWide }) {
+  const moves = useMemo(() => said ?? ledger(entries).moves, [state, said]);
   const unit = unitOf(site.units.alcohol);
   const days = daysOf(span);
   const all = useMemo(() => groupsOf(stocksAt(moves, days, level), level, unit), [moves, level, ...span]);
@@ -103,7 +104,7 @@ function sayOf(lines, [, word], days, site) {
 /** The ends of the last book months, and now: the figures of the account. */
 function Months({ moves, level, lines, unit: [, word, figure, decimals], span: [from, until], site, now }) {
   const months = monthsIn(from, until, site);
-  const ends = months.map((month) => Math.min(beginOf(monthAfter(month), site), now + 1));
+  const ends = months.map((month) => Math.min(beginOf(monthAfter(month), site), until + 1));
   const stocks = stocksAt(moves, ends, level);
   const valueOf = ({ group, of }, index) =>
     (of ?? [{ group }]).reduce((sum, one) => sum + (stocks[one.group] ? figure(stocks[one.group][index]) : 0), 0);
@@ -111,7 +112,9 @@ function Months({ moves, level, lines, unit: [, word, figure, decimals], span: [
     key: line.group,
     cells: [line.name, ...months.map((_, index) => numberText(valueOf(line, index), decimals))],
   }));
-  const heads = months.map((month, index) => (ends[index] > now ? 'now' : `end of ${monthText(month).slice(0, 3)}`));
+  const heads = months.map((month, index) =>
+    ends[index] > until && until >= now ? 'now' : `end of ${monthText(month).slice(0, 3)}`,
+  );
   return html`<${PlotTable} label="Stocks at the ends of the months" head=${[word, ...heads]} rows=${rows}/>
     <p class="note">As the book knows it now; what came late into a closed month stands in the account apart.</p>`;
 }

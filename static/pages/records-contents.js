@@ -1,22 +1,26 @@
 /** What a place held when it was gauged, and how strong that came off the still: for the gauge record. Pure. */
+import { follow, sidesOf } from '../book/contents.js';
 import { ledger } from '../book/ledger.js';
 import { strengthText } from '../parts/format.js';
-import { view } from '../reckon/liquid.js';
 import { spaced } from './sheet-words.js';
 
-const PART = 0.01; // of what is there: less does not count for the strength at which it was distilled (common practice, no source)
 const NEUTRAL_PCT = 95; // from 190 proof on the US record asks for no strength (27 CFR 19.618)
+const [BEFORE, AT_FIRST] = [-1, -2]; // where in the order moves stand whose entries are not here, and what was there before them
 
 const books = new WeakMap();
 
-/** (entry, tag, site) -> {holds, distilled}: words, empty where the book does not know. */
-export function contentsOf(entries) {
-  if (!books.has(entries)) books.set(entries, followed(entries));
-  const { order, places } = books.get(entries);
+/**
+ * (entry, tag, site) -> {holds, distilled}: words, empty where the book does not know.
+ * past: {moves, contents} where the server said them, as the book here begins later
+ */
+export function contentsOf({ state, entries, past }) {
+  const about = past ?? entries;
+  if (!books.has(about)) books.set(about, past ? followed(state.order, past.moves, past.contents) : ofWhole(entries));
+  const { order, places } = books.get(about);
   return (id, tag, site) => {
     const steps = places.get(`vessel/${tag}`) ?? places.get(`still/${tag}`) ?? [];
     const at = order.get(id);
-    const step = steps.findLast((one) => one.at <= at) ?? steps[0];
+    const step = steps.findLast((one) => one.at <= at);
     return { holds: spaced(step?.holds ?? ''), distilled: step ? strengthOf(step.least, site) : '' };
   };
 }
@@ -26,35 +30,22 @@ function strengthOf(least, site) {
   return site.units.strength === 'proof' && least >= NEUTRAL_PCT ? '190 proof or more' : strengthText(least, site);
 }
 
-/** For every place its steps in the order of the book: {at, holds, least: % vol}. */
-function followed(entries) {
+function ofWhole(entries) {
   const { state, moves } = ledger(entries);
-  const order = new Map(state.order.map((id, at) => [id, at]));
-  const held = new Map();
-  const places = new Map();
-  for (const one of moves) {
-    const from = held.get(one.from);
-    const least = one.from.startsWith('still/') ? offStill(one) : (from?.least ?? null);
-    if (from) from.mg -= one.ethanol_mg;
-    const to = held.get(one.to) ?? { mg: 0, least: null };
-    held.set(one.to, { mg: Math.max(to.mg, 0) + one.ethanol_mg, least: mixed(to, one.ethanol_mg, least) });
-    for (const [place, key] of [
-      [one.from, one.from_key],
-      [one.to, one.to_key],
-    ])
-      if (key) note(places, place, { at: order.get(one.id), holds: key.holds, least: held.get(place)?.least ?? null });
-  }
-  return { order, places };
+  return followed(state.order, moves, {});
 }
 
-const offStill = ({ ethanol_mg, liquid_mg, extract_mg }) =>
-  liquid_mg > 0 ? (view(ethanol_mg, liquid_mg, extract_mg).abv_pct ?? null) : null;
-
-/** The least strength of two parts, each of which must be more than a trace. */
-function mixed(to, mg, least) {
-  if (to.mg <= 0 || mg > to.mg / PART) return least;
-  if (mg < to.mg * PART || least === null) return to.least;
-  return to.least === null ? least : Math.min(to.least, least);
+/** For every place its steps in the order of the book: {at, holds, least: % vol}. */
+function followed(ids, moves, contents) {
+  const order = new Map(ids.map((id, at) => [id, at]));
+  const held = new Map(Object.entries(contents).map(([place, one]) => [place, { ...one }]));
+  const places = new Map([...held].map(([place, { holds, least }]) => [place, [{ at: AT_FIRST, holds, least }]]));
+  for (const one of moves) {
+    follow(held, one);
+    for (const [place, { holds }] of sidesOf(one))
+      note(places, place, { at: order.get(one.id) ?? BEFORE, holds, least: held.get(place).least });
+  }
+  return { order, places };
 }
 
 function note(places, place, step) {

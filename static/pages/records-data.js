@@ -9,6 +9,16 @@ import { LOT_COLUMNS, STAGE_COLUMNS, lotYields, stageYields } from './records-yi
 
 const AT_20C = 'At 20 °C';
 
+/** What the server is asked for a paper of a book of which only a part is here; see server/papers_asked.py. */
+const ASKED = {
+  checks: 'checks',
+  findings: 'findings',
+  materials: 'materials',
+  closings: 'closings',
+  instruments: 'nothing',
+};
+export const askedFor = (key) => (paperOf(key) ? (ASKED[key] ?? 'work') : 'nothing');
+
 /** The papers: [key, title, what it is about, columns, rows of a span {state, entries, site, from, until}]. */
 export const PAPERS = [
   [
@@ -130,7 +140,7 @@ export const PAPERS = [
   [
     'materials',
     'Raw materials',
-    'lots, what is used and left, as the book has them now',
+    'the lots that were here in the month; used and left as the book has them now',
     ['Lot', 'What', 'Name', 'Supplier', 'Came', 'Amount', 'Used', 'Left', 'Can give'],
     rows.materials,
   ],

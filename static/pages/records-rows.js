@@ -12,8 +12,8 @@ import { toolWord } from './tool-key.js';
 
 /** Every gauge of the month. */
 export function gauges(span) {
-  const { state, site, entries } = span;
-  const contents = contentsOf(entries);
+  const { state, site } = span;
+  const contents = contentsOf(span);
   return liveIn(span).flatMap((record) =>
     gaugesIn(record.entry)
       .map((one) => gaugeRow(one, record))
@@ -143,8 +143,11 @@ export function instruments({ state, site }) {
   ]);
 }
 
-export function materials({ state, site }) {
-  return Object.values(state.lots).map((lot) => {
+/** The lots that were here in the month: they came before its end, and were not used up before it began. */
+export function materials({ state, site, from, until }) {
+  const last = (lot) => Math.max(lot.at, lot.used_at ?? 0, ...lot.counted.map(({ at }) => at));
+  const here = Object.values(state.lots).filter((lot) => lot.at < until && (lot.left !== 0 || last(lot) >= from));
+  return here.map((lot) => {
     const shown = (amount) => (lot.counted_in === 'mg' ? massText(amount / 1e6, site) : numberText(amount, 0));
     return [
       lot.lot,

@@ -6,25 +6,31 @@ import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { DropDown } from '../parts/pick.js';
 import { tick } from '../parts/haptic.js';
-import { useBook, useNow, useSite, useDesk } from '../parts/use.js';
-import { accountPath, monthIn, monthsOf } from './account-data.js';
+import { useNow, useSite, useDesk } from '../parts/use.js';
+import { accountPath, monthIn } from './account-data.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
 import { PaperTable } from './paper-table.js';
-import { PAPERS, headsOf, paperOf } from './records-data.js';
+import { OF_PAST, monthPath } from './past.js';
+import { PAPERS, askedFor, headsOf, paperOf } from './records-data.js';
 import { trueAt } from './run-gauge.js';
+import { ByServer, withTold } from './told.js';
 
 const recordsPath = (...parts) => `#/records/${parts.map(encodeURIComponent).join('/')}`;
 
-export function RecordsPage({ month: asked, what }) {
-  const { state, entries } = useBook();
+export const RecordsPage = withTold(Records, {
+  title: 'Records',
+  ...OF_PAST,
+  path: ({ state, month, what }) => monthPath(state, month, askedFor(what)),
+});
+
+function Records({ month: asked, what, told: { state, entries, past, months } }) {
   const site = useSite();
   const now = useNow(60000);
-  const months = monthsOf(state, now);
   const month = monthIn(asked, months);
   const paper = paperOf(what);
   return paper
-    ? html`<${Paper} key=${what} paper=${paper} month=${month} state=${state} entries=${entries} site=${site} now=${now}/>`
+    ? html`<${Paper} key=${what} paper=${paper} month=${month} span=${{ state, entries, past, site }} now=${now}/>`
     : html`<${Menu} month=${month} months=${months}/>`;
 }
 
@@ -41,10 +47,11 @@ function Menu({ month, months }) {
   <//>`;
 }
 
-function Paper({ paper: [key, title, about, words, rowsOf], month, state, entries, site, now }) {
+function Paper({ paper: [key, title, about, words, rowsOf], month, span, now }) {
+  const { state, site } = span;
   const columns = headsOf(words, site);
   const [from, until] = boundsOf(month, state.site);
-  const rows = useMemo(() => rowsOf({ state, entries, site, from, until }), [state, month]);
+  const rows = useMemo(() => rowsOf({ ...span, from, until }), [state, month]);
   const isWide = useDesk();
   return html`<${Page} title=${title} sub=${`${monthText(month)}, ${rows.length}\u00a0${rows.length === 1 ? 'line' : 'lines'}`} back=${recordsPath(month)} wide=${isWide}
       side=${html`<${KeepKeys} name=${`${key}-${month}`} columns=${columns} rows=${rows}/>`}
@@ -52,6 +59,7 @@ function Paper({ paper: [key, title, about, words, rowsOf], month, state, entrie
         tick();
         print();
       }}>Print it</button>`}>
+    <${ByServer}/>
     <article class="paper">
       <${PaperHead} title=${title} month=${month} site=${site} now=${now}/>
       <p class="note screen-only">${about}</p>

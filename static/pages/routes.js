@@ -1,14 +1,13 @@
 /**
  * Every page and its address, read from top to bottom. One line a page: [address, loader, name of the component].
  * `:word` in an address takes one part and gives it to the page as a prop of that name; `:word?` may be missing.
- * A fourth word, "whole", stands with pages that are made of the whole book: see whole-first.js.
  * A page's modules load when it is first wanted, or in the quiet after the start; see turn.js. All of them are in the
  * service worker's list, so that none needs the network.
  */
 
 import * as danger from './danger.js';
 
-/** @type {Array<[string, () => Promise<object>, string, string?]>} */
+/** @type {Array<[string, () => Promise<object>, string]>} */
 export const routes = [
   ['/now', () => import('./now.js'), 'NowPage'],
   ['/book/:day?', () => import('./book.js'), 'BookPage'],
@@ -62,12 +61,12 @@ export const routes = [
   ['/office', () => import('./office.js'), 'OfficePage'],
   ['/account/:month?/:level?', () => import('./account.js'), 'AccountPage'],
   ['/account/:month/:level/:group/:column', () => import('./account-flow.js'), 'AccountFlowPage'],
-  ['/records/:month?/:what?', () => import('./records.js'), 'RecordsPage', 'whole'],
+  ['/records/:month?/:what?', () => import('./records.js'), 'RecordsPage'],
   ['/labels/:what?/:tag?', () => import('./labels.js'), 'LabelsPage'],
-  ['/plots/:what?/:of?/:over?', () => import('./plots.js'), 'PlotsPage', 'whole'],
-  ['/sheet/:sort/:id', () => import('./sheet.js'), 'RecordSheetPage', 'whole'],
-  ['/close/:month/count', () => import('./close-count.js'), 'CountRoundPage', 'whole'],
-  ['/close/:month', () => import('./close.js'), 'ClosePage', 'whole'],
+  ['/plots/:what?/:of?/:over?', () => import('./plots.js'), 'PlotsPage'],
+  ['/sheet/:sort/:id', () => import('./sheet.js'), 'RecordSheetPage'],
+  ['/close/:month/count', () => import('./close-count.js'), 'CountRoundPage'],
+  ['/close/:month', () => import('./close.js'), 'ClosePage'],
   ['/vessels', () => import('./vessels.js'), 'VesselsPage'],
   ['/feints', () => import('./feints.js'), 'FeintsPage'],
   ['/vessel/:tag', () => import('./vessel.js'), 'VesselPage'],

@@ -28,7 +28,7 @@ export function WithRun({ id, title, body: Body, ...rest }) {
   return html`<${Body} ...${found} ...${rest}/>`;
 }
 
-function NoRun({ title }) {
+export function NoRun({ title }) {
   return html`<${Page} title=${title} back="#/now">
     <p class="part">This phone has no such run. It may have been written on another phone and not be here yet, or its charge was taken back.</p>
     <a class="link" href="#/now">To the runs that are here</a>

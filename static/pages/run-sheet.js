@@ -7,11 +7,12 @@ import { tick } from '../parts/haptic.js';
 import { FractionMark } from '../parts/marks.js';
 import { Page } from '../parts/page.js';
 import { StrengthPlot } from '../parts/plot.js';
-import { useNow } from '../parts/use.js';
+import { siteOf, useNow } from '../parts/use.js';
 import { usePaperLine } from './paper-head.js';
 import { Balance } from './run-balance.js';
 import { SORT_WORDS, countedAt, lpaOf } from './run-data.js';
-import { WithRun, runPath } from './run-forms.js';
+import { withPast } from './past.js';
+import { NoRun, WithRun, runPath } from './run-forms.js';
 import { trueAt } from './run-gauge.js';
 import { floorOf } from './run-next.js';
 import {
@@ -25,9 +26,17 @@ import {
   strikeLines,
 } from './run-sheetdata.js';
 
-export function SheetPage({ id }) {
-  return html`<${WithRun} id=${id} title="Run sheet" body=${Sheet}/>`;
+const Now = ({ id }) => html`<${WithRun} id=${id} title="Run sheet" body=${Sheet}/>`;
+
+/** The sheet of a run that is not in the part of the book that is here. */
+function Past({ told: { state }, id }) {
+  const run = state.runs[id];
+  return run
+    ? html`<${Sheet} state=${state} run=${run} site=${siteOf(state.site)}/>`
+    : html`<${NoRun} title="Run sheet"/>`;
 }
+
+export const SheetPage = withPast(Now, Past, 'Run sheet', ({ state, id }) => Boolean(state.runs[id]));
 
 function Sheet({ state, run, site }) {
   const isLetter = site.market === 'US';

@@ -7,10 +7,10 @@ import { figureText, groupText, inOrder, unitOf } from './account-data.js';
 import { dayOf, pairsOf, serials, spaced } from './sheet-words.js';
 
 /** id: the month */
-export function closeSheet({ state, entries, site }, id) {
+export function closeSheet({ state, entries, past, site }, id) {
   const closed = Object.hasOwn(state.closes, id) ? state.closes[id] : null;
   if (!closed) return null;
-  const books = booksOf(entries, id);
+  const books = past?.books ?? booksOf(entries, id);
   const [byAccount, byPlace] = ['account', 'place'].map((level) => accountOf(books, level));
   const unit = unitOf(site.units.alcohol);
   const text = (sums) => figureText(sums, unit);

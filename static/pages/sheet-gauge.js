@@ -8,7 +8,7 @@ import { correctedRows } from './tool-rows.js';
 import { contentsOf, relatedText } from './records-contents.js';
 
 /** id: of any entry that says a gauge */
-export function gaugeSheet({ state, entries, site }, id) {
+export function gaugeSheet({ state, entries, past, site }, id) {
   const record = Object.hasOwn(state.entries, id) ? state.entries[id] : null;
   const rows = record?.live
     ? gaugesIn(record.entry)
@@ -16,7 +16,7 @@ export function gaugeSheet({ state, entries, site }, id) {
         .filter(Boolean)
     : [];
   if (!rows.length) return null;
-  const contents = contentsOf(entries);
+  const contents = contentsOf({ state, entries, past });
   return {
     name: rows[0].serial,
     title: `Gauge record ${rows[0].serial}`,

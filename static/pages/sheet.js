@@ -5,18 +5,20 @@ import { Icon } from '../parts/icons.js';
 import { tagsWhole } from '../parts/tags.js';
 import { tick } from '../parts/haptic.js';
 import { Page } from '../parts/page.js';
-import { useBook, useNow, useSite, useDesk } from '../parts/use.js';
+import { useNow, useSite, useDesk } from '../parts/use.js';
 import { PaperHead } from './paper-head.js';
 import { KeepKeys } from './paper-keep.js';
 import { PaperTable } from './paper-table.js';
+import { OF_PAST, idPath, monthPath } from './past.js';
 import { trueAt } from './run-gauge.js';
 import { batchSheet } from './sheet-batch.js';
 import { bottlingSheet } from './sheet-bottling.js';
 import { checksSheet } from './sheet-checks.js';
 import { closeSheet } from './sheet-close.js';
 import { gaugeSheet } from './sheet-gauge.js';
+import { ByServer, withTold } from './told.js';
 
-const SHEETS = {
+export const SHEETS = {
   gauge: gaugeSheet,
   batch: batchSheet,
   bottling: bottlingSheet,
@@ -26,13 +28,18 @@ const SHEETS = {
 
 export const sheetPath = (sort, id) => `#/sheet/${sort}/${encodeURIComponent(id)}`;
 
-export function RecordSheetPage({ sort, id }) {
-  const { state, entries } = useBook();
+export const RecordSheetPage = withTold(RecordSheet, {
+  title: 'Record',
+  ...OF_PAST,
+  path: ({ state, sort, id }) => (sort === 'close' ? monthPath(state, id, 'close') : idPath(id)),
+});
+
+function RecordSheet({ sort, id, told: { state, entries, past } }) {
   const site = useSite();
   const now = useNow(60000);
   const isWide = useDesk();
   const make = Object.hasOwn(SHEETS, sort) ? SHEETS[sort] : () => null;
-  const sheet = useMemo(() => make({ state, entries, site }, id), [state, sort, id]);
+  const sheet = useMemo(() => make({ state, entries, past, site }, id), [state, sort, id]);
   if (!sheet)
     return html`<${Page} title="Record" back="#/records" tabs><p class="part">This book has no such record. It may have been struck, or not have come in from another phone yet.</p>
       <a class="link" href="#/records">All records<${Icon} name="on"/></a><//>`;
@@ -42,6 +49,7 @@ export function RecordSheetPage({ sort, id }) {
         tick();
         print();
       }}>Print it</button>`}>
+    <${ByServer}/>
     <article class="record-sheet">
       <${PaperHead} title=${sheet.title} span=${sheet.about} site=${site} now=${now}/>
       ${sheet.parts.map((part) => html`<${Part} key=${part.title} ...${part}/>`)}

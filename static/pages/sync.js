@@ -10,7 +10,7 @@ import { Page } from '../parts/page.js';
 import { useBook, useChanges, useNow, useSite } from '../parts/use.js';
 import { isFloor } from './office-only.js';
 import { ReadyLine, VersionLine } from './ready-line.js';
-import { PartOfBook } from './whole-first.js';
+import { PartOfBook, Summing } from './part-of-book.js';
 import { DeviceTable, OtherBooks, OutboxKeys } from './sync-device.js';
 import { Refused } from './sync-refused.js';
 
@@ -35,6 +35,7 @@ export function SyncPage() {
     <${Counts}/>
     <${Refused}/>
     <${ServerWords}/>
+    <${Summing}/>
     <${PartOfBook}/>
     <${Backup}/>
     <section class="part"><h2>Without a network</h2><${ReadyLine}/><${VersionLine}/></section>

@@ -10,18 +10,18 @@ import { html, useEffect, useMemo, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
 import { useBook, useDesk, useSite } from '../parts/use.js';
-import { WholeKey } from './whole-first.js';
+import { WholeKey } from './part-of-book.js';
 
 /**
  * The page with `told`.
  * here: ({state, entries, ...params}) => told, of the whole book; path: the same => what the server is asked;
- * read: (answer, the same) => told
+ * read: (answer, the same) => told; isHere: (the same) => whether it is in the part that is here too
  */
-export const withTold = (page, { title, here, path, read = (answer) => answer }) =>
+export const withTold = (page, { title, here, path, read = (answer) => answer, isHere = () => false }) =>
   function Told(params) {
     const { state, entries } = useBook();
-    const isPart = book.since !== null;
     const given = { state, entries, ...params };
+    const isPart = book.since !== null && !isHere(given);
     const names = Object.values(params).join('\n');
     const own = useMemo(() => (isPart ? null : here(given)), [isPart, state, names]);
     const answer = useAnswer(isPart ? path(given) : null);

@@ -81,12 +81,14 @@ def test_a_new_phone_of_a_large_book(phone, server):
     # Accounts, traces and recalls of any time come from the server; without it the page says so.
     shown = years_of(page, ines)
 
-    # Records and plots want the whole book here: one key fetches it. Then all is as the server said.
-    Glove(page).go("#/records")
-    page.get_by_text("Only a part of the book is here").wait_for()
+    # So do records, sheets, plots and old entries. With the whole book fetched, all is as the server said.
+    papers = papers_of(page, entries, "Worked out by the server")
+    Glove(page).go("#/sync")
     page.get_by_role("button", name="Fetch the whole book").click()
     until(page, "book.since === null && book.entries.length === given", len(entries) + 2)
     assert walked(page) == shown
+    for here, there in zip(papers_of(page, entries), papers, strict=True):
+        assert here == there
     assert run(page, "return book.state.places['vessel/B-1']") == after
 
 
@@ -131,6 +133,36 @@ def walked(page, mark: str | None = None) -> list[str]:
     read("Recall of")
     assert all(len(text) > 40 for text in shown), shown
     return shown
+
+
+RECORDS = ("gauges", "batches", "runs", "bottlings", "yields", "lots", "ways", "received", "materials", "checks")
+RECORDS += ("findings", "instruments", "recalls", "closings")
+
+
+def papers_of(page, entries: list, mark: str | None = None) -> list[str]:
+    """The words of a past month's records, of a sheet of each sort, of plots, of an entry."""
+    first = {one["kind"]: one["id"] for one in reversed(entries)}
+    addresses = [f"#/records/{MONTH}/{key}" for key in RECORDS]
+    addresses += [f"#/sheet/{sort}/{first[kind]}" for sort, kind in SHEETS.items()]
+    addresses += [f"#/run/{first['charge']}/sheet", f"#/mash/{first['mash']}", f"#/entry/{first['transfer']}"]
+    addresses += [f"#/plots/{what}/{of}/quarter" for what, of in PLOTS.items()]
+    return [read_page(page, address, mark) for address in addresses]
+
+
+SHEETS = {"gauge": "opening", "batch": "mash", "bottling": "bottling", "checks": "tick"}
+PLOTS = {"stocks": "stage", "yields": "mashes", "losses": "runs", "ferments": "-", "fills": "-"}
+NO_MARK = ("#/run/", "#/mash/")
+
+
+def read_page(page, address: str, mark: str | None) -> str:
+    Glove(page).go(address)
+    if mark and not address.startswith(NO_MARK):
+        page.get_by_text(mark).wait_for()
+    page.locator("main h1").first.wait_for()
+    until(page, "!document.querySelector('main').innerText.includes('The server is working it out')")
+    text = page.locator("main article, main").first.inner_text()
+    assert "did not answer" not in text, text
+    return " ".join(text.replace("Worked out by the server, from the whole book.", "").split())
 
 
 LOT = "return Object.values(book.state.stock).map(({ lot }) => lot).sort()[0]"

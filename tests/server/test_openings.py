@@ -1,25 +1,21 @@
 """A large book is gone on from its openings: the same sums and findings as of the whole log, whatever comes late."""
 
 import json
-import random
+from types import SimpleNamespace
 
 import pytest
 from book.test_opening import check_same
-from book.test_same_book import NOW, random_book
+from book.test_same_book import random_book
+from large import SITE, arrivals, given_part, slower, take
 
 from server import derived, openings, past, store
-from server.book.compose import iso_of
 from server.book.fold import fold
-from server.book.order import at_of, ms_of
+from server.book.order import at_of
 from server.check import mend_beside, rebuild_faults
 from server.derived import places_of
 from server.store import Store
 
 from .conftest import Client
-
-SITE = "s-large"
-SLOWER = 700  # a minute of the random book becomes half a day
-DAY = openings.DAY_MS
 
 
 @pytest.fixture
@@ -27,30 +23,6 @@ def book(tmp_path):
     with Store(tmp_path / "book.db", site=SITE) as book:
         book.write(store.set_fact, "openings_from", "40").result()
         yield book
-
-
-def slower(entry: dict) -> dict:
-    """The same entry in a book that lasts some ten weeks."""
-    at = NOW + (ms_of(entry["happened"]) - NOW) * SLOWER
-    return {**entry, "happened": iso_of(at), "written": iso_of(at), "site": SITE}
-
-
-def arrivals(seed: int) -> list[list[dict]]:
-    """A random book in batches as a server gets it: in order, but that some entries are days or weeks late."""
-    dice = random.Random(seed)
-    entries = [slower(one) for one in random_book(seed)]
-    late = lambda: dice.choice((0, 0, 0, 0, 0, 3, 12, 40)) * DAY  # noqa: E731
-    entries = [one for _, _, one in sorted((at_of(one) + late(), one["id"], one) for one in entries)]
-    size = dice.choice((15, 30, 60))
-    return [entries[at : at + size] for at in range(0, len(entries), size)]
-
-
-def take(book: Store, entries: list[dict]) -> None:
-    def work(conn):
-        for one in entries:
-            store.append(conn, "entry", one["id"], json.dumps(one), "A.00000001", one)
-
-    book.write(work).result()
 
 
 def whole(book: Store) -> dict:
@@ -66,15 +38,8 @@ def newest_cut(book: Store) -> int | None:
 
 def check_given(book: Store, state: dict, cut: int) -> None:
     """What a device gets: the opening with the entries that it names, and all that came after."""
-    with book.read() as reader:
-        given = openings.for_device(reader)
-        rows = [*given["entries"], *reader.page(given["upto"], 999, 10**9)[0]]
-    entries = {row["seq"]: json.loads(row["text"]) for row in rows}
-    ids = set(given["ids"])
-    opening = {"walk": given["walk"], "live": given["live"]}
-    opening["entries"] = [one for one in entries.values() if one["id"] in ids]
-    assert len(opening["entries"]) == len(ids)
-    check_same(fold([one for one in entries.values() if one["id"] not in ids], opening=opening), state, cut)
+    part = given_part(book)
+    check_same(fold(part["later"], opening=part["opening"]), state, cut)
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -123,7 +88,8 @@ def test_a_new_device_is_given_an_opening_and_keeps_it_while_it_is_right(book):
     take(book, entries)
     phone = Client(book).pair()
     waits = synced(phone, opening=None)
-    assert waits["opening"] == {"id": None, "whole": False, "again": False} and not waits["entries"]  # none is made yet
+    told = {"id": None, "whole": False, "again": False, "made": 0}  # none is made yet
+    assert waits["opening"] == told and not waits["entries"]
     openings.bring_up(book, at_of(entries[-1]))
     told = synced(phone, opening=None)
     given = given_to(phone)
@@ -140,6 +106,30 @@ def test_a_new_device_is_given_an_opening_and_keeps_it_while_it_is_right(book):
     openings.bring_up(book, at_of(entries[-1]))
     after = synced(phone, opening=given["id"], since=given["upto"])
     assert after["opening"]["id"] == given_to(phone)["id"] != given["id"] and len(after["entries"]) == 11
+
+
+def test_after_an_update_devices_hear_how_far_the_server_is(book, monkeypatch):
+    """Other rules drop all openings. A new device waits; one that has an opening goes on, and gets what is new only."""
+    entries = sorted((slower(one) for one in random_book(5)), key=at_of)
+    take(book, entries)
+    known = openings.bring_up(book, at_of(entries[-1]))
+    phone = Client(book).pair()
+    given = given_to(phone)
+    monkeypatch.setattr(openings, "made_by", lambda: "other rules")
+    openings.forget_other_rules(book)
+    has = {"opening": given["id"], "since": given["upto"]}
+    monkeypatch.setattr(openings, "time", SimpleNamespace(time=lambda: at_of(entries[-1]) / 1000))
+    seen, made = [], ""
+    while made is not None:
+        new, old = synced(phone, opening=None), synced(phone, **has)
+        assert not new["entries"] and not old["entries"] and new["since"] == 0 and old["since"] == given["upto"]
+        assert new["opening"] == old["opening"] and new["opening"]["id"] is None
+        seen.append(new["opening"]["made"])
+        made = openings.make_next(book, known.upto, at_of(entries[-1]), made == "wrong")
+    assert seen[0] == 0 and len(set(seen)) > 2 and seen[-1] == 99, seen
+    openings.bring_up(book, at_of(entries[-1]))
+    for asked in ({"opening": None}, has):
+        assert synced(phone, **asked)["opening"]["id"] == given_to(phone)["id"]
 
 
 def test_after_a_restore_a_device_with_a_part_shows_all_it_holds_and_takes_another_opening(book):

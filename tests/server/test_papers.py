@@ -3,14 +3,14 @@
 import json
 
 import pytest
+from large import arrivals, months_of, take
 
 from server import derived, openings, papers
 from server.book.done import NAMES
 from server.book.order import at_of
 from server.book.periods import bounds_of
 
-from .test_openings import arrivals, book, take, whole  # noqa: F401
-from .test_years import months_of
+from .test_openings import book, whole  # noqa: F401
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -1,52 +1,22 @@
 """What the server says of a month, a bottling or a lot of a large book is what the whole book says, bit for bit."""
 
 import json
-import random
 from datetime import UTC, datetime
 
 import pytest
-from book.test_same_book import random_book
+from large import SITE, closed, months_of, take
 
 from demo_site.season import build
 from server.book.account import LEVELS, account, account_of, known_of
-from server.book.compose import iso_of
 from server.book.fold import fold
 from server.book.order import at_of
-from server.book.periods import bounds_of, month_after, month_of
 from server.book.recall_start import REACHES
 from server.book.trace import trace
 from server.book.trace_told import told_back, told_forward, told_recall
 from server.years import Years
 
 from .conftest import PHONE, Client
-from .test_openings import DAY, SITE, book, slower, take  # noqa: F401
-
-
-def closed(seed: int) -> list[dict]:
-    """A random book of some ten weeks whose months were closed, each without some entries that came late."""
-    dice, entries = random.Random(seed), sorted((slower(one) for one in random_book(seed)), key=at_of)
-    entries = [{**one, "n": one["n"] + 1} for one in entries]  # a closing counts from one
-    entries = [one for one in entries if one["kind"] != "close"]
-    late = {one["id"] for one in entries if dice.random() < dice.choice((0, 0.01, 0.05))}
-    site, month, closings = None, month_of(at_of(entries[0]), None), []
-    while month < month_of(at_of(entries[-1]), None):
-        at = bounds_of(month, site)[1] + 2 * DAY
-        known = known_of([one for one in entries if at_of(one) < at and one["id"] not in late])
-        more = {"id": f"close-{month}", "device": "Z.00000001", "n": len(closings) + 1, "kind": "close", "lines": []}
-        said = {"month": month, "known": known, "closing": []}
-        plain = {"strikes": None, "uses": [], "group": None, "happened": iso_of(at), "written": iso_of(at), "clock": 0}
-        closings.append({**entries[0], **plain, **more, "v": 1, "said": said})
-        month = month_after(month)
-    return [*entries, *closings]
-
-
-def months_of(entries: list) -> list[str]:
-    ats = sorted(at_of(one) for one in entries)
-    month, last = month_of(ats[0], None), month_of(ats[-1], None)
-    found = [month]
-    while found[-1] < last:
-        found.append(month_after(found[-1]))
-    return found
+from .test_openings import book  # noqa: F401
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -88,6 +58,7 @@ def test_any_paired_device_may_ask_and_nobody_else(book):  # noqa: F811
     client = Client(book)
     token = client.pair().token
     paths = ["account?month=2025-12", "trace?place=vessel/S-1", "trace?source=lot/R-1", "recall?of=vessel/S-1"]
+    paths += ["paper?month=2025-12&what=work", "paper?of=house-1", "paper?what=yields&from=0&until=9000000000000"]
 
     def answer(path: str, **headers):
         return client.ask("GET", f"/api/{path}", peer=PHONE, host="still.example", headers=headers)
@@ -97,10 +68,14 @@ def test_any_paired_device_may_ask_and_nobody_else(book):  # noqa: F811
         told = answer(path, Authorization=f"Bearer {token}")
         assert told.status == 200 and told.json, path
     wrong = ["account?month=2025-13", "trace", "trace?place=a&source=b", "recall?of=", "recall?of=stock/L&reach=all"]
+    wrong += ["paper", "paper?month=2025-12&what=all", "paper?of=", "paper?what=stocks&from=x&until=1"]
     for path in wrong:
         assert answer(path, Authorization=f"Bearer {token}").status == 400, path
     account = answer("account?month=2025-12", Authorization=f"Bearer {token}").json
     assert account["first"] == "2025-11" and account["upto"] == client.office.years.known().upto
+    assert account["known"] == known_of(closed(3))  # a closing that is written here names all of them
+    with book.read() as reader:
+        assert account["head"] == {"seq": account["upto"], "hash": reader.hash_at(account["upto"])}
 
 
 def test_a_lot_that_is_used_up_is_known_to_a_table(book):  # noqa: F811

@@ -1,28 +1,23 @@
-/** In the place of a page that wants the whole book, on a device that holds a part of it: what it holds, and how to get all. */
+/** What a device that holds a part of the book has, and the key that fetches all of it. */
 import { book } from '../data/book.js';
+import { device } from '../data/device.js';
 import { fetchWhole } from '../data/sync.js';
 import { dateText } from '../parts/format.js';
 import { tick } from '../parts/haptic.js';
 import { html, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
-import { Page } from '../parts/page.js';
 import { useBook, useSite } from '../parts/use.js';
 
-/** The page itself once the book is whole. */
-export const wholeFirst = (page) =>
-  function WholeFirst(params) {
-    useBook();
-    return book.since === null ? html`<${page} ...${params}/>` : html`<${PartPage} since=${book.since}/>`;
-  };
+/** Whether this device waits for the server to sum a large book up, and has nothing of it yet. */
+export const isWaiting = () => book.since === null && device.summing_pct !== null;
 
-/** since: handed down, as this may be drawn once more when the rest has just come */
-function PartPage({ since }) {
-  const site = useSite();
-  return html`<${Page} title="Only a part of the book is here" sub=${`since ${dateText(since, site)}`} back="#/office">
-    <p class="part lead">Records, plots and closings are made of the whole book, and this device has the entries since ${dateText(since, site)} with
-      the sums of what was before. A device that has the whole book shows this page.</p>
-    <${WholeKey}/>
-  <//>`;
+/** In the place of a house that looks new and is not: the server makes what this device begins with. */
+export function Summing() {
+  useBook();
+  if (!isWaiting()) return null;
+  return html`<section class="part" role="status"><h2>The book is on its way</h2>
+    <p class="with"><${Icon} name="half"/><span>The server sums the book up anew, as after an update: <b>${device.summing_pct}\u00a0%</b>.</span></p>
+    <p class="note">This device takes it by itself as soon as that is done. What is written here meanwhile is kept and sent.</p></section>`;
 }
 
 /** What this device holds, and the key that fetches the rest; nothing where it holds all. */

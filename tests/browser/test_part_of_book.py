@@ -10,18 +10,20 @@ from glove import Glove
 from demo_site.season import build
 from server import openings, store
 from server.book.fold import fold
+from server.book.periods import month_after
 from server.store import Store
 
 DEVICES = ["Q.3f9a1c2e", "R.5d20e7f4", "S.19c4d0aa"]
 
 
 def fill(server) -> list[dict]:
-    """Four months of the demo's house in this server's book, which counts as large."""
+    """Four months of the demo's house in this server's book, which counts as large; the last month is not closed yet."""
     server.kill()
     with Store(server.book) as book:
         with book.read() as reader:
             site = reader.fact("site")
         entries = build(site, DEVICES, datetime.now(UTC))
+        entries.remove(max((one for one in entries if one["kind"] == "close"), key=lambda one: one["said"]["month"]))
 
         def work(conn):
             for one in entries:
@@ -83,13 +85,37 @@ def test_a_new_phone_of_a_large_book(phone, server):
 
     # So do records, sheets, plots and old entries. With the whole book fetched, all is as the server said.
     papers = papers_of(page, entries, "Worked out by the server")
+    month = close_the_month(page)
     Glove(page).go("#/sync")
     page.get_by_role("button", name="Fetch the whole book").click()
-    until(page, "book.since === null && book.entries.length === given", len(entries) + 2)
+    until(page, "book.since === null && book.entries.length === given", len(entries) + 3)
+    assert run(page, SEALED, month) == {"late": {}, "same": True}
     assert walked(page) == shown
     for here, there in zip(papers_of(page, entries), papers, strict=True):
         assert here == there
     assert run(page, "return book.state.places['vessel/B-1']") == after
+
+
+SEALED = """
+  const { accountOf, booksOf } = await import('/book/account.js');
+  const { rows, late } = accountOf(booksOf(book.entries, given), 'account');
+  const { closing } = book.state.closes[given];
+  const same = Object.keys(rows).every((name) => ['ethanol_mg', 'liquid_mg', 'extract_mg'].every(
+    (sum) => rows[name].closing[sum] === closing[name][sum]));
+  return { late, same: same && Object.keys(rows).length === Object.keys(closing).length };
+"""
+
+
+def close_the_month(page) -> str:
+    """The last month is closed on a device that holds a part of the book; the server's account is what it seals."""
+    closed = "return Object.keys(book.state.closes).sort().at(-1)"
+    month = month_after(run(page, closed))
+    Glove(page).go(f"#/close/{month}")
+    page.get_by_text("Worked out by the server").wait_for()
+    page.get_by_role("button", name="Close", exact=False).click()
+    until(page, "book.state.closes[given]", month)
+    sync_now(page)
+    return month
 
 
 def years_of(page, ines) -> list[str]:

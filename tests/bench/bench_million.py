@@ -28,8 +28,9 @@ from harness import Phone, Server, find_chrome
 from playwright.sync_api import sync_playwright
 
 from server import openings
-from server.book.periods import month_after, month_of
+from server.book.periods import bounds_of, month_after, month_of
 from server.book.trace_told import told_back, told_forward, told_recall
+from server.papers_asked import paper_of, paper_of_month, plot_of
 from server.search import Search
 from server.store import Store, append, now_utc
 from server.years import Years
@@ -90,12 +91,17 @@ def answers(book: Store) -> None:
     years, search, dice = Years(book), Search(book).start(), random.Random(7)
     with book.read() as reader:
         lots = [json.loads(text)["said"]["lot"] for text in of_kind(reader, "bottling")]
+        gauged = [json.loads(text)["id"] for text in of_kind(reader, "transfer")]
         raw = [f"lot/{json.loads(text)['said']['lot']}" for text in of_kind(reader, "lot")]
     timed("the book as it stands", years.known, 1)
     last = month_of(years.known().cut, None)
     months = list(walk_months(years.account(last)["first"], last))
     asked = {
         "account of a month": lambda: years.account(dice.choice(months)),
+        "records of a month": lambda: years.paper(paper_of_month, dice.choice(months), "work"),
+        "findings of a month": lambda: years.paper(paper_of_month, dice.choice(months), "findings"),
+        "a plot of a year": lambda: years.paper(plot_of, "yields", *year_from(dice.choice(months[:-12] or months))),
+        "one record": lambda: years.paper(paper_of, dice.choice(gauged)),
         "trace back": lambda: years.traced(told_back, f"stock/{dice.choice(lots)}"),
         "trace on": lambda: years.traced(told_forward, dice.choice(raw)),
         "recall": lambda: years.traced(told_recall, {"of": dice.choice(raw), "reach": None}),
@@ -114,6 +120,11 @@ def answers(book: Store) -> None:
 
 def of_kind(reader, kind: str) -> list[str]:
     return [row["text"] for row in reader.db["log"].rows_where("kind = ?", [kind], select="text")]
+
+
+def year_from(month: str) -> tuple[int, int]:
+    begin = bounds_of(month, None)[0]
+    return begin, begin + 365 * openings.DAY_MS
 
 
 def walk_months(month: str, last: str):

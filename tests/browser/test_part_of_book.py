@@ -17,7 +17,7 @@ DEVICES = ["Q.3f9a1c2e", "R.5d20e7f4", "S.19c4d0aa"]
 
 
 def fill(server) -> list[dict]:
-    """Four months of the demo's house in this server's book, which counts as large; the last month is not closed yet."""
+    """Four months of the demo's house in this server's book, which counts as large; its last month is open yet."""
     server.kill()
     with Store(server.book) as book:
         with book.read() as reader:

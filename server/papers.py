@@ -7,6 +7,7 @@ work, and what came since the newest opening, in the fold that goes on from it. 
 import math
 
 from server import past, past_done
+from server.book.cellar import came_to
 from server.book.done import NAMES
 from server.book.order import gathered
 from server.book.periods import month_of
@@ -89,7 +90,7 @@ def differences(reader: Reader, known: Known, begin: int, until: int) -> list[di
             about = {"id": told["id"], "at": run["ended_at"], "kind": "run", "place": f"still/{run['still']}"}
             rows.append({**about, "off_mg": told["ethanol_mg"], "pm_mg": told["pm_mg"]})
     for one in things(reader, known, "received", begin, until).values():
-        about = {"id": one["id"], "at": one["at"], "kind": "transit", "place": f"vessel/{one['vessel']}"}
+        about = {"id": one["id"], "at": one["at"], "kind": "transit", "place": came_to(one)}
         rows.append({**about, "off_mg": one["transit_mg"], "pm_mg": one["pm_mg"]})
     found = {(one["kind"], one["id"]): {**one, "month": month_of(one["at"], known.state["site"])} for one in rows}
     return sorted((one for one in found.values() if begin <= one["at"] < until), key=lambda one: (one["at"], one["id"]))

@@ -8,6 +8,7 @@ import json
 
 from server import past, past_done, past_moves
 from server.book.ledger import QUIET
+from server.book.materials import rows_of
 from server.book.opening import strings_in
 from server.book.order import at_of
 from server.book.periods import bounds_of
@@ -35,18 +36,34 @@ def work(reader: Reader, known: Known, begin: int, until: int) -> dict:
     rows = past_done.of_other_kinds(reader, begin, until, QUIET)
     rows += past.rows_by_id(reader, {one["id"] for one in moved["moves"] if one["at"] >= begin})
     entries = past.with_links(reader, rows, known.upto)
-    return {"entries": entries, **moved, **work_of(reader, known, entries, begin, until)}
+    return {**moved, **work_of(reader, known, entries, begin, until)}
 
 
 def work_of(reader: Reader, known: Known, entries: list, begin: int, until: int) -> dict:
-    groups, words = groups_of(entries), words_of(entries)
-    found = {name: things(reader, known, sort, begin, until) for sort, name in (("run", "runs"), ("mash", "mashes"))}
+    """Runs and mashes of a time with the lots that they name, and what went into each mash, whenever that was."""
+    groups, found = groups_of(entries), {}
     for sort, name in (("run", "runs"), ("mash", "mashes")):
-        found[name] = {**things_named(reader, known, sort, groups - found[name].keys()), **found[name]}
-        found[name] = {key: short(one) for key, one in found[name].items()}
-    words |= {row["lot"] for mash in found["mashes"].values() for row in mash["materials"]}
+        rows = things(reader, known, sort, begin, until)
+        rows = {**things_named(reader, known, sort, groups - rows.keys()), **rows}
+        found[name] = {key: short(one) for key, one in rows.items()}
+    used = materials_of(reader, found["mashes"].values())
+    for mash in found["mashes"].values():
+        mash["entries"] = [one for one in mash["entries"] if one in used]
+    words = words_of([*entries, *used.values()])
     named = {"lots": things_named(reader, known, "lot", words), "stock": things_named(reader, known, "stock", words)}
-    return {**found, **named, "received": things(reader, known, "received", begin, until)}
+    received = things(reader, known, "received", begin, until)
+    return {**found, **named, "received": received, "entries": [*entries, *used.values()]}
+
+
+def materials_of(reader: Reader, mashes) -> dict[str, dict]:
+    """The entries of some mashes that say what went in, and their wash gauges."""
+    rows = past.rows_by_id(reader, {one for mash in mashes for one in mash["entries"]})
+    entries = [json.loads(row["text"]) for row in rows]
+    return {one["id"]: one for one in entries if one["kind"] == "wash" or names_lots(one)}
+
+
+def names_lots(entry: dict) -> bool:
+    return any(entry["said"].get(name) for name, _ in rows_of(entry["kind"]))
 
 
 def short(thing: dict) -> dict:

@@ -200,7 +200,8 @@ def about(whole: dict, key: str) -> str | None:
 def stays(whole: dict, key: str, severity: str, gone: set, names: set) -> bool:
     is_over = severity == "note" or key in whole["answered"]
     entry_id = about(whole, key)
-    if not is_over or entry_id is None or entry_id in names or key in whole["gauge_keys"].values():
+    may_end = key in whole["gauge_keys"].values() or key in whole["fell_back"].values()
+    if not is_over or entry_id is None or entry_id in names or may_end:
         return True
     group = whole["state"]["entries"][entry_id]["entry"].get("group")
     work = group if isinstance(group, str) else entry_id

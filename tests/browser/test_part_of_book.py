@@ -184,9 +184,9 @@ def read_page(page, address: str, mark: str | None) -> str:
     Glove(page).go(address)
     if mark and not address.startswith(NO_MARK):
         page.get_by_text(mark).wait_for()
-    page.locator("main h1").first.wait_for()
+    page.locator("h1").first.wait_for()
     until(page, "!document.querySelector('main').innerText.includes('The server is working it out')")
-    text = page.locator("main article, main").first.inner_text()
+    text = page.locator("main").inner_text()
     assert "did not answer" not in text, text
     return " ".join(text.replace("Worked out by the server, from the whole book.", "").split())
 

@@ -199,6 +199,12 @@ def is_good(reader: Reader, id_: str) -> bool:
     return any(reader.db.query("SELECT 1 AS one FROM given WHERE id = ? AND is_good", [id_]))
 
 
+def upto_of(reader: Reader, id_: str | None) -> int:
+    """The number of the newest record that a device has by a good opening, carried or counted; 0 where it has none."""
+    rows = reader.db.query("SELECT upto FROM given WHERE id = ? AND is_good", [id_])
+    return next((row["upto"] for row in rows), 0)
+
+
 # What the writer's thread does inside its transaction.
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import groupby
 
-from server import devices, envelope, openings, store
+from server import devices, envelope, openings, past, store
 from server.book.kinds import is_set_up
 from server.book.lines import lines_of
 from server.book.shapes import check_said
@@ -142,7 +142,7 @@ def give(reader: Reader, asked: dict) -> dict:
             answer["opening"]["made"] = offered["made"]
         if offered["wait"]:  # it takes the opening, or the whole book, before it takes entries
             return {"entries": [], "since": 0, "more": False, **answer}
-    since = 0 if is_strange else asked["since"]
+    since = 0 if is_strange else max(asked["since"], past.upto_of(reader, asked.get("opening")))
     entries, more = reader.page(since, PAGE_ENTRIES, PAGE_BYTES)
     upto = entries[-1]["seq"] if more else max(head["seq"], since)
     if is_strange or asked["have"]:

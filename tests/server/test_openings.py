@@ -141,6 +141,8 @@ def test_after_a_restore_a_device_with_a_part_shows_all_it_holds_and_takes_anoth
     told = synced(phone, opening=held, since=50, epoch="another")
     assert told["opening"] == {"id": held, "whole": False, "again": True}
     assert not told["entries"] and told["since"] == 0 and "have" not in told
+    goes_on = synced(phone, opening=held, since=0)  # it holds what the opening covers: none of that comes again
+    assert not goes_on["entries"] and "opening" not in goes_on
     book.write(store.set_fact, "openings_from", "1000000").result()
     book.write(past.forget, -1).result()
     assert synced(phone, opening=held, since=50)["opening"] == {"id": None, "whole": True, "again": False}

@@ -19,8 +19,10 @@ export function AccountDrawing({ rows, unit }) {
   const told = stages
     .map(({ name, opening, closing }) => `${name} from ${show(opening)} to ${show(closing)}`)
     .join(', ');
-  return html`<div class="drawing flow" ref=${ref} role="img" aria-label=${`The month's flow in ${word}: ${told}. The table below has all of it.`}>
-    ${width > 0 && html`<${Drawn} stages=${stages} width=${width} word=${word} show=${show}/>`}</div>`;
+  return html`<div class="drawing flow" ref=${ref} role="img"
+      aria-label=${`The month's flow in ${word}: ${told}. The table below has all of it.`}>
+    ${width > 0 && html`<${Drawn} stages=${stages} width=${width} word=${word} show=${show}/>`}
+  </div>`;
 }
 
 function Drawn({ stages, width, word, show }) {
@@ -39,7 +41,11 @@ function Drawn({ stages, width, word, show }) {
       .join('');
   return html`<svg viewBox=${`0 0 ${width} ${round(height)}`} width="100%" aria-hidden="true">
     <path d=${path(false)}/><path class="little" d=${path(true)}/>
-    ${bars.map(({ name, x, top, height: tall }) => html`<path key=${name} class="bar" d=${`M${round(x)} ${round(top - 2)}v${round(tall + 4)}`}/><text class="strong" x=${round(x)} y="16" text-anchor="middle">${groupText(name, 'stage')}</text>`)}
+    ${bars.map(
+      ({ name, x, top, height: tall }) =>
+        html`<path key=${name} class="bar" d=${`M${round(x)} ${round(top - 2)}v${round(tall + 4)}`}/>
+          <text class="strong" x=${round(x)} y="16" text-anchor="middle">${groupText(name, 'stage')}</text>`,
+    )}
     ${plates.map((plate, index) => html`<${Plate} key=${index} ...${plate} show=${show}/>`)}
     <text class="q" x="0" y="16">One line is ${numberText(size, size < 1 ? 1 : 0)} ${word}</text>
     <text class="q" x="0" y=${46}>Above: opening, closing</text>
@@ -50,6 +56,8 @@ function Drawn({ stages, width, word, show }) {
 function Plate({ x, y, text: [word, value], anchor, isCut, show }) {
   const text = [word, show(value)].filter(Boolean).join(' ');
   const wide = textWidth(text, 16) + 14;
-  return html`${isCut && html`<rect class="pf" x=${round(x - wide / 2)} y=${round(y - 16)} width=${round(wide)} height="22"/>`}
+  return html`${
+    isCut && html`<rect class="pf" x=${round(x - wide / 2)} y=${round(y - 16)} width=${round(wide)} height="22"/>`
+  }
     <text class=${isCut ? 'strong' : ''} x=${round(x)} y=${round(y)} text-anchor=${anchor}>${text}</text>`;
 }

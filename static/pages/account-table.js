@@ -12,22 +12,50 @@ const WHOLE = ['opening', 'closing'];
 /** Groups side by side, every kind of flow a line, with its cause or way. */
 export function Statement({ account, level, unit, month }) {
   const { lines, within, rows, total } = tableOf(account, level, unit);
-  const row = (
-    key,
-  ) => html`<tr key=${key} data-whole=${WHOLE.includes(key) ? '' : undefined}><th scope="row"><i>${signOf(key)}</i>${columnText(key)}</th>
-    ${rows.map(({ group, cells }) => html`<td key=${group}>${cell(month, level, group, key, cells[key], unit)}</td>`)}<td>${figureText(total[key], unit)}</td></tr>`;
-  return html`<section class="part broad-table"><table class="table account-table by-line"><thead><tr><th>${unit[1]}</th>${rows.map(({ group }) => html`<th key=${group}>${groupText(group, level)}</th>`)}<th>All</th></tr></thead>
-    <tbody>${lines.map(row)}</tbody>
-    ${within.length > 0 && html`<tbody class="within">${within.map(row)}</tbody>`}</table>
-    <p class="note">Closing = gauged − difference + not gauged. A gauge up to three days from the month’s end counts, with what moved in between; an earlier one if nothing moved since.</p></section>`;
+  const row = (key) => html`<tr key=${key} data-whole=${WHOLE.includes(key) ? '' : undefined}>
+    <th scope="row"><i>${signOf(key)}</i>${columnText(key)}</th>
+    ${rows.map(
+      ({ group, cells }) => html`<td key=${group}>${cell(month, level, group, key, cells[key], unit)}</td>`,
+    )}<td>${figureText(total[key], unit)}</td>
+  </tr>`;
+  return html`<section class="part broad-table">
+    <table class="table account-table by-line">
+      <thead><tr><th>${unit[1]}</th>${rows.map(
+        ({ group }) => html`<th key=${group}>${groupText(group, level)}</th>`,
+      )}<th>All</th></tr></thead>
+      <tbody>${lines.map(row)}</tbody>
+      ${within.length > 0 && html`<tbody class="within">${within.map(row)}</tbody>`}
+    </table>
+    <p class="note">
+      Closing = gauged − difference + not gauged. A gauge up to three days from the month’s end counts, with what moved
+      in between; an earlier one if nothing moved since.
+    </p>
+  </section>`;
 }
 
 /** A place a row, every kind of flow a column. */
 export function Table({ account, level, unit, month }) {
   const { columns, rows, total } = tableOf(account, level, unit);
-  return html`<section class="part broad-table"><table class="table account-table"><thead><tr><th>${unit[1]}</th>${columns.map((key) => html`<th key=${key}>${columnText(key)}</th>`)}</tr></thead>
-    <tbody>${rows.map(({ group, cells }) => html`<tr key=${group}><th scope="row">${groupText(group, level)}</th>${columns.map((key) => html`<td key=${key} class=${key === 'closing' ? 'closing' : ''}>${cell(month, level, group, key, cells[key], unit)}</td>`)}</tr>`)}</tbody>
-    <tfoot><tr><th scope="row">All</th>${columns.map((key) => html`<td key=${key}>${figureText(total[key], unit)}</td>`)}</tr></tfoot></table></section>`;
+  return html`<section class="part broad-table">
+    <table class="table account-table">
+      <thead><tr><th>${unit[1]}</th>${columns.map((key) => html`<th key=${key}>${columnText(key)}</th>`)}</tr></thead>
+      <tbody>${rows.map(
+        ({ group, cells }) =>
+          html`<tr key=${group}>
+          <th scope="row">${groupText(group, level)}</th>
+          ${columns.map(
+            (key) =>
+              html`<td key=${key} class=${key === 'closing' ? 'closing' : ''}>
+              ${cell(month, level, group, key, cells[key], unit)}
+            </td>`,
+          )}
+        </tr>`,
+      )}</tbody>
+      <tfoot><tr><th scope="row">All</th>${columns.map(
+        (key) => html`<td key=${key}>${figureText(total[key], unit)}</td>`,
+      )}</tr></tfoot>
+    </table>
+  </section>`;
 }
 
 /** On a phone one group after the other, each a short list. */

@@ -15,16 +15,22 @@ export function FilterPanel({ filter, state, onPick, onClose }) {
   const only = filter.run || filter.vessel ? null : filter.group;
   return html`<${Panel} title="Show" onClose=${onClose}>
     <${Pick} label="Kinds" layout="two" options=${GROUPS.map(([value, label]) => ({ value, label }))} value=${only}
-      onPick=${(group) => onPick(group === 'all' ? NO_FILTER : { ...NO_FILTER, group })}/>
+        onPick=${(group) => onPick(group === 'all' ? NO_FILTER : { ...NO_FILTER, group })}/>
     ${
       runs.length > 0 &&
-      html`<section class="part"><h2>One run</h2>
-      <${Pick} label="Run" options=${runs.map((run) => ({ value: run.id, label: run.name ?? run.still }))} value=${filter.run} onPick=${(run) => onPick({ ...NO_FILTER, run })}/></section>`
+      html`<section class="part">
+        <h2>One run</h2>
+        <${Pick} label="Run" options=${runs.map((run) => ({ value: run.id, label: run.name ?? run.still }))}
+            value=${filter.run} onPick=${(run) => onPick({ ...NO_FILTER, run })}/>
+      </section>`
     }
     ${
       vessels.length > 0 &&
-      html`<section class="part"><h2>One vessel</h2>
-      <${Pick} label="Vessel" options=${vessels} value=${filter.vessel} onPick=${(vessel) => onPick({ ...NO_FILTER, vessel })}/></section>`
+      html`<section class="part">
+        <h2>One vessel</h2>
+        <${Pick} label="Vessel" options=${vessels} value=${filter.vessel}
+            onPick=${(vessel) => onPick({ ...NO_FILTER, vessel })}/>
+      </section>`
     }
     <a class="link" href="#/findings"><${Icon} name="flag"/>Findings<${Icon} name="on"/></a>
   <//>`;

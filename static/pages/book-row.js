@@ -36,7 +36,11 @@ export function EntryRow({ id, state, site, day }) {
   const record = state.entries[id];
   const { state: mark, word } = standing(record, book.records.get(id));
   return html`<a class="said" href=${`#/entry/${id}`}>
-    <b>${format.timeText(record.at, site)}${day && format.dateKey(record.at, site) !== day && html`<small class="nw">${format.dayText(record.at, site)}</small>`}</b>
+    <b>${format.timeText(record.at, site)}${
+      day &&
+      format.dateKey(record.at, site) !== day &&
+      html`<small class="nw">${format.dayText(record.at, site)}</small>`
+    }</b>
     <p><${Told} record=${record} state=${state}/></p>
     <div class="line state-line"><${EntryMark} state=${mark}>${word}<//><${Icon} name="on"/></div>
   </a>`;
@@ -46,9 +50,12 @@ export function EntryRow({ id, state, site, day }) {
 export function TicksRow({ ids, state, site, day }) {
   const [last, first] = [state.entries[ids[0]], state.entries[ids.at(-1)]];
   const run = state.runs[last.entry.group]?.name;
-  return html`<details class="ticks"><summary class="said">
+  return html`<details class="ticks">
+    <summary class="said">
       <b>${format.timeText(last.at, site)}</b>
-      <p>${last.entry.by} ticked <b>${ids.length} checks</b>${run ? ` of ${run}` : ''} from ${format.timeText(first.at, site)} on.</p>
+      <p>
+        ${last.entry.by} ticked <b>${ids.length} checks</b>${run ? ` of ${run}` : ''} from ${format.timeText(first.at, site)} on.
+      </p>
       <div class="line state-line"><span class="state">show them one by one</span><${Icon} name="down"/></div>
     </summary>
     ${ids.map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day=${day}/>`)}

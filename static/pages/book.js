@@ -39,15 +39,32 @@ export function BookPage({ day }) {
     tick();
     setOpen(true);
   }}>${filterWord(filter, state)}</button>`;
-  return html`<${Page} title="Book" sub=${shown ? dateText(noonOf(shown.day), { zone: 'UTC' }) : 'nothing yet'} side=${side} tabs="book">
+  return html`<${Page} title="Book" sub=${shown ? dateText(noonOf(shown.day), { zone: 'UTC' }) : 'nothing yet'}
+      side=${side} tabs="book">
     <a class="link" href="#/find"><${Icon} name="find"/>Find an entry, a lot, a day<${Icon} name="on"/></a>
     ${index > 0 && html`<${DayLink} day=${days[index - 1]} word="Later" icon="up"/>`}
-    ${shown ? html`<${Day} key=${shown.day} day=${shown.day} ids=${shown.ids} state=${state} site=${site}/>` : html`<${Nothing} filter=${filter} onAll=${() => choose(NO_FILTER)}/>`}
+    ${
+      shown
+        ? html`<${Day} key=${shown.day} day=${shown.day} ids=${shown.ids} state=${state} site=${site}/>`
+        : html`<${Nothing} filter=${filter} onAll=${() => choose(NO_FILTER)}/>`
+    }
     ${shown && days[index + 1] && html`<${DayLink} day=${days[index + 1]} word="Earlier" icon="down"/>`}
-    ${index === 0 && state.differences.each.length > 0 && html`<a class="link" href="#/differences"><${Icon} name="flag"/>Differences of each month together<${Icon} name="on"/></a>`}
-    ${shown && !days[index + 1] && html`<p class="part note">${book.since === null ? 'The book begins here.' : PART}</p>`}
+    ${
+      index === 0 &&
+      state.differences.each.length > 0 &&
+      html`<a class="link" href="#/differences">
+        <${Icon} name="flag"/>Differences of each month together<${Icon} name="on"/>
+      </a>`
+    }
+    ${
+      shown &&
+      !days[index + 1] &&
+      html`<p class="part note">${book.since === null ? 'The book begins here.' : PART}</p>`
+    }
     <${Unreadable}/>
-    ${isOpen && html`<${FilterPanel} filter=${filter} state=${state} onPick=${choose} onClose=${() => setOpen(false)}/>`}
+    ${
+      isOpen && html`<${FilterPanel} filter=${filter} state=${state} onPick=${choose} onClose=${() => setOpen(false)}/>`
+    }
   <//>`;
 }
 
@@ -77,22 +94,34 @@ function Day({ day, ids, state, site }) {
 
 function DayLink({ day, word, icon }) {
   const count = `${day.ids.length} ${day.ids.length === 1 ? 'entry' : 'entries'}`;
-  return html`<a class="link" href=${`#/book/${day.day}`}><${Icon} name=${icon}/><span>${word}: <b>${dateText(noonOf(day.day), { zone: 'UTC' })}</b>, ${count}</span></a>`;
+  return html`<a class="link" href=${`#/book/${day.day}`}>
+    <${Icon} name=${icon}/><span>${word}: <b>${dateText(noonOf(day.day), { zone: 'UTC' })}</b>, ${count}</span>
+  </a>`;
 }
 
 function Nothing({ filter, onAll }) {
   if (filter === NO_FILTER)
-    return html`<p class="part">Nothing has been written yet. What anyone writes, on this phone or another, stands here for good.</p>`;
-  return html`<p class="part">Nothing of that sort is in the book.</p><button type="button" class="box" onClick=${() => {
-    tick();
-    onAll();
-  }}>Show all kinds</button>`;
+    return html`<p class="part">
+      Nothing has been written yet. What anyone writes, on this phone or another, stands here for good.
+    </p>`;
+  return html`<p class="part">Nothing of that sort is in the book.</p>
+    <button type="button" class="box" onClick=${() => {
+      tick();
+      onAll();
+    }}>Show all kinds</button>`;
 }
 
 /** What came and cannot be read has no time to stand under, and is kept all the same. */
 function Unreadable() {
   const ids = [...book.records.values()].filter((record) => !record.entry).map((record) => record.id);
   if (!ids.length) return null;
-  return html`<section class="part"><h2>Kept, but not readable</h2>
-    ${ids.map((id) => html`<a class="link" key=${id} href=${`#/entry/${encodeURIComponent(id)}`}><${Icon} name="failed"/>${id}<${Icon} name="on"/></a>`)}</section>`;
+  return html`<section class="part">
+    <h2>Kept, but not readable</h2>
+    ${ids.map(
+      (id) =>
+        html`<a class="link" key=${id} href=${`#/entry/${encodeURIComponent(id)}`}>
+          <${Icon} name="failed"/>${id}<${Icon} name="on"/>
+        </a>`,
+    )}
+  </section>`;
 }

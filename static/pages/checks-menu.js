@@ -12,13 +12,22 @@ export const checksPath = (list, tag) =>
 export function ChecksMenuPage() {
   const { state } = useBook();
   const lists = allLists(state).filter((one) => one.belongs !== 'run' && !one.isRetired);
-  return html`<${Page} title="Checklists" sub="outside a run" back="#/now" tabs="now" side=${html`<a class="box" href="#/setup/checklists">Edit</a>`}>
+  return html`<${Page} title="Checklists" sub="outside a run" back="#/now" tabs="now"
+      side=${html`<a class="box" href="#/setup/checklists">Edit</a>`}>
     <${OpenChecks} state=${state}/>
     <div class="links">${lists.map(
-      (one) => html`<a class="link" key=${one.name} href=${checksPath(one.name)}><span><b>${one.title}</b>
-      <small class="block">${[one.when, countText(one)].filter(Boolean).join(', ')}</small></span><${Icon} name="on"/></a>`,
+      (one) => html`<a class="link" key=${one.name} href=${checksPath(one.name)}>
+        <span>
+          <b>${one.title}</b>
+          <small class="block">${[one.when, countText(one)].filter(Boolean).join(', ')}</small>
+        </span>
+        <${Icon} name="on"/>
+      </a>`,
     )}</div>
-    <p class="part note">The checks of a run stand at the run. Those of a mash, a bottling or a vessel are best begun from there: then the ticks belong to it.</p>
+    <p class="part note">
+      The checks of a run stand at the run. Those of a mash, a bottling or a vessel are best begun from there: then the
+      ticks belong to it.
+    </p>
   <//>`;
 }
 
@@ -30,10 +39,23 @@ export function OpenChecks({ state }) {
     (one) => sessionOf(state, one.list, one.vessel, now)?.id === one.id,
   );
   if (!open.length) return null;
-  return html`<section class="part"><h2>Being gone through</h2>${open.map((one) => {
-    const { open: left } = statesOf(one, { state, site, now, list: one.list });
-    const stops = left.filter((row) => row.stop).length;
-    return html`<a class="link" key=${one.id} href=${checksPath(one.list, one.vessel)}><${Icon} name=${stops ? 'stop' : 'ok'}/><span><b>${listOf(state, one.list)?.title ?? one.list}${one.vessel && html`, <span class="tag">${one.vessel}</span>`}</b>
-      <small class="block">${stops ? `${stops} stop ${stops === 1 ? 'item' : 'items'} open` : left.length ? 'no stop item open' : 'all answered'}</small></span><${Icon} name="on"/></a>`;
-  })}</section>`;
+  return html`<section class="part">
+    <h2>Being gone through</h2>
+    ${open.map((one) => {
+      const { open: left } = statesOf(one, { state, site, now, list: one.list });
+      const stops = left.filter((row) => row.stop).length;
+      return html`<a class="link" key=${one.id} href=${checksPath(one.list, one.vessel)}>
+        <${Icon} name=${stops ? 'stop' : 'ok'}/>
+        <span>
+          <b>${listOf(state, one.list)?.title ?? one.list}${
+            one.vessel && html`, <span class="tag">${one.vessel}</span>`
+          }</b>
+          <small class="block">
+            ${stops ? `${stops} stop ${stops === 1 ? 'item' : 'items'} open` : left.length ? 'no stop item open' : 'all answered'}
+          </small>
+        </span>
+        <${Icon} name="on"/>
+      </a>`;
+    })}
+  </section>`;
 }

@@ -38,9 +38,23 @@ export function CountRoundPage({ month: asked }) {
     again((n) => n + 1);
   };
   const title = next ? `Count ${rows.length - left.length + 1} of ${rows.length}` : 'The round is done';
-  return html`<${Page} title=${title} sub=${`stock-take, ${monthText(month)}`} back=${`#/close/${month}`} foot=${html`<${Foot} next=${next} left=${left.length} month=${month} pass=${pass}/>`}>
-    ${next ? html`<${Next} row=${next} state=${state} site=${site}/>` : html`<p class="part lead">${left.length ? `${left.length} were passed over. They go into the closing as not gauged.` : rows.length ? 'Everything that holds something was counted near the end of the month.' : 'By the book every vessel is empty and no bottle is here: nothing to count.'}</p>`}
-    <section class="part" hidden=${!rows.length}><h2>The round</h2>${rows.map((row) => html`<${Counted} key=${placeOf(row)} row=${row} month=${month} isSkipped=${skipped.includes(placeOf(row))} site=${site}/>`)}</section>
+  return html`<${Page} title=${title} sub=${`stock-take, ${monthText(month)}`} back=${`#/close/${month}`}
+      foot=${html`<${Foot} next=${next} left=${left.length} month=${month} pass=${pass}/>`}>
+    ${
+      next
+        ? html`<${Next} row=${next} state=${state} site=${site}/>`
+        : html`<p class="part lead">
+          ${left.length ? `${left.length} were passed over. They go into the closing as not gauged.` : rows.length ? 'Everything that holds something was counted near the end of the month.' : 'By the book every vessel is empty and no bottle is here: nothing to count.'}
+        </p>`
+    }
+    <section class="part" hidden=${!rows.length}>
+      <h2>The round</h2>
+      ${rows.map(
+        (row) =>
+          html`<${Counted} key=${placeOf(row)} row=${row} month=${month} isSkipped=${skipped.includes(placeOf(row))}
+            site=${site}/>`,
+      )}
+    </section>
   <//>`;
 }
 
@@ -52,8 +66,10 @@ function Foot({ next, left, month, pass }) {
   if (!next)
     return html`<div class="two">${on}<button type="button" class="act plain" onClick=${pass}>Go again</button></div>`;
   const word = next.standing === 'differs' ? 'Settle' : WORD[next.sort];
-  return html`<div class="two"><a class="act" href=${countPath(next)} onClick=${() => goCounting(month, placeOf(next))}>${word} ${next.tag}</a>
-    <button type="button" class="act plain" onClick=${pass}>Pass over</button></div>`;
+  return html`<div class="two">
+    <a class="act" href=${countPath(next)} onClick=${() => goCounting(month, placeOf(next))}>${word} ${next.tag}</a>
+    <button type="button" class="act plain" onClick=${pass}>Pass over</button>
+  </div>`;
 }
 
 /** The place that is to be counted now, drawn as full as the book has it. */
@@ -66,8 +82,14 @@ function Next({ row, state, site }) {
       : standing === 'moved'
         ? 'It was gauged, and something moved since: once more.'
         : `The book has ${has}.`;
-  return html`<section class="part vessel-top">${held && html`<${Drawn} site=${site} held=${held} size=${1.4}/>`}
-    <div><p class="named tag">${tag}</p><p>${held?.holds ?? (sort === 'stock' ? state.stock[tag].product : '')}</p><p class="note">${told}</p></div></section>`;
+  return html`<section class="part vessel-top">
+    ${held && html`<${Drawn} site=${site} held=${held} size=${1.4}/>`}
+    <div>
+      <p class="named tag">${tag}</p>
+      <p>${held?.holds ?? (sort === 'stock' ? state.stock[tag].product : '')}</p>
+      <p class="note">${told}</p>
+    </div>
+  </section>`;
 }
 
 const MARKS = { todo: 'ring', agrees: 'ok', running: 'half', settled: 'ok', differs: 'flag', moved: 'half' };
@@ -82,6 +104,12 @@ export function Counted({ row, month, isSkipped, site }) {
         : 'never counted'
       : `${isCounted(row) || standing === 'differs' ? '' : 'last '}${momentText(at, site)}`;
   const told = [words, state, isSkipped && !isCounted(row) && 'passed over'].filter(Boolean).join(', ');
-  return html`<a class="link" href=${countPath(row)} onClick=${() => goCounting(month, placeOf(row))}><${Icon} name=${MARKS[standing]}/><span><b class="tag">${sort === 'still' ? `Still ${tag}` : tag}</b> ${has}
-    <small class="block">${told}</small></span><${Icon} name="on"/></a>`;
+  return html`<a class="link" href=${countPath(row)} onClick=${() => goCounting(month, placeOf(row))}>
+    <${Icon} name=${MARKS[standing]}/>
+    <span>
+      <b class="tag">${sort === 'still' ? `Still ${tag}` : tag}</b> ${has}
+      <small class="block">${told}</small>
+    </span>
+    <${Icon} name="on"/>
+  </a>`;
 }

@@ -46,14 +46,36 @@ function Close({ told: { books, known, head } }) {
     const said = { month, known: known ?? knownOf(book.entries), closing, ...(then && { head: headText(then) }) };
     if (await saving.save('close', said, {}, `${monthText(month)} is closed`)) replace(accountPath(month));
   };
-  return html`<${Page} title=${`Close ${monthText(month)}`} sub=${held ?? 'what stands in the book now is sealed'} back=${accountPath(month)}
-      foot=${html`<${Trouble} problem=${saving.problem ?? held}/>${!held && open > 0 && html`<p class="why"><${Icon} name="advisory"/><span>${open} ${open === 1 ? 'place is' : 'places are'} not counted, or the difference is open.</span></p>`}${!held && html`<${SignLine} kind="close" said=${{}}/>`}<button type="button" class="act" aria-disabled=${held ? 'true' : undefined} onClick=${close}>${saving.isSaving ? 'Saving' : `Close ${monthText(month)}`}</button>`}>
+  return html`<${Page} title=${`Close ${monthText(month)}`} sub=${held ?? 'what stands in the book now is sealed'}
+      back=${accountPath(month)} foot=${html`<${Trouble} problem=${saving.problem ?? held}/>
+        ${
+          !held &&
+          open > 0 &&
+          html`<p class="why">
+          <${Icon} name="advisory"/>
+          <span>${open} ${open === 1 ? 'place is' : 'places are'} not counted, or the difference is open.</span>
+        </p>`
+        }
+        ${!held && html`<${SignLine} kind="close" said=${{}}/>`}
+        <button type="button" class="act" aria-disabled=${held ? 'true' : undefined} onClick=${close}>
+          ${saving.isSaving ? 'Saving' : `Close ${monthText(month)}`}
+        </button>`}>
     <${ByServer}/>
     <${Counts} rows=${rows} month=${month} site=${site}/>
     <${Open} state=${state} saved=${saved} until=${shown.until}/>
-    <section class="part"><h2>What will be sealed</h2><div class="rows figures">
-      ${inOrder(Object.keys(shown.rows), 'account').map((name) => html`<div class="line" key=${name}><span class="note">${groupText(name, 'account')}</span><b>${alcoholText(lpaOf(shown.rows[name].closing.ethanol_mg), site)}</b></div>`)}</div>
-      <p class="note">Entries about this month that come later are kept, shown as late, and carried into the next month.</p></section>
+    <section class="part">
+      <h2>What will be sealed</h2>
+      <div class="rows figures">${inOrder(Object.keys(shown.rows), 'account').map(
+        (name) =>
+          html`<div class="line" key=${name}>
+            <span class="note">${groupText(name, 'account')}</span>
+            <b>${alcoholText(lpaOf(shown.rows[name].closing.ethanol_mg), site)}</b>
+          </div>`,
+      )}</div>
+      <p class="note">
+        Entries about this month that come later are kept, shown as late, and carried into the next month.
+      </p>
+    </section>
   <//>`;
 }
 
@@ -73,7 +95,11 @@ function unsentWhy(known, { waiting }) {
 function Counts({ rows, month, site }) {
   const done = rows.filter(isCounted).length;
   return html`<section class="part"><h2>Stock-take: ${done} of ${rows.length} counted</h2>
-    ${rows.length > 0 && done < rows.length && html`<a class="act count-key" href=${`#/close/${month}/count`}>Count one after the other</a>`}
+    ${
+      rows.length > 0 &&
+      done < rows.length &&
+      html`<a class="act count-key" href=${`#/close/${month}/count`}>Count one after the other</a>`
+    }
     ${rows.map((row) => html`<${Counted} key=${`${row.sort}/${row.tag}`} row=${row} month=${month} site=${site}/>`)}
     ${!rows.length && html`<p class="note">By the book every vessel is empty and no bottle is there.</p>`}</section>`;
 }
@@ -85,8 +111,10 @@ function Open({ state, saved, until }) {
   );
   const row = (href, icon, word) =>
     html`<a class="link" href=${href}><${Icon} name=${icon}/><span>${word}</span><${Icon} name="on"/></a>`;
-  return html`<section class="part"><h2>Before you close</h2>
+  return html`<section class="part">
+    <h2>Before you close</h2>
     ${row('#/findings', open.length ? 'flag' : 'ok', open.length ? `${open.length} findings are open` : 'No finding is open')}
     ${row('#/sync', saved.waiting ? 'half' : 'full', saved.waiting ? `${saved.waiting} entries of this phone wait to be sent` : 'Everything of this phone is sent')}
-    <p class="note">Phones that have not synced yet may hold entries of the month: bring them in first.</p></section>`;
+    <p class="note">Phones that have not synced yet may hold entries of the month: bring them in first.</p>
+  </section>`;
 }

@@ -36,9 +36,12 @@ export function DangerPage({ sheet = 'cooling' }) {
   const [name, other, word] = SHEETS[sheet] ?? SHEETS.cooling;
   const { title, orders, creed } = emergencySheet(name, site);
   const side = html`<button type="button" class="box" onClick=${() => replace(`#/danger/${other}`)}>${word}</button>`;
-  const foot = html`<p class="creed">${creed}</p><button type="button" class="act" onClick=${leave}>Everyone is out</button>`;
+  const foot = html`<p class="creed">${creed}</p>
+    <button type="button" class="act" onClick=${leave}>Everyone is out</button>`;
   return html`<${Page} sheet title=${title} back=${leave} side=${side} foot=${foot}>
-    <ol class="orders">${orders.map((one) => html`<${Order} key=${one.order} ...${one} number=${site.emergency_number}/>`)}</ol>
+    <ol class="orders">${orders.map(
+      (one) => html`<${Order} key=${one.order} ...${one} number=${site.emergency_number}/>`,
+    )}</ol>
     <${Missing} site=${site}/>
   <//>`;
 }
@@ -46,7 +49,9 @@ export function DangerPage({ sheet = 'cooling' }) {
 /** The order that names the number calls it, from outside. */
 function Order({ order, help, number }) {
   if (!number || !order.includes(number)) return html`<li><div>${order}<span>${help}</span></div></li>`;
-  return html`<li><a class="call" href=${`tel:${number.replace(/[^+\d]/g, '')}`}><u>${order}</u><span>${help}</span></a></li>`;
+  return html`<li>
+    <a class="call" href=${`tel:${number.replace(/[^+\d]/g, '')}`}><u>${order}</u><span>${help}</span></a>
+  </li>`;
 }
 
 /** A house that has not set its own words hears so here, before the day it needs them. */

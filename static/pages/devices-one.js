@@ -42,7 +42,12 @@ export function DevicePanel({ one, all, onDone, onClose }) {
       setAsking('revoke');
     }}>Revoke</button></div>`;
   const foot = html`${problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}
-    ${asked ? html`<${Ask} say=${asked.say} yes=${asked.yes} no="Leave it" onNo=${() => setAsking(null)} onYes=${() => doIt(asked.work)}/>` : !one.revoked && keys}`;
+    ${
+      asked
+        ? html`<${Ask} say=${asked.say} yes=${asked.yes} no="Leave it" onNo=${() => setAsking(null)}
+            onYes=${() => doIt(asked.work)}/>`
+        : !one.revoked && keys
+    }`;
   return html`<${Panel} title=${`Device ${letters}`} onClose=${onClose} foot=${foot}><${About} one=${one}/><//>`;
 }
 
@@ -58,7 +63,9 @@ function About({ one }) {
     ['Before', one.was ?? 'nothing'],
     ['Identity', one.device],
   ];
-  return html`<table class="table words-table"><tbody>${rows.map(([name, value]) => html`<tr key=${name}><th>${name}</th><td>${value}</td></tr>`)}</tbody></table>
+  return html`<table class="table words-table"><tbody>${rows.map(
+    ([name, value]) => html`<tr key=${name}><th>${name}</th><td>${value}</td></tr>`,
+  )}</tbody></table>
     <p class="note">${
       one.revoked
         ? 'It can neither bring nor fetch entries. What it brought stays in the book; what was not sent yet stays on it, can be read there, and saved to a file.'
@@ -71,8 +78,12 @@ function revokeWords(one, all) {
   const heirs = all
     .filter((later) => later.was === one.device && !later.revoked)
     .map((later) => lettersOf(later.device));
-  return html`${isOwn && html`<b>This is the device you hold. </b>`}Revoke ${lettersOf(one.device)}? From then on it brings and fetches nothing, and can only be paired anew with a code.
-    What it wrote stays, here and on it.${heirs.length > 0 && html` ${heirs.join(', ')}, paired with its token, may go as well.`}`;
+  return html`${
+    isOwn && html`<b>This is the device you hold. </b>`
+  }Revoke ${lettersOf(one.device)}? From then on it brings and fetches nothing, and can only be paired anew with a code.
+    What it wrote stays, here and on it.${
+      heirs.length > 0 && html` ${heirs.join(', ')}, paired with its token, may go as well.`
+    }`;
 }
 
 function roleWords(one) {

@@ -35,7 +35,9 @@ export function PairPhonePage() {
   return html`<${Page} ...${frame} sub="what is it for?">
     ${problem && html`<p class="caution" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}
     <${Pick} label="What is it for?" layout="list" options=${ROLES} onPick=${make}/>
-    <p class="note">A code comes next. The phone must be in the house’s own network, and open the address of this server.</p>
+    <p class="note">
+      A code comes next. The phone must be in the house’s own network, and open the address of this server.
+    </p>
   <//>`;
 }
 
@@ -61,17 +63,28 @@ function Code({ made, frame, onAgain }) {
   if (isOver) {
     return html`<${Page} ...${frame} sub="over" foot=${again('Another code')}>
       <p class="lead with" role="status"><${Icon} name="cross"/><b>This code is over.</b></p>
-      <p class="part">${left ? 'It was used, or too many wrong ones were typed.' : 'Its fifteen minutes have passed.'} Nothing else happened.</p><//>`;
+      <p class="part">
+        ${left ? 'It was used, or too many wrong ones were typed.' : 'Its fifteen minutes have passed.'} Nothing else
+        happened.
+      </p>
+    <//>`;
   }
-  return html`<${Page} ...${frame} sub=${made.role === 'office' ? 'an office device' : 'a floor phone'} foot=${html`<button type="button" class="act plain" onClick=${() => {
-    tick();
-    onAgain();
-  }}>Another code</button>`}>
+  return html`<${Page} ...${frame} sub=${made.role === 'office' ? 'an office device' : 'a floor phone'}
+      foot=${html`<button type="button" class="act plain" onClick=${() => {
+        tick();
+        onAgain();
+      }}>Another code</button>`}>
     ${problem && html`<p class="caution" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}
     <div class=${frame.wide ? 'columns' : ''}>
-      <section><p class="pair-code" aria-label="Code"><b>${made.code.slice(0, 3)}\u00a0${made.code.slice(3)}</b></p>
-        <p class="with" role="timer"><${Icon} name="clock"/><span>good for <b class="num nw">${clockText(left)}</b>, for one device</span></p>
-        <p class="with"><${Icon} name="lock"/><span><b>${triesText(open?.tries ?? made.tries)}</b> from anywhere end it</span></p></section>
+      <section>
+        <p class="pair-code" aria-label="Code"><b>${made.code.slice(0, 3)}\u00a0${made.code.slice(3)}</b></p>
+        <p class="with" role="timer">
+          <${Icon} name="clock"/><span>good for <b class="num nw">${clockText(left)}</b>, for one device</span>
+        </p>
+        <p class="with">
+          <${Icon} name="lock"/><span><b>${triesText(open?.tries ?? made.tries)}</b> from anywhere end it</span>
+        </p>
+      </section>
       <${Scan} made=${made}/>
     </div>
   <//>`;
@@ -87,19 +100,34 @@ function clockText(ms) {
 /** The code as a camera reads it, where phones can reach this server at all. */
 function Scan({ made }) {
   if (!made.qr) {
-    return html`<section class="part"><p class="with"><${Icon} name="advisory"/><span><b>Phones cannot reach this server.</b> It answers this machine only.
-      Start it for the house’s network first; README says how. Another browser on this machine needs no code.</span></p></section>`;
+    return html`<section class="part">
+      <p class="with">
+        <${Icon} name="advisory"/><span><b>Phones cannot reach this server.</b> It answers this machine only.
+      Start it for the house’s network first; README says how. Another browser on this machine needs no code.</span>
+      </p>
+    </section>`;
   }
   const { size, path } = made.qr;
   const address = made.url.split('/#')[0];
-  return html`<section class="part"><h2>By its camera, or by hand</h2>
-    <svg class="scan" viewBox=${`0 0 ${size} ${size}`} role="img" aria-label=${`A code for the camera that opens ${address}`} shape-rendering="crispEdges"><path d=${path}/></svg>
+  return html`<section class="part">
+    <h2>By its camera, or by hand</h2>
+    <svg class="scan" viewBox=${`0 0 ${size} ${size}`} role="img"
+        aria-label=${`A code for the camera that opens ${address}`} shape-rendering="crispEdges">
+      <path d=${path}/>
+    </svg>
     <p>Or open <b class="address">${address}</b> there, tap <b>Pair this device</b>, and type the six digits.</p>
-    <p class="note">On an iPhone put the page on the home screen first, open it from its icon, and type the digits there: what a Safari tab is given, the icon does not have.</p></section>`;
+    <p class="note">
+      On an iPhone put the page on the home screen first, open it from its icon, and type the digits there: what a
+      Safari tab is given, the icon does not have.
+    </p>
+  </section>`;
 }
 
 function Paired({ one, frame }) {
   return html`<${Page} ...${frame} sub="done" foot=${html`<a class="act" href="#/devices">To the devices</a>`}>
-    <p class="lead with" role="status"><${Icon} name="ok"/><b>Paired: device ${lettersOf(one.device)}, ${one.role}.</b></p>
-    <p class="part">Its letters stand in the serial of every entry it writes. It fetches the book by itself now.</p><//>`;
+    <p class="lead with" role="status">
+      <${Icon} name="ok"/><b>Paired: device ${lettersOf(one.device)}, ${one.role}.</b>
+    </p>
+    <p class="part">Its letters stand in the serial of every entry it writes. It fetches the book by itself now.</p>
+  <//>`;
 }

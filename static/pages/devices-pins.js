@@ -22,7 +22,8 @@ export function PinPeople({ state }) {
   const row = (name) => {
     const one = known.get(name);
     const words = one ? `set ${momentText(Date.parse(one.set_at), site)} on ${one.device.split('.')[0]}` : 'none yet';
-    const body = html`<${Icon} name=${one ? 'lock' : 'ring'}/><span><b>${name}</b><small class="block">${words}</small></span>`;
+    const body = html`<${Icon} name=${one ? 'lock' : 'ring'}/>
+      <span><b>${name}</b><small class="block">${words}</small></span>`;
     return one
       ? html`<button type="button" class="link" key=${name} onClick=${() => {
           tick();
@@ -30,8 +31,12 @@ export function PinPeople({ state }) {
         }}>${body}<${Icon} name="on"/></button>`
       : html`<p class="link" key=${name}>${body}</p>`;
   };
-  return html`<section class="part"><h2>PINs</h2>
-    <p class="note">Each person sets their own under People. It signs a release, a destruction, a closed month, a strike of another’s entry; without one such an entry is a finding.</p>
+  return html`<section class="part">
+    <h2>PINs</h2>
+    <p class="note">
+      Each person sets their own under People. It signs a release, a destruction, a closed month, a strike of another’s
+      entry; without one such an entry is a finding.
+    </p>
     <div class="links">${all.map(row)}</div>
     ${open && html`<${ResetPanel} name=${open} onClose=${() => setOpen(null)}/>`}
   </section>`;
@@ -41,8 +46,13 @@ function ResetPanel({ name, onClose }) {
   const [problem, setProblem] = useState(null);
   const reset = () => resetPin(name).then(onClose, (error) => setProblem(error.message));
   const foot = html`${problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}
-    <${Ask} say=${`Forget the PIN of ${name}? Until ${name} sets another one, what asks for it goes in unsigned and is a finding.`} yes="Reset it" no="Leave it" onNo=${onClose} onYes=${reset}/>`;
+    <${Ask}
+        say=${`Forget the PIN of ${name}? Until ${name} sets another one, what asks for it goes in unsigned and is a finding.`}
+        yes="Reset it" no="Leave it" onNo=${onClose} onYes=${reset}/>`;
   return html`<${Panel} title=${`PIN of ${name}`} onClose=${onClose} foot=${foot}>
-    <p class="lead">Nobody can see a PIN, the office neither. Who forgot it has it reset here and sets a new one on any paired phone.</p>
-    <p class="note">The other devices hear of it with their next sync; until then the old one still signs there.</p><//>`;
+    <p class="lead">
+      Nobody can see a PIN, the office neither. Who forgot it has it reset here and sets a new one on any paired phone.
+    </p>
+    <p class="note">The other devices hear of it with their next sync; until then the old one still signs there.</p>
+  <//>`;
 }

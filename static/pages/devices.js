@@ -47,13 +47,18 @@ function Devices({ state }) {
   const used = all.filter((one) => !one.revoked);
   const gone = all.filter((one) => one.revoked);
   const rows = (some) =>
-    html`<div class="links">${some.map((one) => html`<${Row} key=${one.device} one=${one} onOpen=${() => setOpen(one.device)}/>`)}</div>`;
+    html`<div class="links">${some.map(
+      (one) => html`<${Row} key=${one.device} one=${one} onOpen=${() => setOpen(one.device)}/>`,
+    )}</div>`;
   const shown = all.find((one) => one.device === open);
-  return html`<${Page} title="Devices" sub=${list ? `${used.length} paired` : 'asking the server'} back="#/setup" wide=${isWide} foot=${html`<a class="act" href="#/devices/pair">Pair a phone</a>`}>
+  return html`<${Page} title="Devices" sub=${list ? `${used.length} paired` : 'asking the server'} back="#/setup"
+      wide=${isWide} foot=${html`<a class="act" href="#/devices/pair">Pair a phone</a>`}>
     ${problem && html`<p class="caution" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}
     <div class=${isWide ? 'columns' : ''}>
-      <section class="part"><h2>Paired</h2>${rows(used)}
-        ${gone.length > 0 && html`<h2 class="answered-head">Taken off the list</h2>${rows(gone)}`}</section>
+      <section class="part">
+        <h2>Paired</h2>${rows(used)}
+        ${gone.length > 0 && html`<h2 class="answered-head">Taken off the list</h2>${rows(gone)}`}
+      </section>
       <${PinPeople} state=${state}/>
     </div>
     ${shown && html`<${DevicePanel} one=${shown} all=${all} onDone=${read} onClose=${() => setOpen(null)}/>`}
@@ -75,6 +80,10 @@ function Row({ one, onOpen }) {
     onOpen();
   }}>
     <${Icon} name=${one.revoked ? 'struck' : one.role === 'office' ? 'setup' : 'person'}/>
-    <span><b class="tag">${lettersOf(one.device)}</b>, ${one.role}${isOwn ? ', this device' : ''}
-      <small class="block">${seen}, paired ${momentText(Date.parse(one.paired), site)}</small></span><${Icon} name="on"/></button>`;
+    <span>
+      <b class="tag">${lettersOf(one.device)}</b>, ${one.role}${isOwn ? ', this device' : ''}
+      <small class="block">${seen}, paired ${momentText(Date.parse(one.paired), site)}</small>
+    </span>
+    <${Icon} name="on"/>
+  </button>`;
 }

@@ -25,13 +25,26 @@ export function DifferencesPage({ month }) {
   const rows = sums.filter((one) => one.month === shown).sort((a, b) => rank(a) - rank(b));
   const link = (other, word, icon) =>
     other &&
-    html`<a class="link screen-only" href=${`#/differences/${other}`}><${Icon} name=${icon}/>${word}: <b>${monthText(other)}</b></a>`;
+    html`<a class="link screen-only" href=${`#/differences/${other}`}>
+      <${Icon} name=${icon}/>${word}: <b>${monthText(other)}</b>
+    </a>`;
   return html`<${Page} title="Differences" sub=${shown ? monthText(shown) : 'none so far'} back="#/book">
     ${shown && html`<${PaperHead} title="Differences" month=${shown} site=${site} now=${now} isUpright=${true}/>`}
-    ${!shown && html`<p class="part lead">Nothing has been settled, no run has ended and no bottles were counted yet. Each difference is booked in full; here they stand together.</p>`}
+    ${
+      !shown &&
+      html`<p class="part lead">
+        Nothing has been settled, no run has ended and no bottles were counted yet. Each difference is booked in full;
+        here they stand together.
+      </p>`
+    }
     ${link(months[at - 1], 'Later', 'up')}
     ${shown && html`<${Whole} rows=${rows} site=${site}/>`}
-    ${rows.map((total) => html`<${Place} key=${total.place} total=${total} each=${each.filter((one) => total.entries.includes(one.id) && one.place === total.place)} state=${state} site=${site}/>`)}
+    ${rows.map(
+      (total) =>
+        html`<${Place} key=${total.place} total=${total}
+            each=${each.filter((one) => total.entries.includes(one.id) && one.place === total.place)} state=${state}
+            site=${site}/>`,
+    )}
     ${link(months[at + 1], 'Earlier', 'down')}
   <//>`;
 }
@@ -60,12 +73,23 @@ function Whole({ rows, site }) {
     nameOf(one.place),
     `${signedText(shownOf(one.off_mg, site).value)} ${mgSure(one.pm_mg, site)}`,
   ]);
-  return html`<section class="part"><div class="rows figures">
-      <div class="line"><span class="note">In vessels and stills, ${unit}</span><span>${figure(all.off_mg, Math.sqrt(all.square), site)}</span></div>
-      ${stock.off_mg !== 0 && html`<div class="line"><span class="note">In bottles, ${unit}</span><b>${signedText(shownOf(stock.off_mg, site).value)}</b></div>`}
+  return html`<section class="part">
+    <div class="rows figures">
+      <div class="line">
+        <span class="note">In vessels and stills, ${unit}</span>
+        <span>${figure(all.off_mg, Math.sqrt(all.square), site)}</span>
+      </div>
+      ${
+        stock.off_mg !== 0 &&
+        html`<div class="line">
+          <span class="note">In bottles, ${unit}</span><b>${signedText(shownOf(stock.off_mg, site).value)}</b>
+        </div>`
+      }
     </div>
-    <${How} rows=${[...words, ['Together', `${signedText(shownOf(all.off_mg, site).value)} ${mgSure(Math.sqrt(all.square), site)}`, 'sum']]}
-      source="Differences add; their plus-minus adds in squares, since one gauge does not know of the other. Short is less than the book had, over is more. Bottles are counted: they have no tolerance."/></section>`;
+    <${How}
+        rows=${[...words, ['Together', `${signedText(shownOf(all.off_mg, site).value)} ${mgSure(Math.sqrt(all.square), site)}`, 'sum']]}
+        source="Differences add; their plus-minus adds in squares, since one gauge does not know of the other. Short is less than the book had, over is more. Bottles are counted: they have no tolerance."/>
+  </section>`;
 }
 
 const nameOf = (place) => {
@@ -95,9 +119,24 @@ function Place({ total, each, state, site }) {
   const finding = state.findings.find((one) => one.key === `differences/${total.month}/${total.place}`);
   const href = hrefOf(total.place);
   return html`<section class="part difference">
-    <h2 class="line">${href ? html`<a href=${href}><b>${nameOf(total.place)}</b></a>` : html`<b>${nameOf(total.place)}</b>`}<span>${total.place.startsWith('stock/') ? html`<b>${signedText(shownOf(total.off_mg, site).value)}</b>` : figure(total.off_mg, total.pm_mg, site)}</span></h2>
-    <p class=${finding && !finding.answered ? 'find' : 'note'}>${finding && !finding.answered && html`<${Icon} name="flag"/>`}<span><span class="nw">${countText(total)}</span> ${verdictOf(total, Boolean(finding))}${finding?.answered ? ' Answered.' : ''}</span></p>
-    ${finding && !finding.answered && html`<a class="link" href="#/findings"><b>${finding.do}</b><${Icon} name="on"/></a>`}
+    <h2 class="line">${
+      href ? html`<a href=${href}><b>${nameOf(total.place)}</b></a>` : html`<b>${nameOf(total.place)}</b>`
+    }<span>${
+      total.place.startsWith('stock/')
+        ? html`<b>${signedText(shownOf(total.off_mg, site).value)}</b>`
+        : figure(total.off_mg, total.pm_mg, site)
+    }</span></h2>
+    <p class=${finding && !finding.answered ? 'find' : 'note'}>
+      ${finding && !finding.answered && html`<${Icon} name="flag"/>`}
+      <span>
+        <span class="nw">${countText(total)}</span> ${verdictOf(total, Boolean(finding))}${finding?.answered ? ' Answered.' : ''}
+      </span>
+    </p>
+    ${
+      finding &&
+      !finding.answered &&
+      html`<a class="link" href="#/findings"><b>${finding.do}</b><${Icon} name="on"/></a>`
+    }
     ${each.map((one) => html`<${Row} key=${one.id} one=${one} site=${site}/>`)}
   </section>`;
 }
@@ -113,6 +152,12 @@ function countText({ over, short, entries }) {
 }
 
 function Row({ one, site }) {
-  return html`<a class="link" href=${`#/entry/${one.id}`}><span>${momentText(one.at, site)} <span class="note">${KINDS[one.kind]}</span></span>
-    <span class="num">${one.kind === 'stocktake' ? html`<b>${signedText(shownOf(one.off_mg, site).value)}</b>` : figure(one.off_mg, one.pm_mg, site)}</span></a>`;
+  return html`<a class="link" href=${`#/entry/${one.id}`}>
+    <span>${momentText(one.at, site)} <span class="note">${KINDS[one.kind]}</span></span>
+    <span class="num">${
+      one.kind === 'stocktake'
+        ? html`<b>${signedText(shownOf(one.off_mg, site).value)}</b>`
+        : figure(one.off_mg, one.pm_mg, site)
+    }</span>
+  </a>`;
 }

@@ -15,7 +15,9 @@ export function ChoosePage({ id }) {
   const { state } = useBook();
   const record = state.entries[id];
   if (!record || record.rivals.length < 2) {
-    return html`<${Page} title="Nothing to choose" back=${record ? `#/entry/${id}` : '#/book'} tabs="book"><p class="part">Only one correction of this entry counts. Nothing was lost.</p><//>`;
+    return html`<${Page} title="Nothing to choose" back=${record ? `#/entry/${id}` : '#/book'} tabs="book">
+      <p class="part">Only one correction of this entry counts. Nothing was lost.</p>
+    <//>`;
   }
   return html`<${Choose} id=${id} record=${record} state=${state}/>`;
 }
@@ -33,10 +35,18 @@ function Choose({ id, record, state }) {
     );
     if (written) back(`#/entry/${winner}`);
   };
-  return html`<${Page} title="Which one counts?" sub=${`${serialOf(record.entry)} was corrected ${record.rivals.length} times`} back=${`#/entry/${id}`}
-      foot=${html`<${Trouble} problem=${saving.problem}/><${SignLine} kind="choose" said=${{}}/><p class="why">The others stay in the book, crossed out. The choice is an entry too.</p>`}>
-    ${[...record.rivals, id].map((one) => html`<${Rival} key=${one} id=${one} own=${one === id} counts=${one === now} state=${state} site=${site} onPick=${() => choose(one)}/>`)}
-  <//>`;
+  return html`<${Page} title="Which one counts?"
+      sub=${`${serialOf(record.entry)} was corrected ${record.rivals.length} times`} back=${`#/entry/${id}`}
+      foot=${html`<${Trouble} problem=${saving.problem}/>
+        <${SignLine} kind="choose" said=${{}}/>
+        <p class="why">The others stay in the book, crossed out. The choice is an entry too.</p>`}>${[
+        ...record.rivals,
+        id,
+      ].map(
+        (one) =>
+          html`<${Rival} key=${one} id=${one} own=${one === id} counts=${one === now} state=${state} site=${site}
+            onPick=${() => choose(one)}/>`,
+      )}<//>`;
 }
 
 function Rival({ id, own, counts, state, site, onPick }) {
@@ -47,8 +57,12 @@ function Rival({ id, own, counts, state, site, onPick }) {
     onPick();
   }}>
     <${Icon} name=${counts ? 'ok' : 'ring'}/>
-    <span><b>${own ? 'As it was first' : serialOf(entry)}${counts ? ', counts now' : ''}</b>
+    <span>
+      <b>${own ? 'As it was first' : serialOf(entry)}${counts ? ', counts now' : ''}</b>
       <span class="block"><${Sentence} parts=${partsOf({ ...entry, strikes: null }, state)}/></span>
-      <small>${own ? momentText(at, site) : `written ${momentText(written, site)} by ${entry.by ?? 'someone'}: ${entry.strikes?.reason ?? ''}`}</small></span>
+      <small>
+        ${own ? momentText(at, site) : `written ${momentText(written, site)} by ${entry.by ?? 'someone'}: ${entry.strikes?.reason ?? ''}`}
+      </small>
+    </span>
   </button>`;
 }

@@ -40,7 +40,10 @@ export function CorrectPage({ id }) {
 function CannotCorrect({ id, record }) {
   if (!record) return html`<${NoEntry} id=${id}/>`;
   return html`<${Page} title="Nothing to correct" sub=${serialOf(record.entry)} back=${`#/entry/${id}`} tabs="book">
-    <p class="part">${record.live ? 'There are no numbers in it that could be said anew. It can be struck.' : 'It was struck: what counts now is the entry that struck it.'} Nothing was lost.</p>
+    <p class="part">
+      ${record.live ? 'There are no numbers in it that could be said anew. It can be struck.' : 'It was struck: what counts now is the entry that struck it.'} Nothing
+      was lost.
+    </p>
   <//>`;
 }
 
@@ -125,10 +128,15 @@ function Correct({ id, record, state }) {
     side,
   };
   const body = html`
-    <p class="means" aria-live="polite">${form.isChanged ? html`<${Sentence} parts=${means.parts}/>` : html`<span class="note"><${Sentence} parts=${partsOf(entry, state)}/></span>`}</p>
+    <p class="means" aria-live="polite">${
+      form.isChanged
+        ? html`<${Sentence} parts=${means.parts}/>`
+        : html`<span class="note"><${Sentence} parts=${partsOf(entry, state)}/></span>`
+    }</p>
     ${form.isChanged && html`<${ReasonRow} reason=${form.reason} onPick=${(reason) => form.put({ reason })}/>`}
     <${OtherFields} kind=${entry.kind} leaves=${form.leaves} state=${state} onChange=${form.change}/>
-    <${LeftOut} leaves=${numbers.filter((leaf) => !shown.includes(leaf))} onPick=${(leaf) => form.put({ current: leaf.key })}/>`;
+    <${LeftOut} leaves=${numbers.filter((leaf) => !shown.includes(leaf))}
+        onPick=${(leaf) => form.put({ current: leaf.key })}/>`;
   const note = form.isChanged && html`<${SignLine} kind=${entry.kind} said=${form.said} strikes=${{ id }}/>`;
   const all = {
     site,
@@ -149,7 +157,10 @@ function Correct({ id, record, state }) {
 }
 
 function WithoutPad({ saving, action, note, questions, pageProps, body }) {
-  return html`<${Page} ...${pageProps} foot=${html`<${FormFoot} saving=${saving} note=${note} doubts=${questions} action=${action}/>`}>${body}<//>`;
+  return html`<${Page} ...${pageProps}
+      foot=${html`<${FormFoot} saving=${saving} note=${note} doubts=${questions} action=${action}/>`}>
+    ${body}
+  <//>`;
 }
 
 function WithPad({ site, saving, action, note, questions, pageProps, body, means, form, shown, current, entry }) {
@@ -169,7 +180,9 @@ function WithPad({ site, saving, action, note, questions, pageProps, body, means
     pad.move(leaf.key);
     form.put({ current: leaf.key });
   };
-  return html`<${Page} ...${pageProps} foot=${html`<${FormFoot} keys=${html`${means}${pad.keys}`} saving=${saving} note=${note} doubts=${questions} action=${action}/>`}>
+  return html`<${Page} ...${pageProps}
+      foot=${html`<${FormFoot} keys=${html`${means}${pad.keys}`} saving=${saving} note=${note} doubts=${questions}
+          action=${action}/>`}>
     <${CorrectNumbers} leaves=${inSight} current=${current} said=${entry.said} site=${site} onPick=${pick}/>
     ${pad.view}
     ${series.length > 0 && html`<${Series} series=${series} current=${current} said=${entry.said} onPick=${pick}/>`}

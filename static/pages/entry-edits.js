@@ -15,17 +15,20 @@ import { ReasonPanel, WordsPanel } from './words-panel.js';
 /** All numbers of the entry at once, so that every one is one tap away; what was changed has its old value beneath. */
 export function CorrectNumbers({ leaves, current, said, onPick }) {
   if (leaves.length < 2) return null;
-  return html`<div class="fields correct-fields" data-many=${leaves.length > 6 ? '' : undefined} role="group" aria-label="Numbers">
-    ${leaves.map((leaf) => {
-      const was = leaf.path.reduce((now, name) => now?.[name], said);
-      const isNew = JSON.stringify(was) !== JSON.stringify(leaf.value);
-      return html`<button key=${leaf.key} type="button" aria-current=${leaf === current ? 'true' : undefined} onClick=${() => {
-        tick();
-        onPick(leaf);
-      }}>
-        <small>${leaf.label}</small><span>${shown(leaf.value)}</span>${isNew && html`<small><s>${shown(was)}</s></small>`}</button>`;
-    })}
-  </div>`;
+  return html`<div class="fields correct-fields" data-many=${leaves.length > 6 ? '' : undefined} role="group"
+      aria-label="Numbers">${leaves.map((leaf) => {
+        const was = leaf.path.reduce((now, name) => now?.[name], said);
+        const isNew = JSON.stringify(was) !== JSON.stringify(leaf.value);
+        return html`<button key=${leaf.key} type="button" aria-current=${leaf === current ? 'true' : undefined}
+          onClick=${() => {
+            tick();
+            onPick(leaf);
+          }}>
+        <small>${leaf.label}</small><span>${shown(leaf.value)}</span>${
+          isNew && html`<small><s>${shown(was)}</s></small>`
+        }
+      </button>`;
+      })}</div>`;
 }
 
 const SHORT = { abv: '%', glass: '%', glass_proof: 'pf', proof: 'pf', mass_pct: '%m' };
@@ -81,7 +84,8 @@ export function OtherFields({ kind, leaves, state, onChange }) {
         tick();
         setOpen(one.key);
       }}>
-      <span>${one.label}: <b>${valueText(one.value, null, one.sort) || 'not said'}</b></span><${Icon} name="on"/></button>`,
+        <span>${one.label}: <b>${valueText(one.value, null, one.sort) || 'not said'}</b></span><${Icon} name="on"/>
+      </button>`,
     )}
     ${leaf && html`<${EditPanel} leaf=${leaf} state=${state} onDone=${done} onClose=${() => setOpen(null)}/>`}
   </section>`;
@@ -90,14 +94,17 @@ export function OtherFields({ kind, leaves, state, onChange }) {
 function EditPanel({ leaf, state, onDone, onClose }) {
   const { field, value, sort } = leaf;
   if (['text', 'tag', 'time'].includes(sort)) {
-    return html`<${WordsPanel} title=${leaf.label} label=${field.ask} value=${value ?? ''} max=${sort === 'tag' ? 12 : Math.min(field.max ?? 200, 200)} capitals=${sort === 'tag'} onDone=${onDone} onClose=${onClose}/>`;
+    return html`<${WordsPanel} title=${leaf.label} label=${field.ask} value=${value ?? ''}
+        max=${sort === 'tag' ? 12 : Math.min(field.max ?? 200, 200)} capitals=${sort === 'tag'} onDone=${onDone}
+        onClose=${onClose}/>`;
   }
   if (sort === 'date')
     return html`<${DatePanel} title=${field.ask ?? leaf.label} value=${value} onDone=${onDone} onClose=${onClose}/>`;
   if (sort === 'ticks') return html`<${TicksPanel} leaf=${leaf} onDone=${onDone} onClose=${onClose}/>`;
   const options = optionsOf(leaf, state);
   return html`<${Panel} title=${field.ask ?? leaf.label} onClose=${onClose}>
-    <${Pick} label=${leaf.label} layout=${options.length > 6 && sort === 'ref' ? 'tags' : 'list'} options=${options} value=${value} onPick=${onDone}/>
+    <${Pick} label=${leaf.label} layout=${options.length > 6 && sort === 'ref' ? 'tags' : 'list'} options=${options}
+        value=${value} onPick=${onDone}/>
     ${
       field.optional &&
       value !== undefined &&
@@ -112,11 +119,13 @@ function EditPanel({ leaf, state, onDone, onClose }) {
 function TicksPanel({ leaf, onDone, onClose }) {
   const [words, setWords] = useState(leaf.value ?? []);
   const toggle = (word) => setWords(words.includes(word) ? words.filter((one) => one !== word) : [...words, word]);
-  return html`<${Panel} title=${leaf.label} onClose=${onClose} foot=${html`<button type="button" class="act" onClick=${() => {
-    tick();
-    onDone(words.length ? words : undefined);
-  }}>Take it</button>`}>
-    <${Pick} label=${leaf.label} layout="two" options=${choicesOf(leaf.field)} value=${words} onPick=${toggle}/><//>`;
+  return html`<${Panel} title=${leaf.label} onClose=${onClose}
+      foot=${html`<button type="button" class="act" onClick=${() => {
+        tick();
+        onDone(words.length ? words : undefined);
+      }}>Take it</button>`}>
+    <${Pick} label=${leaf.label} layout="two" options=${choicesOf(leaf.field)} value=${words} onPick=${toggle}/>
+  <//>`;
 }
 
 function optionsOf({ field, sort, value }, state) {
@@ -145,5 +154,9 @@ export function ReasonRow({ reason, onPick }) {
     tick();
     setOpen(true);
   }}><span>Reason: <b>${reason}</b></span><${Icon} name="on"/></button>
-    ${isOpen && html`<${ReasonPanel} title="Why is it corrected?" reasons=${REASONS.filter((one) => one !== 'not done')} onPick=${pick} onClose=${() => setOpen(false)}/>`}`;
+    ${
+      isOpen &&
+      html`<${ReasonPanel} title="Why is it corrected?" reasons=${REASONS.filter((one) => one !== 'not done')}
+          onPick=${pick} onClose=${() => setOpen(false)}/>`
+    }`;
 }

@@ -20,8 +20,20 @@ export function SaidTable({ entry, site, state }) {
   const leaves = leavesOf(entry.kind, entry.said).filter((one) => one.value !== undefined && one.value !== null);
   if (!leaves.length) return null;
   const rows = new Map(leaves.map((one) => [`${one.label} ${valueText(one.value, site, one.sort)}`, one])); // the book's sums stand twice where a gauge carries them too
-  return html`<section class="part"><h2>As it was said</h2>
-    <table class="table words-table"><tbody>${[...rows.values()].map((one) => html`<tr key=${one.key}><th class=${one.label.length > LONG ? 'long' : undefined}>${bareText(one.field.name, one.value, site) ? one.label.replace(/,[^,]*$/, '') : one.label}</th><td>${shown(one, site, state, entry)}</td></tr>`)}</tbody></table></section>`;
+  return html`<section class="part">
+    <h2>As it was said</h2>
+    <table class="table words-table">
+      <tbody>${[...rows.values()].map(
+        (one) =>
+          html`<tr key=${one.key}>
+          <th class=${one.label.length > LONG ? 'long' : undefined}>
+            ${bareText(one.field.name, one.value, site) ? one.label.replace(/,[^,]*$/, '') : one.label}
+          </th>
+          <td>${shown(one, site, state, entry)}</td>
+        </tr>`,
+      )}</tbody>
+    </table>
+  </section>`;
 }
 
 /** A value as it is read: another entry, a finding and a list go by their words. */
@@ -52,18 +64,21 @@ export function LinesTable({ entry, site }) {
   if (!lines.length)
     return kindOf(entry.kind)?.lines === 'none' ? html`<p class="part note">It moves no liquid.</p>` : null;
   const unit = amount(0, 'alcohol', site).word;
-  return html`<section class="part"><h2>What it moves</h2>
-    <table class="table"><thead><tr><th>From, to</th><th>${unit}</th><th>${amount(0, 'mass', site).word}</th></tr></thead>
-    <tbody>${lines.map(
-      (
-        line,
-        at,
-      ) => html`<tr key=${at}><th>${placeText(line.from)}<span class="to"><${Icon} name="on" label="to"/>${placeText(line.to)}</span></th>
-      <td>${amount(lpaOf(line.ethanol_mg), 'alcohol', site).figure}</td><td>${massText(line.liquid_mg / 1e6, site)
-        .split('\u00a0')
-        .slice(0, -1)
-        .join('\u00a0')}</td></tr>`,
-    )}</tbody></table></section>`;
+  return html`<section class="part">
+    <h2>What it moves</h2>
+    <table class="table">
+      <thead><tr><th>From, to</th><th>${unit}</th><th>${amount(0, 'mass', site).word}</th></tr></thead>
+      <tbody>${lines.map(
+        (line, at) => html`<tr key=${at}>
+        <th>${placeText(line.from)}<span class="to"><${Icon} name="on" label="to"/>${placeText(line.to)}</span></th>
+        <td>${amount(lpaOf(line.ethanol_mg), 'alcohol', site).figure}</td><td>${massText(line.liquid_mg / 1e6, site)
+          .split('\u00a0')
+          .slice(0, -1)
+          .join('\u00a0')}</td>
+      </tr>`,
+      )}</tbody>
+    </table>
+  </section>`;
 }
 
 export function AboutTable({ record, kept, site }) {
@@ -91,7 +106,9 @@ export function AboutTable({ record, kept, site }) {
     ['Id', entry.id],
   ];
   return html`<section class="part"><h2>About it</h2>
-    <table class="table words-table"><tbody>${rows.map(([name, value]) => html`<tr key=${name}><th>${name}</th><td>${value}</td></tr>`)}</tbody></table></section>`;
+    <table class="table words-table"><tbody>${rows.map(
+      ([name, value]) => html`<tr key=${name}><th>${name}</th><td>${value}</td></tr>`,
+    )}</tbody></table></section>`;
 }
 
 const MARKS = { lines_differ: 'reckoned other amounts', floor_setup: 'set up from a floor phone' };
@@ -103,5 +120,7 @@ const momentOf = (ms, site) =>
 
 /** The text that is stored, sent and hashed, unchanged. */
 export function RawText({ text, open }) {
-  return html`<details class="how raw" open=${open}><summary><${Icon} name="how"/>The text itself</summary><pre>${text}</pre></details>`;
+  return html`<details class="how raw" open=${open}>
+    <summary><${Icon} name="how"/>The text itself</summary><pre>${text}</pre>
+  </details>`;
 }

@@ -39,24 +39,38 @@ export function Series({ series, current, said, onPick }) {
     setOpen(null);
     onPick(leaf);
   };
-  return html`<section class="part rows-part">${series.map(({ name, rows }) => {
-    const changed = rows.filter((row) => row.some((leaf) => isNew(leaf, said))).length;
-    const at = rows.findIndex((row) => row.includes(current));
-    return html`<button type="button" class="link" key=${name} onClick=${() => {
-      tick();
-      setOpen(name);
-    }}><span><b>${labelOf(name)}: ${rows.length}</b>
-        <small class="block">${at < 0 ? 'one at a time' : `number ${at + 1} is in the keypad`}${changed ? `, ${changed} changed` : ''}</small></span><${Icon} name="on"/></button>`;
-  })}
+  return html`<section class="part rows-part">
+    ${series.map(({ name, rows }) => {
+      const changed = rows.filter((row) => row.some((leaf) => isNew(leaf, said))).length;
+      const at = rows.findIndex((row) => row.includes(current));
+      return html`<button type="button" class="link" key=${name} onClick=${() => {
+        tick();
+        setOpen(name);
+      }}>
+      <span>
+        <b>${labelOf(name)}: ${rows.length}</b>
+        <small class="block">
+          ${at < 0 ? 'one at a time' : `number ${at + 1} is in the keypad`}${changed ? `, ${changed} changed` : ''}
+        </small>
+      </span>
+      <${Icon} name="on"/>
+    </button>`;
+    })}
     ${
       shown &&
-      html`<${Panel} title=${labelOf(shown.name)} onClose=${() => setOpen(null)}><ol class="row-list">
-      ${shown.rows.map(
-        (
-          row,
-          at,
-        ) => html`<li key=${at} aria-current=${row.includes(current) ? 'true' : undefined}><button type="button" class="link" onClick=${() => pick(row[0])}><span class="note">${at + 1}</span>
-        <span><b>${textOf(row)}</b>${row.some((leaf) => isNew(leaf, said)) && html` <s>${row.map((leaf) => valueText(valueAt(said, leaf.path), null, leaf.sort)).join(', ')}</s>`}</span><${Icon} name="on"/></button></li>`,
-      )}</ol><//>`
-    }</section>`;
+      html`<${Panel} title=${labelOf(shown.name)} onClose=${() => setOpen(null)}>
+        <ol class="row-list">${shown.rows.map(
+          (row, at) => html`<li key=${at} aria-current=${row.includes(current) ? 'true' : undefined}>
+          <button type="button" class="link" onClick=${() => pick(row[0])}>
+            <span class="note">${at + 1}</span>
+            <span><b>${textOf(row)}</b>${
+              row.some((leaf) => isNew(leaf, said)) &&
+              html` <s>${row.map((leaf) => valueText(valueAt(said, leaf.path), null, leaf.sort)).join(', ')}</s>`
+            }</span><${Icon} name="on"/>
+          </button>
+        </li>`,
+        )}</ol>
+      <//>`
+    }
+  </section>`;
 }

@@ -24,11 +24,12 @@ export function StrikePanel({ record, state, onClose }) {
     if (written) onClose();
   };
   if (hanging && !isSure) {
-    return html`<${Panel} title=${`Strike ${serialOf(entry)}`} onClose=${onClose}
-      foot=${html`<${Ask} say=${`This opens ${state.runs[entry.id].name ?? 'a run'}: ${hanging} more entries hang on it and lose their run. A wrong number is better corrected.`}
+    return html`<${Panel} title=${`Strike ${serialOf(entry)}`} onClose=${onClose} foot=${html`<${Ask}
+        say=${`This opens ${state.runs[entry.id].name ?? 'a run'}: ${hanging} more entries hang on it and lose their run. A wrong number is better corrected.`}
         yes="Strike it" onYes=${() => setSure(true)} onNo=${onClose}/>`}/>`;
   }
-  return html`<${ReasonPanel} title=${`Strike ${serialOf(entry)}: why?`} reasons=${REASONS} done="Strike it" onPick=${strike} onClose=${onClose}>
+  return html`<${ReasonPanel} title=${`Strike ${serialOf(entry)}: why?`} reasons=${REASONS} done="Strike it"
+      onPick=${strike} onClose=${onClose}>
     <p class="note lead">It stays in the book, crossed out, with your name and the reason.</p>
     <${SignLine} kind="strike" said=${{}} strikes=${{ id: entry.id }}/>
     <${Trouble} problem=${saving.problem}/>

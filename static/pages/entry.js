@@ -45,11 +45,17 @@ function Entry({ id, record, state, isPast }) {
   const { state: mark, word } = standing(record, kept);
   const run = state.runs[entry.group];
   const sub = html`${dateText(record.at, site)}, ${timeText(record.at, site)}`;
-  return html`<${Page} title=${html`${kindTitle(entry.kind)} <span class="nw">${serialOf(entry)}</span>`} sub=${sub} back="#/book" foot=${html`<${Mend} id=${id} record=${record} state=${state} isPast=${isPast}/>`}>
+  return html`<${Page} title=${html`${kindTitle(entry.kind)} <span class="nw">${serialOf(entry)}</span>`} sub=${sub}
+      back="#/book" foot=${html`<${Mend} id=${id} record=${record} state=${state} isPast=${isPast}/>`}>
     ${isPast && html`<${ByServer}/>`}
     <p class="told-entry"><${Told} record=${record} state=${state}/></p>
     <${EntryMark} state=${mark}>${word}<//>
-    ${kept?.refused && html`<p class="caution" role="note"><${Icon} name="failed"/><span>${kept.refused.say} <a href="#/sync"><b>See what waits</b></a></span></p>`}
+    ${
+      kept?.refused &&
+      html`<p class="caution" role="note">
+        <${Icon} name="failed"/><span>${kept.refused.say} <a href="#/sync"><b>See what waits</b></a></span>
+      </p>`
+    }
     <${Links} id=${id} record=${record} state=${state} run=${run}/>
     <${SaidTable} ...${{ entry, site, state }}/>
     <${LinesTable} entry=${entry} site=${site}/>
@@ -62,16 +68,45 @@ function Entry({ id, record, state, isPast }) {
 function Links({ id, record, state, run }) {
   const target = targetOf(record.entry);
   const to = (other, say, icon) =>
-    html`<a class="link" key=${other + say} href=${`#/entry/${other}`}><${Icon} name=${icon}/><span>${say} <b class="nw">${entryName(other, state)}</b></span><${Icon} name="on"/></a>`;
+    html`<a class="link" key=${other + say} href=${`#/entry/${other}`}>
+      <${Icon} name=${icon}/><span>${say} <b class="nw">${entryName(other, state)}</b></span><${Icon} name="on"/>
+    </a>`;
   const findings = state.findings.filter((one) => one.entries.includes(id));
   const isRival = record.rivals.length > 1;
   return html`<div class="links">
     ${target && to(target, 'It strikes', 'struck')}
     ${!record.live && record.struck_by && to(record.struck_by, 'Struck by', 'struck')}
-    ${isRival && html`<a class="link" href=${`#/entry/${id}/choose`}><${Icon} name="flag"/><b>Corrected ${record.rivals.length} times: choose which one counts</b><${Icon} name="on"/></a>`}
-    ${findings.filter((one) => !one.key.startsWith('rivals/')).map((one) => html`<a class="link" key=${one.key} href="#/findings"><${Icon} name=${one.severity === 'stop' ? 'stop' : 'flag'}/><span>${one.say}${one.answered ? ' Answered.' : ''}</span><${Icon} name="on"/></a>`)}
-    ${record.live && traced(record.entry) && html`<a class="link" href=${`#/trace/from/${traced(record.entry)}`}><${Icon} name="move"/><span>Where it went</span><${Icon} name="on"/></a>`}
-    ${run && html`<a class="link" href=${`#/run/${run.id}`}><${Icon} name="now"/><span>Run <b>${run.name ?? run.still}</b></span><${Icon} name="on"/></a>`}
+    ${
+      isRival &&
+      html`<a class="link" href=${`#/entry/${id}/choose`}>
+        <${Icon} name="flag"/>
+        <b>Corrected ${record.rivals.length} times: choose which one counts</b>
+        <${Icon} name="on"/>
+      </a>`
+    }
+    ${findings
+      .filter((one) => !one.key.startsWith('rivals/'))
+      .map(
+        (one) =>
+          html`<a class="link" key=${one.key} href="#/findings">
+            <${Icon} name=${one.severity === 'stop' ? 'stop' : 'flag'}/>
+            <span>${one.say}${one.answered ? ' Answered.' : ''}</span>
+            <${Icon} name="on"/>
+          </a>`,
+      )}
+    ${
+      record.live &&
+      traced(record.entry) &&
+      html`<a class="link" href=${`#/trace/from/${traced(record.entry)}`}>
+        <${Icon} name="move"/><span>Where it went</span><${Icon} name="on"/>
+      </a>`
+    }
+    ${
+      run &&
+      html`<a class="link" href=${`#/run/${run.id}`}>
+        <${Icon} name="now"/><span>Run <b>${run.name ?? run.still}</b></span><${Icon} name="on"/>
+      </a>`
+    }
   </div>`;
 }
 
@@ -114,13 +149,26 @@ function Mend({ id, record, state, isPast }) {
       : null;
   }
   if (!isOffered(entry.kind))
-    return html`<p class="why"><${Icon} name="setup"/><span>What the house consists of is mended at the office.</span></p>`;
+    return html`<p class="why">
+      <${Icon} name="setup"/><span>What the house consists of is mended at the office.</span>
+    </p>`;
   const way = SETUP[entry.kind]?.(entry.said) ?? `#/entry/${id}/correct`;
   const strike = html`<button type="button" class="act plain" onClick=${() => {
     tick();
     setStriking(true);
   }}>Strike</button>`;
-  return html`${isPast && canCorrect(record) && html`<p class="why"><${Icon} name="half"/><span>A device that has the whole book says its numbers anew; here it can be struck.</span></p>`}${canCorrect(record) && !isPast ? html`<div class="two"><a class="act" href=${way}>Correct</a>${strike}</div>` : strike}
+  return html`${
+    isPast &&
+    canCorrect(record) &&
+    html`<p class="why">
+      <${Icon} name="half"/><span>A device that has the whole book says its numbers anew; here it can be struck.</span>
+    </p>`
+  }
+    ${
+      canCorrect(record) && !isPast
+        ? html`<div class="two"><a class="act" href=${way}>Correct</a>${strike}</div>`
+        : strike
+    }
     ${isStriking && html`<${StrikePanel} record=${record} state=${state} onClose=${() => setStriking(false)}/>`}`;
 }
 

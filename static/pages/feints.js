@@ -32,15 +32,21 @@ export function FeintsPage() {
     (one) => !isWaste(one) && (FEINTS.has(one.holds) || state.vessels[one.tag].sort === 'feints'),
   );
   return html`<${Page} title="Feints" sub="and waste spirit, with their origin" back="#/vessels">
-    <${PaperHead} title="Feints and waste spirit" span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now} isUpright=${true}/>
-    <${Account} title="Feints" list=${feints} state=${state} site=${site} empty="No feints stand anywhere." help="Heads and tails that go into a later charge. They keep their origin: what is made of them is traced through them."/>
-    <${Account} title="Waste spirit" list=${waste} state=${state} site=${site} empty="Nothing stands in the waste account." help="It feeds no charge unless a person says why; that reason stands in the book."/>
+    <${PaperHead} title="Feints and waste spirit" span=${`as the book stands ${momentText(now, site, 0)}`} site=${site}
+        now=${now} isUpright=${true}/>
+    <${Account} title="Feints" list=${feints} state=${state} site=${site} empty="No feints stand anywhere."
+        help="Heads and tails that go into a later charge. They keep their origin: what is made of them is traced through them."/>
+    <${Account} title="Waste spirit" list=${waste} state=${state} site=${site}
+        empty="Nothing stands in the waste account."
+        help="It feeds no charge unless a person says why; that reason stands in the book."/>
   <//>`;
 }
 
 function Account({ title, list, state, site, empty, help }) {
   const all = list.reduce((sum, { sums }) => sum + sums.ethanol_mg, 0);
-  return html`<section class="part account"><h2 class="line"><b>${title}</b>${list.length > 0 && html`<span>${alcoholText(lpaOf(all), site)}</span>`}</h2>
+  return html`<section class="part account"><h2 class="line"><b>${title}</b>${
+    list.length > 0 && html`<span>${alcoholText(lpaOf(all), site)}</span>`
+  }</h2>
     <p class="note">${list.length ? help : empty}</p>
     ${list.map((one) => html`<${Held} key=${one.tag} one=${one} state=${state} site=${site}/>`)}</section>`;
 }
@@ -50,15 +56,32 @@ function Held({ one, state, site }) {
   const seen = figuresOf(sums);
   const place = `vessel/${tag}`;
   const times = state.distilled[place] ?? [];
-  return html`<article class="part"><a class="link" href=${`#/vessel/${encodeURIComponent(tag)}`}><${FractionMark} fraction=${holds}/><span><b class="tag">${tag}</b> ${holds ? capital(holds) : ''}
-        <small class="block note">${seen ? `${heldText(sums, site)}, ${strengthText(seen.abv_pct, site)}` : ''}${times.length ? `, distilled ${timesText(times)}` : ''}</small></span>
-      <b class="num nw">${alcoholText(lpaOf(sums.ethanol_mg), site)}</b></a>
+  return html`<article class="part">
+    <a class="link" href=${`#/vessel/${encodeURIComponent(tag)}`}>
+      <${FractionMark} fraction=${holds}/>
+      <span>
+        <b class="tag">${tag}</b> ${holds ? capital(holds) : ''}
+        <small class="block note">
+          ${seen ? `${heldText(sums, site)}, ${strengthText(seen.abv_pct, site)}` : ''}
+          ${times.length ? `, distilled ${timesText(times)}` : ''}
+        </small>
+      </span>
+      <b class="num nw">${alcoholText(lpaOf(sums.ethanol_mg), site)}</b>
+    </a>
     ${book.since === null ? html`<${Origins} state=${state} place=${place}/>` : html`<p class="note">${WHOLE_ONLY}</p>`}
-    <a class="link screen-only" href=${`#/trace/vessel/${encodeURIComponent(tag)}`}><${Icon} name="move"/>Trace ${tag} to its lots<${Icon} name="on"/></a></article>`;
+    <a class="link screen-only" href=${`#/trace/vessel/${encodeURIComponent(tag)}`}>
+      <${Icon} name="move"/>Trace ${tag} to its lots<${Icon} name="on"/>
+    </a>
+  </article>`;
 }
 
 function Origins({ state, place }) {
-  return html`<div class="rows figures">${originRows(state, place).map(({ id, words, share }) => html`<div class="line" key=${id}>${state.runs[id] ? html`<a href=${`#/run/${id}`}><b>${words}</b></a>` : html`<span class="note">${words}</span>`}<b class="nw">${share}</b></div>`)}</div>`;
+  return html`<div class="rows figures">${originRows(state, place).map(
+    ({ id, words, share }) =>
+      html`<div class="line" key=${id}>${
+        state.runs[id] ? html`<a href=${`#/run/${id}`}><b>${words}</b></a>` : html`<span class="note">${words}</span>`
+      }<b class="nw">${share}</b></div>`,
+  )}</div>`;
 }
 
 /** The runs that the alcohol last came off, the largest share first, then what came without one of this house's runs. */

@@ -49,7 +49,9 @@ function Find({ start }) {
   if (isDesk) return html`<${DeskFind} ...${shared} onChange=${change}/>`;
   if (isTyping) return html`<${PadFind} ...${shared} onChange=${change} onDone=${() => pick(text)}/>`;
   const side = html`<button type="button" class="box" onClick=${open}>Other words</button>`;
-  return html`<${Page} title=${spoken(text)} sub=${countWords(found)} back="#/book" side=${side} tabs><${Found} ...${shared}/><//>`;
+  return html`<${Page} title=${spoken(text)} sub=${countWords(found)} back="#/book" side=${side} tabs>
+    <${Found} ...${shared}/>
+  <//>`;
 }
 
 /** Everything that is found for what was typed: {things, ids, server, isAsked}. */
@@ -71,9 +73,13 @@ const countWords = (found) =>
 /** At a desk: a field that takes the keyboard, what is found below it. */
 function DeskFind({ text, found, onChange, onPick }) {
   return html`<${Page} title="Find" sub=${countWords(found)} back="#/office" wide>
-    <div class="setup-field find-field"><label for="find">A serial, a vessel, a lot, a name, a day, a word, a number</label>
-      <div class="text-row"><input id="find" type="text" role="searchbox" value=${text} maxlength=${LONGEST} autocomplete="off" spellcheck=${false} autofocus
-        ref=${focusOnce} onInput=${(event) => onChange(event.target.value)}/></div></div>
+    <div class="setup-field find-field">
+      <label for="find">A serial, a vessel, a lot, a name, a day, a word, a number</label>
+      <div class="text-row">
+        <input id="find" type="text" role="searchbox" value=${text} maxlength=${LONGEST} autocomplete="off"
+            spellcheck=${false} autofocus ref=${focusOnce} onInput=${(event) => onChange(event.target.value)}/>
+      </div>
+    </div>
     <${Found} text=${text} found=${found} onPick=${onPick}/>
   <//>`;
 }
@@ -89,8 +95,14 @@ function focusOnce(field) {
 function PadFind({ text, found, onChange, onPick, onDone }) {
   const { view, keys } = useLetterPad({ label: 'Find', value: text, onChange, max: LONGEST, capitals: true });
   const count = countOf(found);
-  const foot = html`${keys}<button type="button" class="act low" aria-disabled=${found.isAsked ? undefined : 'true'} onClick=${() => found.isAsked && onDone()}>${found.isAsked ? `Show ${numberText(count, 0)} found` : 'Type what you look for'}</button>`;
-  return html`<${Page} title="Find" back="#/book" foot=${foot}>${view}<${Found} text=${text} found=${found} onPick=${onPick}/><//>`;
+  const foot = html`${keys}
+    <button type="button" class="act low" aria-disabled=${found.isAsked ? undefined : 'true'}
+        onClick=${() => found.isAsked && onDone()}>
+      ${found.isAsked ? `Show ${numberText(count, 0)} found` : 'Type what you look for'}
+    </button>`;
+  return html`<${Page} title="Find" back="#/book" foot=${foot}>
+    ${view}<${Found} text=${text} found=${found} onPick=${onPick}/>
+  <//>`;
 }
 
 function Found({ text, found, onPick }) {
@@ -113,15 +125,28 @@ function Hints({ onPick }) {
       .slice(0, 3)
       .map((one) => `by:${one.name}`),
   ];
-  return html`<div class="offers">${asked.map((word) => html`<button type="button" class="box" key=${word} onClick=${() => onPick(word)}>${spoken(word)}</button>`)}</div>
-    <p class="note">Several words must all be there, each may be begun only: “transf h-2 3 nov”. Days as 2026-11-03, 3 Nov, November, Monday. Numbers as they were typed: 96.1.</p>`;
+  return html`<div class="offers">${asked.map(
+    (word) =>
+      html`<button type="button" class="box" key=${word} onClick=${() => onPick(word)}>${spoken(word)}</button>`,
+  )}</div>
+    <p class="note">
+      Several words must all be there, each may be begun only: “transf h-2 3 nov”. Days as 2026-11-03, 3 Nov, November,
+      Monday. Numbers as they were typed: 96.1.
+    </p>`;
 }
 
 function Things({ title, rows }) {
   const [most, setMost] = useState(FEW);
-  return html`<section class="part"><h2>${title}</h2>
-    ${rows.slice(0, most).map(({ href, name, note }) => html`<a class="link" key=${href} href=${href}><span><b>${name}</b> <span class="note">${note}</span></span><${Icon} name="on"/></a>`)}
-    <${More} count=${rows.length - most} onMore=${() => setMost(rows.length)}/></section>`;
+  return html`<section class="part">
+    <h2>${title}</h2>
+    ${rows.slice(0, most).map(
+      ({ href, name, note }) =>
+        html`<a class="link" key=${href} href=${href}>
+            <span><b>${name}</b> <span class="note">${note}</span></span><${Icon} name="on"/>
+          </a>`,
+    )}
+    <${More} count=${rows.length - most} onMore=${() => setMost(rows.length)}/>
+  </section>`;
 }
 
 function More({ count, onMore }) {
@@ -130,7 +155,9 @@ function More({ count, onMore }) {
     tick();
     onMore();
   };
-  return html`<button type="button" class="link" onClick=${go}><${Icon} name="down"/><b>${count === Infinity ? 'More from the server' : `${numberText(count, 0)} more`}</b></button>`;
+  return html`<button type="button" class="link" onClick=${go}>
+    <${Icon} name="down"/><b>${count === Infinity ? 'More from the server' : `${numberText(count, 0)} more`}</b>
+  </button>`;
 }
 
 function Entries({ found }) {
@@ -142,7 +169,10 @@ function Entries({ found }) {
   return html`<section class="part"><h2>Entries</h2>
     ${ids.slice(0, most).map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day="-"/>`)}
     <${More} count=${ids.length - most} onMore=${() => setMost(most + 3 * PAGE)}/>
-    ${ids.length <= most && server.entries.map((one) => html`<${ServerRow} key=${one.seq} ...${one} state=${state} site=${site}/>`)}
+    ${
+      ids.length <= most &&
+      server.entries.map((one) => html`<${ServerRow} key=${one.seq} ...${one} state=${state} site=${site}/>`)
+    }
     <${More} count=${ids.length <= most && server.more ? Infinity : 0} onMore=${server.goOn}/>
   </section>`;
 }
@@ -155,9 +185,14 @@ function ServerRow({ entry, taken_back: isTakenBack, state, site }) {
   return html`<details class="ticks"><summary class="said">
       <b>${timeText(at, site)}<small class="nw">${day} ${year}</small></b>
       <p><${Sentence} parts=${partsOf(entry, state)}/></p>
-      <div class="line state-line"><span class="state">${isTakenBack ? html`<${Icon} name="struck"/>taken back or corrected later` : 'from the server'}</span><${Icon} name="down"/></div>
+      <div class="line state-line"><span class="state">${
+        isTakenBack ? html`<${Icon} name="struck"/>taken back or corrected later` : 'from the server'
+      }</span><${Icon} name="down"/></div>
     </summary><p class="note">${serialOf(entry)}, written by ${entry.by ?? 'nobody named'}</p>
-    ${isPart && html`<a class="link" href=${`#/entry/${entry.id}`}>Open it, with what was found about it<${Icon} name="on"/></a>`}
+    ${
+      isPart &&
+      html`<a class="link" href=${`#/entry/${entry.id}`}>Open it, with what was found about it<${Icon} name="on"/></a>`
+    }
     <${SaidTable} ...${{ entry, site, state }}/><${LinesTable} entry=${entry} site=${site}/></details>`;
 }
 
@@ -175,7 +210,9 @@ function Searched({ found }) {
   const isNothing = !countOf(found) && server.stage !== 'asking';
   const say = found.isShort ? 'One letter finds whole words only: type on.' : 'Nothing has all of these words.';
   return html`${isNothing && html`<p class="part lead">${say}</p>`}
-    <p class="part note" role="status">${here}${since === null ? ` ${capital(serverWords(server))}` : `; ${serverWords(server)}`}</p>`;
+    <p class="part note" role="status">
+      ${here}${since === null ? ` ${capital(serverWords(server))}` : `; ${serverWords(server)}`}
+    </p>`;
 }
 
 function serverWords({ stage, say, searched, of }) {

@@ -29,10 +29,29 @@ export function FindingsPage() {
   const stops = open.filter((one) => one.severity === 'stop').length;
   const sub = open.length ? `${open.length} open${stops ? `, ${stops} to be answered first` : ''}` : 'none is open';
   return html`<${Page} title="Findings" sub=${sub} back="#/now" tabs>
-    ${open.map((one) => html`<${Finding} key=${one.key} finding=${one} state=${state} site=${site} onAnswer=${() => setAnswering(one)}/>`)}
-    ${!open.length && html`<p class="part">Nothing in the book is odd. What the book finds stands here until someone mends or answers it; it never refuses an entry.</p>`}
-    ${answered.length > 0 && html`<h2 class="answered-head">Answered</h2>${answered.map((one) => html`<${Answered} key=${one.key} finding=${one} state=${state} site=${site}/>`)}`}
-    ${state.differences.each.length > 0 && html`<a class="link" href="#/differences"><${Icon} name="flag"/>Differences of each month together<${Icon} name="on"/></a>`}
+    ${open.map(
+      (one) =>
+        html`<${Finding} key=${one.key} finding=${one} state=${state} site=${site} onAnswer=${() => setAnswering(one)}/>`,
+    )}
+    ${
+      !open.length &&
+      html`<p class="part">
+        Nothing in the book is odd. What the book finds stands here until someone mends or answers it; it never refuses
+        an entry.
+      </p>`
+    }
+    ${
+      answered.length > 0 &&
+      html`<h2 class="answered-head">Answered</h2>${answered.map(
+        (one) => html`<${Answered} key=${one.key} finding=${one} state=${state} site=${site}/>`,
+      )}`
+    }
+    ${
+      state.differences.each.length > 0 &&
+      html`<a class="link" href="#/differences">
+        <${Icon} name="flag"/>Differences of each month together<${Icon} name="on"/>
+      </a>`
+    }
     ${answering && html`<${AnswerPanel} finding=${answering} onClose=${() => setAnswering(null)}/>`}
   <//>`;
 }
@@ -62,8 +81,15 @@ const MOST = 4;
 function Concerned({ ids, state, site }) {
   const known = ids.filter((id) => state.entries[id]);
   if (!known.length) return null;
-  return html`<p class="concerned">${known.slice(-MOST).map((id) => html`<a class="box nw" key=${id} href=${`#/entry/${id}`}>${serialOf(state.entries[id].entry)}<small>${momentText(state.entries[id].at, site)}</small></a>`)}
-    ${known.length > MOST && html`<span class="note">and ${known.length - MOST} before</span>`}</p>`;
+  return html`<p class="concerned">
+    ${known.slice(-MOST).map(
+      (id) =>
+        html`<a class="box nw" key=${id} href=${`#/entry/${id}`}>
+          ${serialOf(state.entries[id].entry)}<small>${momentText(state.entries[id].at, site)}</small>
+        </a>`,
+    )}
+    ${known.length > MOST && html`<span class="note">and ${known.length - MOST} before</span>`}
+  </p>`;
 }
 
 function Answered({ finding, state, site }) {
@@ -80,6 +106,9 @@ function AnswerPanel({ finding, onClose }) {
     const written = await saving.save('answer', { finding: finding.key, words }, {}, 'Finding answered');
     if (written) onClose();
   };
-  return html`<${ReasonPanel} title="What was found, what was done?" reasons=${finding.severity === 'stop' ? USUAL.filter((one) => one !== USUAL[2]) : USUAL} other="In your words" max=${300} done="Write the answer" onPick=${write} onClose=${onClose}>
-    <p class="lead">${finding.say}</p><${Trouble} problem=${saving.problem}/><//>`;
+  return html`<${ReasonPanel} title="What was found, what was done?"
+      reasons=${finding.severity === 'stop' ? USUAL.filter((one) => one !== USUAL[2]) : USUAL} other="In your words"
+      max=${300} done="Write the answer" onPick=${write} onClose=${onClose}>
+    <p class="lead">${finding.say}</p><${Trouble} problem=${saving.problem}/>
+  <//>`;
 }

@@ -46,7 +46,9 @@ function wayKey(way, prefix, tag, isVolume) {
   const options = waysOf(tag, isVolume).map((value) => ({ value, label: wordsOf(value)[0], sub: wordsOf(value)[1] }));
   const more =
     tag && !tableOf(tag)
-      ? html`<a class="link" href=${`#/setup/strapping/${tag}`}><${Icon} name="plus"/>A strapping table for ${tag}<${Icon} name="on"/></a>`
+      ? html`<a class="link" href=${`#/setup/strapping/${tag}`}>
+        <${Icon} name="plus"/>A strapping table for ${tag}<${Icon} name="on"/>
+      </a>`
       : null;
   if (isVolume) options[0] = { ...options[0], label: 'Level', sub: 'a sight glass or a mark' };
   return { name: `${prefix}way`, value: way, options, more, memory: tag ? `way ${tag}` : null };

@@ -33,10 +33,14 @@ function Tables() {
       .map(({ head }) => head)
       .join(', ');
   return html`<${Page} title="Bring tables in" sub="from a spreadsheet, as CSV" back="#/start" wide=${isDesk}>
-    <p class="part">Each has a template with examples. It is looked through first; then all of it comes into the book, or nothing.</p>
+    <p class="part">
+      Each has a template with examples. It is looked through first; then all of it comes into the book, or nothing.
+    </p>
     <div class="links">${Object.entries(TABLES).map(
       ([name, { title }]) =>
-        html`<a class="link" key=${name} href=${`#/import/${name}`}><span><b>${title}</b><small class="block">${words(name)}</small></span><${Icon} name="on"/></a>`,
+        html`<a class="link" key=${name} href=${`#/import/${name}`}>
+          <span><b>${title}</b><small class="block">${words(name)}</small></span><${Icon} name="on"/>
+        </a>`,
     )}</div>
     <p class="note part">People and vessels first: stocks and strapping tables name a vessel that the book knows.</p>
   <//>`;
@@ -75,15 +79,17 @@ function Table({ name }) {
   const foot = written
     ? html`<${StepFoot} step=${STEP[name]}><a class="act plain" href="#/import">Another table</a><//>`
     : html`<${Foot} text=${text} seen=${seen} isBusy=${isBusy} onLook=${look} onWrite=${write}/>`;
-  return html`<${Page} title=${title} sub="from a table" back="#/import" wide=${isDesk} foot=${foot}>
-    ${
-      written > 0
-        ? html`<p class="part lead with" role="status"><${Icon} name="ok"/><b>${counted(written, 'entry is', 'entries are')} in the book.</b></p>
-          <p class="part">Each stands in the book under your name; what is wrong is taken back or corrected there, one by one.</p>`
-        : html`<${Columns} name=${name} isOpen=${!text} onExamples=${() => change(templateOf(name))}/>
+  return html`<${Page} title=${title} sub="from a table" back="#/import" wide=${isDesk} foot=${foot}>${
+    written > 0
+      ? html`<p class="part lead with" role="status">
+            <${Icon} name="ok"/><b>${counted(written, 'entry is', 'entries are')} in the book.</b>
+          </p>
+          <p class="part">
+            Each stands in the book under your name; what is wrong is taken back or corrected there, one by one.
+          </p>`
+      : html`<${Columns} name=${name} isOpen=${!text} onExamples=${() => change(templateOf(name))}/>
           <${Source} text=${text} onText=${change}/><${Seen} name=${name} seen=${seen}/>`
-    }
-  <//>`;
+  }<//>`;
 }
 
 const counted = (count, one, many) => `${numberText(count, 0)} ${count === 1 ? one : many}`;
@@ -122,7 +128,10 @@ function Foot({ text, seen, isBusy, onLook, onWrite }) {
   const isHeld = isBusy || !text.trim();
   const press = isReady ? onWrite : onLook;
   return html`${isReady && html`<${Trouble} problem=${seen.problem}/>`}
-    <button type="button" class="act" aria-disabled=${isHeld ? 'true' : undefined} onClick=${() => (isHeld ? knock() : press())}>${say}</button>`;
+    <button type="button" class="act" aria-disabled=${isHeld ? 'true' : undefined}
+        onClick=${() => (isHeld ? knock() : press())}>
+      ${say}
+    </button>`;
 }
 
 function Columns({ name, isOpen, onExamples }) {
@@ -135,8 +144,12 @@ function Columns({ name, isOpen, onExamples }) {
     tick();
     onExamples();
   };
-  return html`<details class="how" open=${isOpen}><summary><${Icon} name="how"/>The columns</summary>
-    <div class="two" data-even><button type="button" class="box" onClick=${keep}>Template as a file</button><button type="button" class="box" onClick=${examples}>Begin with the examples</button></div>
+  return html`<details class="how" open=${isOpen}>
+    <summary><${Icon} name="how"/>The columns</summary>
+    <div class="two" data-even>
+      <button type="button" class="box" onClick=${keep}>Template as a file</button>
+      <button type="button" class="box" onClick=${examples}>Begin with the examples</button>
+    </div>
     <div class="columns">${columns.map((one) => html`<${Column} key=${one.head} ...${one}/>`)}</div>
   </details>`;
 }
@@ -163,9 +176,14 @@ function Source({ text, onText }) {
         : null,
     );
   };
-  return html`<div class="setup-field"><label for="rows">Paste the rows here, heads first</label>
+  return html`<div class="setup-field">
+    <label for="rows">Paste the rows here, heads first</label>
     <textarea id="rows" rows="7" spellcheck=${false} value=${text} onInput=${(event) => onText(event.target.value)}></textarea>
-    <label class="box file-key">Or choose a file (CSV)<input type="file" class="away" accept=".csv,.txt,.tsv,text/csv,text/plain" onChange=${read}/></label></div>`;
+    <label class="box file-key">
+      Or choose a file
+      (CSV)<input type="file" class="away" accept=".csv,.txt,.tsv,text/csv,text/plain" onChange=${read}/>
+    </label>
+  </div>`;
 }
 
 /** "Line 3, capacity"; a cell beyond the last head has only its number. */
@@ -178,10 +196,24 @@ function Seen({ name, seen }) {
   if (seen.note || seen.say)
     return html`<p class="why" role="alert"><${Icon} name="advisory"/><span>${seen.note ?? seen.say}</span></p>`;
   if (seen.faults.length)
-    return html`<section class="part" role="alert"><h2>${counted(seen.faults.length, 'fault', 'faults')}, nothing was written</h2>
-      ${seen.faults.map((one) => html`<p class="find" key=${one.told}><${Icon} name="advisory"/><span><b>${placeOf(one)}:</b> ${one.say}</span></p>`)}</section>`;
+    return html`<section class="part" role="alert">
+      <h2>${counted(seen.faults.length, 'fault', 'faults')}, nothing was written</h2>
+      ${seen.faults.map(
+        (one) =>
+          html`<p class="find" key=${one.told}>
+            <${Icon} name="advisory"/><span><b>${placeOf(one)}:</b> ${one.say}</span>
+          </p>`,
+      )}
+    </section>`;
   const rows = previewOf(name, seen.rows.slice(0, SHOWN), person);
-  return html`<section class="part"><h2>${counted(seen.rows.length, 'entry', 'entries')} to be written</h2>
-    ${rows.map(({ line, entry }) => html`<p class="part" key=${line}><span class="note nw">Line ${line}</span> <${Sentence} parts=${partsOf(entry, state)}/></p>`)}
-    ${seen.rows.length > SHOWN && html`<p class="note">and ${numberText(seen.rows.length - SHOWN, 0)} more.</p>`}</section>`;
+  return html`<section class="part">
+    <h2>${counted(seen.rows.length, 'entry', 'entries')} to be written</h2>
+    ${rows.map(
+      ({ line, entry }) =>
+        html`<p class="part" key=${line}>
+          <span class="note nw">Line ${line}</span> <${Sentence} parts=${partsOf(entry, state)}/>
+        </p>`,
+    )}
+    ${seen.rows.length > SHOWN && html`<p class="note">and ${numberText(seen.rows.length - SHOWN, 0)} more.</p>`}
+  </section>`;
 }

@@ -43,18 +43,44 @@ const shown = (value) => numberText(value, Math.max(1, (String(value).split('.')
 export function LabTable({ state, place, extra }) {
   const found = labOf(state, place, extra);
   if (!found.rows.length && !found.others.length)
-    return html`<p class="part note">${found.market === 'own' ? 'No market is chosen for this house' : `${found.market}: no residue limit is known here`}: local law decides.</p>`;
-  return html`<section class="part lab-table"><h2>${found.rows.length ? `Limits, ${found.market}` : 'Results'}</h2><p class="note">In ${UNIT}.</p>
+    return html`<p class="part note">
+      ${found.market === 'own' ? 'No market is chosen for this house' : `${found.market}: no residue limit is known here`}:
+      local law decides.
+    </p>`;
+  return html`<section class="part lab-table">
+    <h2>${found.rows.length ? `Limits, ${found.market}` : 'Results'}</h2><p class="note">In ${UNIT}.</p>
     ${found.rows.map((row) => html`<${Residue} key=${row.what} row=${row}/>`)}
-    ${found.others.map(({ what, value }) => html`<div class="line" key=${what}><span>${what}</span><b class="nw">${shown(value)}, no limit</b></div>`)}
-    ${found.rows.length > 0 && html`<p class="with"><${Icon} name=${found.over.length ? 'stop' : found.missing.length ? 'ring' : 'ok'}/><span><b>${verdictOf(found)}</b></span></p>`}
-    <p class="note">Only a laboratory’s result counts here; a cut is no proof of any of it.</p></section>`;
+    ${found.others.map(
+      ({ what, value }) =>
+        html`<div class="line" key=${what}><span>${what}</span><b class="nw">${shown(value)}, no limit</b></div>`,
+    )}
+    ${
+      found.rows.length > 0 &&
+      html`<p class="with">
+        <${Icon} name=${found.over.length ? 'stop' : found.missing.length ? 'ring' : 'ok'}/>
+        <span><b>${verdictOf(found)}</b></span>
+      </p>`
+    }
+    <p class="note">Only a laboratory’s result counts here; a cut is no proof of any of it.</p>
+  </section>`;
 }
 
 function Residue({ row }) {
   const { icon, word } = STATES[row.state];
-  return html`<div class="residue" data-state=${row.state}><div class="line"><span class="with"><${Icon} name=${icon}/><b>${row.what}</b></span><b class="nw">${row.value === null ? '–' : shown(row.value)} of ${numberText(row.limit.value, 1)}, ${word}</b></div>
-    ${row.limits.map((one) => html`<small class="note" key=${one.what}>${row.limits.length > 1 ? `${numberText(one.value, 0)}, ${one.what}: ` : ''}${one.source}${one.seen === 'memory' ? ' (from memory: check it)' : ''}</small>`)}</div>`;
+  return html`<div class="residue" data-state=${row.state}>
+    <div class="line">
+      <span class="with"><${Icon} name=${icon}/><b>${row.what}</b></span>
+      <b class="nw">${row.value === null ? '–' : shown(row.value)} of ${numberText(row.limit.value, 1)}, ${word}</b>
+    </div>
+    ${row.limits.map(
+      (one) =>
+        html`<small class="note" key=${one.what}>
+          ${row.limits.length > 1 ? `${numberText(one.value, 0)}, ${one.what}: ` : ''}
+          ${one.source}
+          ${one.seen === 'memory' ? ' (from memory: check it)' : ''}
+        </small>`,
+    )}
+  </div>`;
 }
 
 /** What stands between it and a release. */

@@ -24,16 +24,31 @@ export function LabPage({ sort, tag }) {
     (a, b) => b.at - a.at,
   );
   return html`<${Page} title="Laboratory" sub=${about} back=${`${BACK[sort] ?? '#/vessel'}/${encodeURIComponent(tag)}`}
-      foot=${html`<div class="two"><a class="act" href=${writePath('lab', tag)}>Enter a result</a><a class="act plain" href=${writePath('state', tag)}>Hold, release</a></div>`}>
-    <${PaperHead} title=${`Laboratory, ${about}`} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now} isUpright=${true}/>
-    ${known?.state === 'quarantine' && known.reason && html`<p class="part with"><${Icon} name="lock"/><span><b>In quarantine.</b> ${known.reason}</span></p>`}
+      foot=${html`<div class="two">
+        <a class="act" href=${writePath('lab', tag)}>Enter a result</a>
+        <a class="act plain" href=${writePath('state', tag)}>Hold, release</a>
+      </div>`}>
+    <${PaperHead} title=${`Laboratory, ${about}`} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site}
+        now=${now} isUpright=${true}/>
+    ${
+      known?.state === 'quarantine' &&
+      known.reason &&
+      html`<p class="part with"><${Icon} name="lock"/><span><b>In quarantine.</b> ${known.reason}</span></p>`
+    }
     ${sort !== 'lot' && html`<${LabTable} state=${state} place=${place}/>`}
-    <section class="part rows-part"><h2>Reports</h2>${!rows.length && html`<p class="note">No result was entered yet.</p>`}
+    <section class="part rows-part">
+      <h2>Reports</h2>${!rows.length && html`<p class="note">No result was entered yet.</p>`}
       ${rows.map(
-        (
-          one,
-        ) => html`<a class="link" key=${one.id} href=${`#/entry/${one.id}`}><span><b>${one.laboratory}${one.ref ? `, ${one.ref}` : ''}</b>
-        <small class="block">${momentText(one.at, site)}${one.at < since ? ', of what was in it before' : ''}: ${Object.keys(one.results).join(', ')}</small></span><${Icon} name="on"/></a>`,
-      )}</section>
+        (one) => html`<a class="link" key=${one.id} href=${`#/entry/${one.id}`}>
+          <span>
+            <b>${one.laboratory}${one.ref ? `, ${one.ref}` : ''}</b>
+            <small class="block">
+              ${momentText(one.at, site)}${one.at < since ? ', of what was in it before' : ''}: ${Object.keys(one.results).join(', ')}
+            </small>
+          </span>
+          <${Icon} name="on"/>
+        </a>`,
+      )}
+    </section>
   <//>`;
 }

@@ -76,9 +76,16 @@ export function unknownText(unknown) {
 export function NamingPart({ state, place }) {
   const { naming, unknown, isPart, rule, market } = namingIn(state, place);
   if (!rule || (!naming && !isPart && unknown <= 0)) return null;
-  return html`<section class="part naming"><h2>Raw material on the label</h2>
-    ${naming && html`<p class="with"><${Icon} name=${naming.isNeeded ? 'flag' : 'ok'}/><span><b>${namingText(naming)}</b></span></p>`}
+  return html`<section class="part naming">
+    <h2>Raw material on the label</h2>
+    ${
+      naming &&
+      html`<p class="with">
+        <${Icon} name=${naming.isNeeded ? 'flag' : 'ok'}/><span><b>${namingText(naming)}</b></span>
+      </p>`
+    }
     ${unknown > 0.0005 && html`<p>${unknownText(unknown)}</p>`}
     ${isPart && html`<p>${WHOLE_ONLY}</p>`}
-    <p class="note">${ruleText((naming ?? { rule }).rule)} ${naming ? '' : `Market: ${market}.`}</p></section>`;
+    <p class="note">${ruleText((naming ?? { rule }).rule)} ${naming ? '' : `Market: ${market}.`}</p>
+  </section>`;
 }

@@ -11,7 +11,8 @@ export function Sheets({ labels, paper, skip, isCut, address, foot }) {
   const pages = pagesOf(labels, paper, skip);
   return pages.map(
     (places, index) =>
-      html`<${Sheet} key=${index} places=${places} paper=${paper} isFirst=${index === 0} isCut=${isCut} address=${address} foot=${foot}/>`,
+      html`<${Sheet} key=${index} places=${places} paper=${paper} isFirst=${index === 0} isCut=${isCut}
+          address=${address} foot=${foot}/>`,
   );
 }
 
@@ -31,18 +32,32 @@ function Sheet({ places, paper: { page, columns, rows }, isFirst, isCut, address
   const [wide, high] = page;
   const size = [wide / columns, high / rows];
   const told = `A page with ${places.length} ${places.length === 1 ? 'label' : 'labels'}: ${places.map(({ label }) => label.title).join(', ')}`;
-  return html`<div class=${`label-page ${isFirst ? '' : 'print-only'}`}><svg viewBox="0 0 ${wide} ${high}" width="${wide}mm" height="${high}mm" role="img" aria-label=${told}>
-    ${isCut && html`<${Cuts} page=${page} columns=${columns} rows=${rows}/>`}
-    ${places.map(({ label, x, y }, index) => html`<g key=${index} transform="translate(${mm(x)} ${mm(y)})"><${Label} label=${label} size=${size} address=${address} foot=${foot}/></g>`)}
-  </svg></div>`;
+  return html`<div class=${`label-page ${isFirst ? '' : 'print-only'}`}>
+    <svg viewBox="0 0 ${wide} ${high}" width="${wide}mm" height="${high}mm" role="img" aria-label=${told}>
+      ${isCut && html`<${Cuts} page=${page} columns=${columns} rows=${rows}/>`}
+      ${places.map(
+        ({ label, x, y }, index) =>
+          html`<g key=${index} transform="translate(${mm(x)} ${mm(y)})">
+          <${Label} label=${label} size=${size} address=${address} foot=${foot}/>
+        </g>`,
+      )}
+    </svg>
+  </div>`;
 }
 
 function Label({ label, size: [wide, high], address, foot }) {
   const url = `${address}/#${label.to}`;
   const { size, path } = useMemo(() => qrOf(url), [url]);
   const { code, texts } = useMemo(() => layoutOf(label, foot, wide, high), [label, foot, wide, high]);
-  return html`<path class="code" d=${path} transform="translate(${mm(code.x)} ${mm(code.y)}) scale(${code.side / size})" shape-rendering="crispEdges"/>
-    ${texts.map(({ text, x, y, size: tall, isBold }, index) => html`<text key=${index} x=${mm(x)} y=${mm(y)} style=${{ fontSize: `${mm(tall)}px`, fontWeight: isBold ? 700 : 500 }}>${text}</text>`)}`;
+  return html`<path class="code" d=${path} transform="translate(${mm(code.x)} ${mm(code.y)}) scale(${code.side / size})"
+        shape-rendering="crispEdges"/>
+    ${texts.map(
+      ({ text, x, y, size: tall, isBold }, index) =>
+        html`<text key=${index} x=${mm(x)} y=${mm(y)}
+            style=${{ fontSize: `${mm(tall)}px`, fontWeight: isBold ? 700 : 500 }}>
+          ${text}
+        </text>`,
+    )}`;
 }
 
 /** Hairlines between the labels, for plain paper. */

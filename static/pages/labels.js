@@ -18,7 +18,8 @@ export function LabelsPage({ what, tag }) {
   const [set, , listOf, isAll] = LABELLED.find(([key]) => key === what) ?? LABELLED[0];
   const { state } = useBook();
   const site = useSite();
-  return html`<${Labels} key=${`${set}/${tag}`} set=${set} tag=${tag} isAll=${isAll} list=${listOf(state, site)} site=${site}/>`;
+  return html`<${Labels} key=${`${set}/${tag}`} set=${set} tag=${tag} isAll=${isAll} list=${listOf(state, site)}
+      site=${site}/>`;
 }
 
 function Labels({ set, tag, isAll, list, site }) {
@@ -34,23 +35,43 @@ function Labels({ set, tag, isAll, list, site }) {
   const free = Math.min(skip, places - 1);
   const sub = `${labels.length} ${labels.length === 1 ? 'label' : 'labels'}, ${pagesText(labels.length + free, places)}`;
   const toggle = (key) => pick(picked.includes(key) ? picked.filter((one) => one !== key) : [...picked, key]);
-  return html`<${Page} title="Labels" sub=${sub} back="#/office" wide=${useDesk()} foot=${html`<${PrintKey} isHeld=${!labels.length || !roll.isGood}/>`}>
+  return html`<${Page} title="Labels" sub=${sub} back="#/office" wide=${useDesk()}
+      foot=${html`<${PrintKey} isHeld=${!labels.length || !roll.isGood}/>`}>
     <div class="part plot-keys label-keys screen-only">
       <${DropDown} label="For" value=${set} options=${LABELLED} onPick=${(value) => go(`#/labels/${value}`)}/>
-      <${DropDown} label="Paper" value=${paper.key} options=${PAPERS.map(({ key, word }) => [key, word])} onPick=${choosePaper}/>
+      <${DropDown} label="Paper" value=${paper.key} options=${PAPERS.map(({ key, word }) => [key, word])}
+          onPick=${choosePaper}/>
       <${DropDown} label="Of each" value=${copies} options=${copiesFor(set)} onPick=${setCopies}/>
-      ${places > 1 && html`<${DropDown} label="Begin at label" value=${String(free)} options=${Array.from({ length: places }, (_, n) => [String(n), String(n + 1)])} onPick=${(value) => setSkip(Number(value))}/>`}
-      ${places > 1 && html`<${DropDown} label="Lines to cut along" value=${isCut ? 'yes' : 'no'} options=${CUTS} onPick=${(value) => setCut(value === 'yes')}/>`}
+      ${
+        places > 1 &&
+        html`<${DropDown} label="Begin at label" value=${String(free)}
+            options=${Array.from({ length: places }, (_, n) => [String(n), String(n + 1)])}
+            onPick=${(value) => setSkip(Number(value))}/>`
+      }
+      ${
+        places > 1 &&
+        html`<${DropDown} label="Lines to cut along" value=${isCut ? 'yes' : 'no'} options=${CUTS}
+            onPick=${(value) => setCut(value === 'yes')}/>`
+      }
       ${paper.key === 'roll' && html`<${Roll} roll=${roll} setRoll=${setRoll}/>`}
     </div>
     ${!list.length && html`<p class="part lead screen-only">There is nothing of this kind to label yet.</p>`}
     ${
       list.length > 0 &&
-      html`<section class="part screen-only label-picks"><h2>Which?</h2><${Pick} label="Which?" options=${list.map(({ key }) => key)} value=${picked} onPick=${toggle}/>
-      <div class="two" data-even><button type="button" class="box" onClick=${() => pick(list.map(({ key }) => key))}>All</button><button type="button" class="box" onClick=${() => pick([])}>None</button></div></section>`
+      html`<section class="part screen-only label-picks">
+        <h2>Which?</h2><${Pick} label="Which?" options=${list.map(({ key }) => key)} value=${picked} onPick=${toggle}/>
+        <div class="two" data-even>
+          <button type="button" class="box" onClick=${() => pick(list.map(({ key }) => key))}>All</button>
+          <button type="button" class="box" onClick=${() => pick([])}>None</button>
+        </div>
+      </section>`
     }
     <${Reach} address=${address}/>
-    ${labels.length > 0 && html`<${Sheets} labels=${labels} paper=${paper} skip=${free} isCut=${isCut} address=${address ?? location.origin} foot=${site.name}/>`}
+    ${
+      labels.length > 0 &&
+      html`<${Sheets} labels=${labels} paper=${paper} skip=${free} isCut=${isCut} address=${address ?? location.origin}
+          foot=${site.name}/>`
+    }
     <${Notes}/>
   <//>`;
 }
@@ -111,10 +132,18 @@ function useAddress() {
 }
 
 function Roll({ roll: { typed, isGood }, setRoll }) {
-  const side = (index, word) => html`<label class="text-side"><span class="note">${word}, mm</span>
-    <input type="text" inputmode="decimal" maxlength="6" value=${typed[index]} onInput=${(event) => setRoll(typed.map((old, at) => (at === index ? event.target.value.trim() : old)))}/></label>`;
+  const side = (index, word) => html`<label class="text-side">
+    <span class="note">${word}, mm</span>
+    <input type="text" inputmode="decimal" maxlength="6" value=${typed[index]}
+        onInput=${(event) => setRoll(typed.map((old, at) => (at === index ? event.target.value.trim() : old)))}/>
+  </label>`;
   return html`${side(0, 'Width')}${side(1, 'Height')}
-    ${!isGood && html`<p class="with" role="alert"><${Icon} name="advisory"/><span>A label is ${LEAST_MM} to ${MOST_MM} mm wide and high.</span></p>`}`;
+    ${
+      !isGood &&
+      html`<p class="with" role="alert">
+        <${Icon} name="advisory"/><span>A label is ${LEAST_MM} to ${MOST_MM} mm wide and high.</span>
+      </p>`
+    }`;
 }
 
 function PrintKey({ isHeld }) {
@@ -128,14 +157,26 @@ function PrintKey({ isHeld }) {
 /** Which address the codes carry, and what is wrong with it where phones cannot open it. */
 function Reach({ address }) {
   if (address)
-    return html`<p class="part screen-only">The codes lead to <b class="address">${address}</b>. If phones open another address, print the labels anew.</p>`;
-  return html`<p class="part with screen-only"><${Icon} name="advisory"/><span><b>Phones cannot reach this server.</b> It answers this machine only, and so do these codes.
-    Start it for the house’s network first; README says how.</span></p>`;
+    return html`<p class="part screen-only">
+      The codes lead to <b class="address">${address}</b>. If phones open another address, print the labels anew.
+    </p>`;
+  return html`<p class="part with screen-only">
+    <${Icon} name="advisory"/>
+    <span><b>Phones cannot reach this server.</b> It answers this machine only, and so do these codes.
+    Start it for the house’s network first; README says how.</span>
+  </p>`;
 }
 
 function Notes() {
   return html`<section class="part note screen-only">
     <p>Print at 100 %, without scaling to fit. Try one code with each phone before a sheet of them is stuck on.</p>
-    <p>On an Android phone the code opens the app, also without a network. On an iPhone the camera opens Safari, which has a book of its own: there the app is opened from its icon.</p>
-    <p>What a vessel holds is not printed, since that changes. These labels are no hazard, transport or customs marks: local codes say which of those are due.</p></section>`;
+    <p>
+      On an Android phone the code opens the app, also without a network. On an iPhone the camera opens Safari, which
+      has a book of its own: there the app is opened from its icon.
+    </p>
+    <p>
+      What a vessel holds is not printed, since that changes. These labels are no hazard, transport or customs marks:
+      local codes say which of those are due.
+    </p>
+  </section>`;
 }

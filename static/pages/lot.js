@@ -20,22 +20,48 @@ export const amountText = (lot, amount, site) =>
 
 export function Lot({ lot, state, site }) {
   const used = [...new Set(lot.used_by)].filter((id) => state.entries[id]);
-  return html`<${Page} title=${html`Lot <span class="tag">${lot.lot}</span>`} sub=${lot.name ?? capital(sortWord(lot.sort))} back="#/lots" side=${html`<a class="box" href=${`#/trace/from/${encodeURIComponent(`lot/${lot.lot}`)}`}>Trace</a>`}
-      foot=${html`<div class="two"><a class="act" href=${writePath('count_lot', lot.lot)}>Count or write off</a><a class="act plain" href=${writePath('lab', lot.lot)}>Result</a></div>`}>
+  return html`<${Page} title=${html`Lot <span class="tag">${lot.lot}</span>`}
+      sub=${lot.name ?? capital(sortWord(lot.sort))} back="#/lots"
+      side=${html`<a class="box" href=${`#/trace/from/${encodeURIComponent(`lot/${lot.lot}`)}`}>Trace</a>`}
+      foot=${html`<div class="two">
+        <a class="act" href=${writePath('count_lot', lot.lot)}>Count or write off</a>
+        <a class="act plain" href=${writePath('lab', lot.lot)}>Result</a>
+      </div>`}>
     ${lot.refused && html`<p class="part"><b>Refused.</b> ${lot.refusal}</p>`}
-    <div class="rows figures">${rowsOf(lot, state, site).map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
+    <div class="rows figures">${rowsOf(lot, state, site).map(
+      ([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`,
+    )}</div>
     <${Gives} lot=${lot} state=${state} site=${site}/>
     <${Naming} lot=${lot} state=${state}/>
-    ${used.length > 0 && html`<section class="part"><h2>What used it</h2>${used.map((id) => html`<${Use} key=${id} id=${id} lot=${lot} state=${state} site=${site}/>`)}</section>`}
     ${
-      lot.counted.length > 0 &&
-      html`<section class="part"><h2>Counted and written off</h2>${lot.counted.map(
-        (row) => html`<a class="lot" key=${row.id} href=${`#/entry/${row.id}`}>
-      <div><b>${countWords(row)}</b><small class="note">${[row.cause, row.words && `“${row.words}”`, `${momentText(row.at, site)} ${row.by}`].filter(Boolean).join(', ')}</small></div><div class="num"><b>${row.over === 0 ? 'as in the book' : signedAmount(lot, row.over, site)}</b></div></a>`,
+      used.length > 0 &&
+      html`<section class="part"><h2>What used it</h2>${used.map(
+        (id) => html`<${Use} key=${id} id=${id} lot=${lot} state=${state} site=${site}/>`,
       )}</section>`
     }
-    <section class="part"><h2>In the book</h2>${[lot.id, ...lot.counted.map((row) => row.id)].map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day="-"/>`)}</section>
-    <a class="link" href=${labelPath('lots', lot.lot)}><${Icon} name="print"/>Its label, with a code<${Icon} name="on"/></a>
+    ${
+      lot.counted.length > 0 &&
+      html`<section class="part">
+        <h2>Counted and written off</h2>
+        ${lot.counted.map(
+          (row) => html`<a class="lot" key=${row.id} href=${`#/entry/${row.id}`}>
+            <div>
+              <b>${countWords(row)}</b>
+              <small class="note">
+                ${[row.cause, row.words && `“${row.words}”`, `${momentText(row.at, site)} ${row.by}`].filter(Boolean).join(', ')}
+              </small>
+            </div>
+            <div class="num"><b>${row.over === 0 ? 'as in the book' : signedAmount(lot, row.over, site)}</b></div>
+          </a>`,
+        )}
+      </section>`
+    }
+    <section class="part"><h2>In the book</h2>${[lot.id, ...lot.counted.map((row) => row.id)].map(
+      (id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day="-"/>`,
+    )}</section>
+    <a class="link" href=${labelPath('lots', lot.lot)}>
+      <${Icon} name="print"/>Its label, with a code<${Icon} name="on"/>
+    </a>
     <a class="link" href=${writePath('state', lot.lot)}><${Icon} name="lock"/>Hold or release it<${Icon} name="on"/></a>
   <//>`;
 }
@@ -73,11 +99,24 @@ function bedText({ filtered_l, mass_mg }, state, site) {
 function Gives({ lot, state, site }) {
   if (!lot.full_mg) return null;
   const left = lot.came > 0 ? Math.max(lot.left, 0) / lot.came : 0;
-  return html`<section class="part"><h2>What it can give</h2><div class="rows figures">
-    <div class="line"><span class="note">If all of it fermented</span><b>${alcoholText(lpaOf(lot.full_mg), site)}</b></div>
-    <div class="line"><span class="note">To expect of all of it</span><b>${alcoholText(lpaOf(lot.expected_mg), site)}</b></div>
-    <div class="line"><span class="note">Of what is left</span><b>${alcoholText(lpaOf(lot.expected_mg * left), site)}</b></div></div>
-    <p class="note">${lot.starch_pct !== null ? `${stoichText(720, site)} of starch` : `${stoichText(682, site)} of sucrose`}, by the molar masses. ${efficiencyText(state.efficiency)}</p></section>`;
+  return html`<section class="part">
+    <h2>What it can give</h2>
+    <div class="rows figures">
+      <div class="line">
+        <span class="note">If all of it fermented</span><b>${alcoholText(lpaOf(lot.full_mg), site)}</b>
+      </div>
+      <div class="line">
+        <span class="note">To expect of all of it</span><b>${alcoholText(lpaOf(lot.expected_mg), site)}</b>
+      </div>
+      <div class="line">
+        <span class="note">Of what is left</span><b>${alcoholText(lpaOf(lot.expected_mg * left), site)}</b>
+      </div>
+    </div>
+    <p class="note">
+      ${lot.starch_pct !== null ? `${stoichText(720, site)} of starch` : `${stoichText(682, site)} of sucrose`}, by the
+      molar masses. ${efficiencyText(state.efficiency)}
+    </p>
+  </section>`;
 }
 
 /** "720 LPA for a tonne", "171.7 PG for 1 000 lb": of so many litres of pure alcohol a tonne. */
@@ -98,7 +137,9 @@ export function efficiencyText({ share, by, mashes }) {
 function Naming({ lot, state }) {
   const naming = isRaw(lot) ? namingOf(state, [lot]) : null;
   if (!naming) return null;
-  return html`<section class="part"><h2>On the label</h2><p>${namingText(naming)}</p><p class="note">${ruleText(naming.rule)}</p></section>`;
+  return html`<section class="part">
+    <h2>On the label</h2><p>${namingText(naming)}</p><p class="note">${ruleText(naming.rule)}</p>
+  </section>`;
 }
 
 /** One entry that used it: where it went, and how much. */
@@ -110,5 +151,8 @@ function Use({ id, lot, state, site }) {
     : entry.kind === 'bottling'
       ? [`#/stock/${encodeURIComponent(entry.said.lot)}`, `Bottling ${entry.said.lot}`]
       : [`#/entry/${id}`, kindTitle(entry.kind)];
-  return html`<a class="lot" href=${href}><div><b>${word}</b><small class="note">${momentText(at, site)}</small></div><div class="num"><b>${amountText(lot, usedOf(entry, lot), site)}</b></div></a>`;
+  return html`<a class="lot" href=${href}>
+    <div><b>${word}</b><small class="note">${momentText(at, site)}</small></div>
+    <div class="num"><b>${amountText(lot, usedOf(entry, lot), site)}</b></div>
+  </a>`;
 }

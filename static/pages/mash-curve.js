@@ -11,7 +11,11 @@ const HOUR = 3600000;
 export function CurvePlot({ mash, now }) {
   const { ref, width } = useRoom();
   const points = pointsOf(mash);
-  return html`<div class="drawing" ref=${ref}>${width > 0 && points.length > 0 && html`<${Drawn} points=${points} mash=${mash} hours=${reachOf(points, mash, now)} width=${width}/>`}</div>`;
+  return html`<div class="drawing" ref=${ref}>${
+    width > 0 &&
+    points.length > 0 &&
+    html`<${Drawn} points=${points} mash=${mash} hours=${reachOf(points, mash, now)} width=${width}/>`
+  }</div>`;
 }
 
 /** Gravity at pitching, then every reading: {hour, sg, at} */
@@ -43,14 +47,24 @@ function Drawn({ points, mash, hours, width }) {
   const end = 'hours since pitching';
   return html`<svg viewBox="0 0 ${width} ${BASE + 50}" width="100%" role="img" aria-label=${sayOf(points, mash)}>
     <path d="M${LEFT} ${TOP - 4}V${BASE}H${width - EDGE}"/>
-    ${stepsOf(foot, top, tall).map((v) => html`<path class="t" d="M${LEFT} ${y(v)}h-6"/><text x=${LEFT - 10} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, 2)}</text>`)}
+    ${stepsOf(foot, top, tall).map(
+      (v) =>
+        html`<path class="t" d="M${LEFT} ${y(v)}h-6"/>
+          <text x=${LEFT - 10} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, 2)}</text>`,
+    )}
     <path class="t" d=${stepsOf(0, hours, wide)
       .map((v) => `M${x(v)} ${BASE}v7`)
       .join('')}/>
-    ${stepsOf(0, hours, wide).map((v) => html`<text x=${x(v)} y=${BASE + 24} text-anchor="middle" class="q">${numberText(v, 0)}</text>`)}
+    ${stepsOf(0, hours, wide).map(
+      (v) => html`<text x=${x(v)} y=${BASE + 24} text-anchor="middle" class="q">${numberText(v, 0)}</text>`,
+    )}
     <text x=${width - EDGE} y=${BASE + 44} text-anchor="end" class="q">${end}</text>
     <path d=${points.map((one, i) => `${i ? 'L' : 'M'}${x(one.hour)} ${y(one.sg)}`).join('')}/>
-    ${points.map((one, i) => html`<circle class=${i === points.length - 1 ? 'cf' : 'p'} cx=${x(one.hour)} cy=${y(one.sg)} r=${i === points.length - 1 ? 6 : 3.5}/>`)}
+    ${points.map(
+      (one, i) =>
+        html`<circle class=${i === points.length - 1 ? 'cf' : 'p'} cx=${x(one.hour)} cy=${y(one.sg)}
+            r=${i === points.length - 1 ? 6 : 3.5}/>`,
+    )}
     ${still && html`<${Done} x=${x(still.hour)} y=${y(still.sg)} width=${width}/>`}
   </svg>`;
 }
@@ -59,7 +73,8 @@ function Drawn({ points, mash, hours, width }) {
 function Done({ x, y, width }) {
   const word = 'done';
   const left = Math.min(x - textWidth(word) / 2, width - EDGE - textWidth(word));
-  return html`<path d="M${x - 9} ${y - 13}h18M${x - 9} ${y - 18}h18"/><text x=${round(left)} y=${round(y - 25)} class="q">${word}</text>`;
+  return html`<path d="M${x - 9} ${y - 13}h18M${x - 9} ${y - 18}h18"/>
+    <text x=${round(left)} y=${round(y - 25)} class="q">${word}</text>`;
 }
 
 function sayOf(points, mash) {

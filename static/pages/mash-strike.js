@@ -102,9 +102,19 @@ export function Strike({ name, about, site }) {
         ]
       : []),
   ];
-  return html`<details class="how strike"><summary><b>Strike: ${answer.error ? 'say another mash' : `liquor at ${temperatureText(answer.liquor_c, site)}`}</b></summary>
-    <${NumberField} label="The mash that is wanted" units=${[unit]} decimals=${1} min=${unit === 'F' ? 32 : 0} max=${unit === 'F' ? 212 : 100} value=${shown} onChange=${(value) => setTyped(value ?? null)}/>
+  return html`<details class="how strike">
+    <summary>
+      <b>Strike: ${answer.error ? 'say another mash' : `liquor at ${temperatureText(answer.liquor_c, site)}`}</b>
+    </summary>
+    <${NumberField} label="The mash that is wanted" units=${[unit]} decimals=${1} min=${unit === 'F' ? 32 : 0}
+        max=${unit === 'F' ? 212 : 100} value=${shown} onChange=${(value) => setTyped(value ?? null)}/>
     ${answer.error && html`<p class="part">${houseWords(answer.error.say, site)}</p>`}
-    <div class="rows figures">${rows.map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
-    <p class="part note">Heat balance of grist and liquor. Grist: ${USUAL.grist_heat_source}. Wetting: ${USUAL.slaking_source}. The tun takes heat too: warm it first.</p></details>`;
+    <div class="rows figures">${rows.map(
+      ([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`,
+    )}</div>
+    <p class="part note">
+      Heat balance of grist and liquor. Grist: ${USUAL.grist_heat_source}. Wetting: ${USUAL.slaking_source}. The tun
+      takes heat too: warm it first.
+    </p>
+  </details>`;
 }

@@ -10,7 +10,9 @@ export function Mashes({ state, now }) {
   return html`<section class="part"><h2>${mashes.length === 1 ? 'A mash is on' : `${mashes.length} mashes are on`}</h2>
     ${mashes.map(
       (mash) => html`<a class="link" key=${mash.id} href=${`#/mash/${mash.id}`}><${Icon} name="drop"/>
-      <span><b>${mash.name} in <span class="tag">${mash.vessel}</span></b>, ${phaseWords(mash, now)}${gravityWords(mash, now) && html`<small class="block">${gravityWords(mash, now)}</small>`}</span><${Icon} name="on"/></a>`,
+      <span><b>${mash.name} in <span class="tag">${mash.vessel}</span></b>, ${phaseWords(mash, now)}${
+        gravityWords(mash, now) && html`<small class="block">${gravityWords(mash, now)}</small>`
+      }</span><${Icon} name="on"/></a>`,
     )}
   </section>`;
 }

@@ -16,7 +16,11 @@ export function NowRun({ run, state, site }) {
   const open = run.open === null ? null : run.fills[run.open];
   const name = `Run ${run.name ?? run.still}`;
   return html`<section class="part now-run">
-    <a class="now-head" href=${`#/run/${run.id}`}><h2><span class="nw">${name}${open ? ',' : ''}</span> ${open ? html`${open.fraction ?? 'not named'} into <span class="tag">${open.receiver}</span>` : (PHASES[seen.phase] ?? '')}</h2><${Icon} name="on"/></a>
+    <a class="now-head" href=${`#/run/${run.id}`}><h2><span class="nw">${name}${open ? ',' : ''}</span> ${
+      open
+        ? html`${open.fraction ?? 'not named'} into <span class="tag">${open.receiver}</span>`
+        : (PHASES[seen.phase] ?? '')
+    }</h2><${Icon} name="on"/></a>
     <${Due} run=${run} seen=${seen} site=${site} now=${now}/>
     ${run.started_at !== null && html`<${RunScale} run=${run} site=${site} now=${now} name=${name}/>`}
     <${SoFar} run=${run} seen=${seen} open=${open} site=${site}/>
@@ -35,9 +39,20 @@ function Due({ run, seen, site, now }) {
   const isLate = ahead <= -MINUTE;
   const minutes = Math.floor(Math.abs(ahead) / MINUTE);
   if (minutes >= 100)
-    return html`<p class="due"><${Figure} value=${spanText(Math.abs(ahead))} size="mid"/><span>${isLate ? 'late: a reading was' : 'to the next reading,'}<br/>due ${momentText(due_at, site)}</span></p>`;
-  return html`<p class="due" data-late=${isLate ? '' : undefined}><${Figure} value=${String(minutes)} unit="min" size="big"/>
-    <span>${isLate ? html`<b>late: a reading was</b>` : dueText(due_at, now) === 'now' ? html`<b>a reading is</b>` : 'to the next reading,'}<br/>due ${timeText(due_at, site)}</span></p>`;
+    return html`<p class="due">
+      <${Figure} value=${spanText(Math.abs(ahead))} size="mid"/>
+      <span>${isLate ? 'late: a reading was' : 'to the next reading,'}<br/>due ${momentText(due_at, site)}</span>
+    </p>`;
+  return html`<p class="due" data-late=${isLate ? '' : undefined}>
+    <${Figure} value=${String(minutes)} unit="min" size="big"/>
+    <span>${
+      isLate
+        ? html`<b>late: a reading was</b>`
+        : dueText(due_at, now) === 'now'
+          ? html`<b>a reading is</b>`
+          : 'to the next reading,'
+    }<br/>due ${timeText(due_at, site)}</span>
+  </p>`;
 }
 
 /** Hours since midnight of the day it began carry the scale, so that its ticks stand on whole hours of the house. */
@@ -54,8 +69,9 @@ function RunScale({ run, site, now, name }) {
     fraction: fill.fraction ?? 'expected',
   }));
   const text = (hour) => String(partsOf(origin + hour * HOUR, site).hour);
-  return html`<${Scale} from=${from} to=${to} at=${hours(now)} bars=${bars} major=${major} minor=${major <= 2 ? major / 4 : major / 6} text=${text}
-    label=${`${name} since ${momentText(run.started_at, site)}; now ${timeText(now, site)}`}/>`;
+  return html`<${Scale} from=${from} to=${to} at=${hours(now)} bars=${bars} major=${major}
+      minor=${major <= 2 ? major / 4 : major / 6} text=${text}
+      label=${`${name} since ${momentText(run.started_at, site)}; now ${timeText(now, site)}`}/>`;
 }
 
 function SoFar({ run, seen, open, site }) {
@@ -64,6 +80,9 @@ function SoFar({ run, seen, open, site }) {
   if (!open && !seen.off_lpa && !strong)
     return html`<p class="note">${amount(seen.charged_lpa, 'alcohol', site).text} charged</p>`;
   return html`<p class="key-line">
-    <span class="with"><${FractionMark} fraction=${open?.fraction}/>${amount(off ?? 0, 'alcohol', site).text} ${open ? 'so far' : 'off'}</span>
-    ${strong && html`<span>${amount(strong.abv_pct, 'strength', site).text} at ${timeText(strong.at, site)}</span>`}</p>`;
+    <span class="with">
+      <${FractionMark} fraction=${open?.fraction}/>${amount(off ?? 0, 'alcohol', site).text} ${open ? 'so far' : 'off'}
+    </span>
+    ${strong && html`<span>${amount(strong.abv_pct, 'strength', site).text} at ${timeText(strong.at, site)}</span>`}
+  </p>`;
 }

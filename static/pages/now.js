@@ -31,10 +31,15 @@ export function NowPage() {
   const isUnpaired = !device.site && !isOwnDesk();
   const action = isUnpaired ? PAIR : isWaiting() ? WRITE : mainAction(state, steps);
   const sub = `${timeText(now, site)}${site.name && site.name.length <= NAME ? `, ${site.name}` : ''}`;
-  return html`<${Page} title=${dateText(now, site)} sub=${sub} side=${device.site && html`<${PersonKey}/>`} tabs="now" foot=${html`<a class="act" href=${action.href}>${action.say}</a>`}>
+  return html`<${Page} title=${dateText(now, site)} sub=${sub} side=${device.site && html`<${PersonKey}/>`} tabs="now"
+      foot=${html`<a class="act" href=${action.href}>${action.say}</a>`}>
     <${NoBook}/>
     <${Summing}/>
-    ${isNew && !isUnpaired && !isWaiting() ? html`<${Steps} steps=${steps}/><${Waiting} state=${state} settles=${[]} site=${site}/>` : html`<${GoingOn} state=${state} site=${site} now=${now} steps=${steps}/>`}
+    ${
+      isNew && !isUnpaired && !isWaiting()
+        ? html`<${Steps} steps=${steps}/><${Waiting} state=${state} settles=${[]} site=${site}/>`
+        : html`<${GoingOn} state=${state} site=${site} now=${now} steps=${steps}/>`
+    }
   <//>`;
 }
 
@@ -52,10 +57,21 @@ function GoingOn({ state, site, now, steps }) {
     <${Washes} state=${state} site=${site} now=${now}/>
     <${Waiting} state=${state} settles=${settles} site=${site}/>
     <${Findings} findings=${others.filter((one) => one.severity !== 'stop')}/>
-    ${missing && !(isFloor() && missing.href.startsWith('#/setup/')) && html`<a class="link" href=${missing.href}><${Icon} name="setup"/><span>Still to be set up: <b>${missing.word.toLowerCase()}</b></span><${Icon} name="on"/></a>`}
-    ${runs.length > 0 && html`<a class="link" href="#/run/new"><${Icon} name="plus"/>Charge another still<${Icon} name="on"/></a>`}
+    ${
+      missing &&
+      !(isFloor() && missing.href.startsWith('#/setup/')) &&
+      html`<a class="link" href=${missing.href}>
+        <${Icon} name="setup"/><span>Still to be set up: <b>${missing.word.toLowerCase()}</b></span><${Icon} name="on"/>
+      </a>`
+    }
+    ${
+      runs.length > 0 &&
+      html`<a class="link" href="#/run/new"><${Icon} name="plus"/>Charge another still<${Icon} name="on"/></a>`
+    }
     <a class="link" href="#/write"><${Icon} name="plus"/>Write something else<${Icon} name="on"/></a>
-    <a class="link" href="#/checks"><${Icon} name="ok"/>Checklists: mash-in, cleaning, entry, bottling<${Icon} name="on"/></a>
+    <a class="link" href="#/checks">
+      <${Icon} name="ok"/>Checklists: mash-in, cleaning, entry, bottling<${Icon} name="on"/>
+    </a>
     <a class="link" href="#/find"><${Icon} name="find"/>Find an entry, a lot, a day<${Icon} name="on"/></a>
     <a class="link" href="#/office"><${Icon} name="book"/>Office: account, trace, stock<${Icon} name="on"/></a>
     <a class="link" href="#/setup"><${Icon} name="setup"/>Set-up<${Icon} name="on"/></a>`;

@@ -11,7 +11,9 @@ export function OfficePage() {
   const open = state.findings.filter((one) => !one.answered).length;
   const bottles = Object.values(state.stock).reduce((sum, lot) => sum + Math.max(0, lot.count), 0);
   const row = (href, icon, word, sub) =>
-    html`<a class="link" href=${href}><${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/></a>`;
+    html`<a class="link" href=${href}>
+      <${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/>
+    </a>`;
   return html`<${Page} title="Office" sub=${state.site?.name ?? 'the house is not set up yet'} back="#/now" tabs>
     <div class="links">
       ${row('#/account', 'reckon', 'Account', `of ${monthText(monthOf(now, state.site))}; closing a month`)}

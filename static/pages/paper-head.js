@@ -14,8 +14,10 @@ export function PaperHead({ title, month, span, site, now, isUpright }) {
   const held = since === null ? `${entries.length} entries` : '';
   const what = `${title}, ${span ?? monthText(month)}`;
   const [printed, head] = usePaperLine(what, site, now);
-  return html`<header class="paper-head print-only" data-upright=${isUpright ? '' : undefined}><div><b>${houseText(site)}</b><span>${what}</span></div>
-    <div><span>${printed}</span><span>${[held, head].filter(Boolean).join(', ')}</span></div></header>`;
+  return html`<header class="paper-head print-only" data-upright=${isUpright ? '' : undefined}>
+    <div><b>${houseText(site)}</b><span>${what}</span></div>
+    <div><span>${printed}</span><span>${[held, head].filter(Boolean).join(', ')}</span></div>
+  </header>`;
 }
 
 const houseText = (site) => [site.name || 'House without a name', site.plant_number].filter(Boolean).join(', ');

@@ -31,6 +31,10 @@ export function KeepKeys({ name, columns, rows }) {
     tick();
     keepFile(text, type, `${name}.${end}`);
   };
-  return html`<span class="paper-keys"><button type="button" class="box" onClick=${() => save(csvOf(columns, rows), 'text/csv', 'csv')}>CSV</button>
-    <button type="button" class="box" onClick=${() => save(jsonOf(columns, rows), 'application/json', 'json')}>JSON</button></span>`;
+  return html`<span class="paper-keys">
+    <button type="button" class="box" onClick=${() => save(csvOf(columns, rows), 'text/csv', 'csv')}>CSV</button>
+    <button type="button" class="box" onClick=${() => save(jsonOf(columns, rows), 'application/json', 'json')}>
+      JSON
+    </button>
+  </span>`;
 }

@@ -17,7 +17,15 @@ export function PaperTable({ columns, rows, label, name }) {
   const cell = (row, at) =>
     at === 0 && row.href ? html`<a class="under" href=${row.href}>${row[at]}</a>` : tagsWhole(row[at]);
   const sortOf = (row, at) => [sorts[at], String(row[at]).length <= SHORT && 'nw'].filter(Boolean).join(' ');
-  return html`<div class="broad-table sideways" tabindex="0" role="region" aria-label=${label}><table class="table paper-table" data-paper=${name}>
-    <thead><tr>${columns.map((word, at) => html`<th key=${at} class=${sorts[at]}>${word}</th>`)}</tr></thead>
-    <tbody>${rows.map((row, line) => html`<tr key=${line}>${columns.map((_, at) => html`<td key=${at} class=${sortOf(row, at)}>${cell(row, at)}</td>`)}</tr>`)}</tbody></table></div>`;
+  return html`<div class="broad-table sideways" tabindex="0" role="region" aria-label=${label}>
+    <table class="table paper-table" data-paper=${name}>
+      <thead><tr>${columns.map((word, at) => html`<th key=${at} class=${sorts[at]}>${word}</th>`)}</tr></thead>
+      <tbody>${rows.map(
+        (row, line) =>
+          html`<tr key=${line}>${columns.map(
+            (_, at) => html`<td key=${at} class=${sortOf(row, at)}>${cell(row, at)}</td>`,
+          )}</tr>`,
+      )}</tbody>
+    </table>
+  </div>`;
 }

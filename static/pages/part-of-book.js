@@ -15,9 +15,16 @@ export const isWaiting = () => book.since === null && device.summing_pct !== nul
 export function Summing() {
   useBook();
   if (!isWaiting()) return null;
-  return html`<section class="part" role="status"><h2>The book is on its way</h2>
-    <p class="with"><${Icon} name="half"/><span>The server sums the book up anew, as after an update: <b>${device.summing_pct}\u00a0%</b>.</span></p>
-    <p class="note">This device takes it by itself as soon as that is done. What is written here meanwhile is kept and sent.</p></section>`;
+  return html`<section class="part" role="status">
+    <h2>The book is on its way</h2>
+    <p class="with">
+      <${Icon} name="half"/>
+      <span>The server sums the book up anew, as after an update: <b>${device.summing_pct}\u00a0%</b>.</span>
+    </p>
+    <p class="note">
+      This device takes it by itself as soon as that is done. What is written here meanwhile is kept and sent.
+    </p>
+  </section>`;
 }
 
 /** What this device holds, and the key that fetches the rest; nothing where it holds all. */
@@ -25,10 +32,15 @@ export function PartOfBook() {
   useBook();
   const site = useSite();
   if (book.since === null) return null;
-  return html`<section class="part"><h2>A part of the book</h2>
-    <p class="with"><${Icon} name="half"/><span>This device has the entries since <b>${dateText(book.since, site)}</b>, and the sums and the open work of
-      what was before. Older entries stand at the server, and in the search.</span></p>
-    <${WholeKey}/></section>`;
+  return html`<section class="part">
+    <h2>A part of the book</h2>
+    <p class="with">
+      <${Icon} name="half"/>
+      <span>This device has the entries since <b>${dateText(book.since, site)}</b>, and the sums and the open work of
+      what was before. Older entries stand at the server, and in the search.</span>
+    </p>
+    <${WholeKey}/>
+  </section>`;
 }
 
 export function WholeKey() {
@@ -39,7 +51,11 @@ export function WholeKey() {
     setBusy(true);
     fetchWhole().finally(() => setBusy(false));
   };
-  return html`<button type="button" class="box wide" aria-disabled=${isBusy ? 'true' : undefined} onClick=${isBusy ? null : fetchIt}>
-      ${isBusy ? `Fetching: ${book.records.size} entries are here` : 'Fetch the whole book'}</button>
-    <p class="note">A book of years takes minutes and room on this device; each entry written afterwards takes longer to add up.</p>`;
+  return html`<button type="button" class="box wide" aria-disabled=${isBusy ? 'true' : undefined}
+        onClick=${isBusy ? null : fetchIt}>
+      ${isBusy ? `Fetching: ${book.records.size} entries are here` : 'Fetch the whole book'}
+    </button>
+    <p class="note">
+      A book of years takes minutes and room on this device; each entry written afterwards takes longer to add up.
+    </p>`;
 }

@@ -22,8 +22,26 @@ export function PeoplePage() {
   };
   return html`<${Page} title="Who writes?" sub=${person ? `${person} now` : 'nobody picked yet'} back="#/now" tabs>
     <${Pick} label="People" layout="list" options=${names} value=${person} onPick=${pick}/>
-    ${!names.length && html`<p class="part">Nobody is set up yet. Every line in the book has a name: ${isOffered('person') ? 'add yours.' : 'the office adds yours.'}</p>`}
-    ${person && html`<a class="link" href="#/pin"><${Icon} name="lock"/><span>${pins?.some((one) => one.person === person) ? 'Another PIN' : 'Set a PIN'} for <b>${person}</b></span><${Icon} name="on"/></a>`}
-    ${isOffered('person') && html`<a class="link" href="#/setup/person/+"><${Icon} name="plus"/>A person who is not in the list<${Icon} name="on"/></a>`}
+    ${
+      !names.length &&
+      html`<p class="part">
+        Nobody is set up yet. Every line in the book has a
+        name: ${isOffered('person') ? 'add yours.' : 'the office adds yours.'}
+      </p>`
+    }
+    ${
+      person &&
+      html`<a class="link" href="#/pin">
+        <${Icon} name="lock"/>
+        <span>${pins?.some((one) => one.person === person) ? 'Another PIN' : 'Set a PIN'} for <b>${person}</b></span>
+        <${Icon} name="on"/>
+      </a>`
+    }
+    ${
+      isOffered('person') &&
+      html`<a class="link" href="#/setup/person/+">
+        <${Icon} name="plus"/>A person who is not in the list<${Icon} name="on"/>
+      </a>`
+    }
   <//>`;
 }

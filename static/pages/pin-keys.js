@@ -32,8 +32,12 @@ export function usePin({ say, problem, onTyped, inPanel }) {
     return undefined;
   };
   useRealKeys({ onKey, onEnter: take, inPanel });
-  const view = html`<div class="typed dots" data-steps="none"><output aria-live="polite" aria-label="PIN">
-    <span aria-hidden="true">${'●'.repeat(digits.length) || '–'}</span><span class="away">${digits.length} digits typed</span></output></div>`;
+  const view = html`<div class="typed dots" data-steps="none">
+    <output aria-live="polite" aria-label="PIN">
+      <span aria-hidden="true">${'●'.repeat(digits.length) || '–'}</span>
+      <span class="away">${digits.length} digits typed</span>
+    </output>
+  </div>`;
   return { view, onKey, take, say, problem, isBusy, isHeld: isBusy || digits.length < DIGITS.least };
 }
 
@@ -69,11 +73,21 @@ export function useTries(person) {
 /** "Too many wrong PINs. The next try is in 0:58 min." */
 export function WaitWords({ left }) {
   const seconds = Math.ceil(left / 1000);
-  return html`<p class="lead with" role="status"><${Icon} name="clock"/><span>Too many wrong PINs. The next try is in <b class="num nw">${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, '0')} min</b>.</span></p>`;
+  return html`<p class="lead with" role="status">
+    <${Icon} name="clock"/>
+    <span>
+      Too many wrong PINs. The next try is
+      in <b class="num nw">${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, '0')} min</b>.
+    </span>
+  </p>`;
 }
 
 export function PinKeys({ pin }) {
-  return html`${pin.problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${pin.problem}</span></p>`}
+  return html`${
+    pin.problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${pin.problem}</span></p>`
+  }
     <${Keypad} onKey=${pin.onKey} corner="none"/>
-    <button type="button" class="act low" aria-disabled=${pin.isHeld ? 'true' : undefined} onClick=${pin.take}>${pin.isBusy ? 'Being checked' : pin.say}</button>`;
+    <button type="button" class="act low" aria-disabled=${pin.isHeld ? 'true' : undefined} onClick=${pin.take}>
+      ${pin.isBusy ? 'Being checked' : pin.say}
+    </button>`;
 }

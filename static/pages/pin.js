@@ -18,9 +18,14 @@ export function PinPage() {
   const frame = { title: 'A PIN', sub: person ?? 'whose?', back: '#/people', side: html`<${PersonKey}/>` };
   if (!person) return html`<${Page} ...${frame}><p class="part">Pick your name first: a PIN is a person’s own.</p><//>`;
   if (!canCheck())
-    return html`<${Page} ...${frame}><p class="part">This address is not secure (https), so no PIN can be set here. Ask the office for the https address.</p><//>`;
+    return html`<${Page} ...${frame}>
+      <p class="part">
+        This address is not secure (https), so no PIN can be set here. Ask the office for the https address.
+      </p>
+    <//>`;
   if (!pins) return html`<${Page} ...${frame}/>`;
-  return html`<${PinForm} key=${person} person=${person} isKnown=${pins.some((one) => one.person === person)} frame=${frame}/>`;
+  return html`<${PinForm} key=${person} person=${person} isKnown=${pins.some((one) => one.person === person)}
+      frame=${frame}/>`;
 }
 
 function PinForm({ person, isKnown, frame }) {
@@ -71,15 +76,19 @@ function NewPin({ person, was, frame, onSet }) {
   const pin = usePin({ say: first === null ? 'Go on' : 'Set this PIN', problem, onTyped });
   return html`<${Page} ...${frame} foot=${html`<${PinKeys} pin=${pin}/>`}>
     <p class="ask-line">${first === null ? 'A new PIN, 4 to 8 digits' : 'The same once more'}</p>${pin.view}
-    <p class="note">It signs what others rely on: a release, a destruction, taking back another’s entry. Readings never ask for it. Setting it needs the network; signing does not.</p>
+    <p class="note">
+      It signs what others rely on: a release, a destruction, taking back another’s entry. Readings never ask for it.
+      Setting it needs the network; signing does not.
+    </p>
   <//>`;
 }
 
 function Done({ person, frame }) {
-  return html`<${Page} ...${frame} foot=${html`<${StepFoot} step="pin"><button type="button" class="act" onClick=${() => {
-    tick();
-    back('#/people');
-  }}>Done</button><//>`}>
+  return html`<${Page} ...${frame}
+      foot=${html`<${StepFoot} step="pin"><button type="button" class="act" onClick=${() => {
+        tick();
+        back('#/people');
+      }}>Done</button><//>`}>
     <p class="lead with" role="status"><${Icon} name="ok"/><b>${person} has a PIN now.</b></p>
     <p class="part">It signs here at once, and on the other devices after their next sync.</p>
   <//>`;

@@ -37,9 +37,12 @@ function Ferments({ of, state, site, span }) {
     .map((mash) => fermentOf(mash, chosen));
   if (!ferments.length) return html`<${Nothing}>No mash was pitched in this time.<//>`;
   return html`<${Overlaid} ferments=${ferments} of=${of}/>
-    <p class="plot-note">Thick and dashed with a cross: given up. With rings: goes on. <span class="screen-only">Press a name to make its line stand out.</span></p>
+    <p class="plot-note">
+      Thick and dashed with a cross: given up. With rings: goes on. <span class="screen-only">Press a name to make its
+      line stand out.</span>
+    </p>
     <${PlotTable} label="Ferments" head=${['Mash', 'Pitched', 'Hours', 'At pitching', 'Last', 'Fermented', 'State']}
-      rows=${ferments.map((one) => ({ key: one.id, strong: one.sort === 'strong', cells: cellsOf(one, site, () => choose(chosen === one.id ? null : one.id)) }))}/>`;
+        rows=${ferments.map((one) => ({ key: one.id, strong: one.sort === 'strong', cells: cellsOf(one, site, () => choose(chosen === one.id ? null : one.id)) }))}/>`;
 }
 
 function fermentOf(mash, chosen) {

@@ -27,16 +27,25 @@ function Fills({ of, state, site, span }) {
   const out = bottlings.flatMap(({ fills }) => fills).filter((one) => one > limits.upper || one < limits.lower).length;
   const told = `${count} fills of ${bottlings.length} ${bottlings.length === 1 ? 'bottling' : 'bottlings'}, ${out ? `${out} beyond the limits` : 'none beyond the limits'}`;
   return html`<p class="plot-note"><b>${told[0].toUpperCase() + told.slice(1)}.</b> ${averagesText(bottlings, size)}</p>
-    <${ControlChart} bottlings=${bottlings} limits=${limits} nominal=${size} label=${`Content of single bottles in mL: ${told}; limits ${numberText(limits.lower, 2)} to ${numberText(limits.upper, 2)}. The table has the figures.`}/>
-    <p class="plot-note">Net weights, as mL at ${atText(state)}, in the order they were weighed. Limits: mean ± 3 × mean moving range of two / 1.128; of ranges: 3.267 × their mean, by
-      the NIST/SEMATECH e-Handbook, 6.3.2. They say what this filler does, not what the law asks.</p>
+    <${ControlChart} bottlings=${bottlings} limits=${limits} nominal=${size}
+        label=${`Content of single bottles in mL: ${told}; limits ${numberText(limits.lower, 2)} to ${numberText(limits.upper, 2)}. The table has the figures.`}/>
+    <p class="plot-note">
+      Net weights, as mL at ${atText(state)}, in the order they were weighed. Limits: mean ± 3 × mean moving range of
+      two / 1.128; of ranges: 3.267 × their mean, by the NIST/SEMATECH e-Handbook, 6.3.2. They say what this filler
+      does, not what the law asks.
+    </p>
     ${
       legal.lines.length > 0 &&
-      html`<h2>How far the law’s lines are</h2><${LegalLines} fills=${bottlings.flatMap(({ fills }) => fills)} nominal=${size} lines=${legal.lines}/>
-      <p class="plot-note">The average must reach the nominal quantity; the lines hold for single bottles. ${legal.source}. Local rules decide.</p>`
+      html`<h2>How far the law’s lines are</h2>
+        <${LegalLines} fills=${bottlings.flatMap(({ fills }) => fills)} nominal=${size} lines=${legal.lines}/>
+        <p class="plot-note">
+          The average must reach the nominal quantity; the lines hold for single bottles. ${legal.source}. Local rules
+          decide.
+        </p>`
     }
-    <${PlotTable} label="Fills" head=${['Lot', 'When', 'Fills', 'Average, mL', 'Least', 'Most', 'Mean range', 'Net weights']}
-      rows=${bottlings.map((one, at) => ({ key: one.id, cells: cellsOf(one, limits.ranges[at], site) }))}/>`;
+    <${PlotTable} label="Fills"
+        head=${['Lot', 'When', 'Fills', 'Average, mL', 'Least', 'Most', 'Mean range', 'Net weights']}
+        rows=${bottlings.map((one, at) => ({ key: one.id, cells: cellsOf(one, limits.ranges[at], site) }))}/>`;
 }
 
 /** The temperature at which the market counts content. */

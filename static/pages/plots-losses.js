@@ -40,10 +40,14 @@ function Losses({ of, state, site, span }) {
   const word = amount(0, 'alcohol', site).word;
   const beyond = batches.filter(({ isBeyond }) => isBeyond).length;
   const sum = batches.reduce((all, { off }) => all + off, 0);
-  return html`<p class="plot-note">Solid: lost to the left, found to the right of nought. Hatched: what the gauges are sure of. ${beyond ? `${beyond} of ${batches.length} go beyond it.` : 'None goes beyond it.'} Together ${signedText(sum)} ${word}.</p>
-    <${BarsPlot} rows=${rows} low=${-far} high=${far} word=${word} label=${`Differences of ${batches.length} ${words} in ${word}; ${beyond} go beyond their plus-minus. The table has the figures.`}/>
+  return html`<p class="plot-note">
+      Solid: lost to the left, found to the right of nought. Hatched: what the gauges are sure
+      of. ${beyond ? `${beyond} of ${batches.length} go beyond it.` : 'None goes beyond it.'} Together ${signedText(sum)} ${word}.
+    </p>
+    <${BarsPlot} rows=${rows} low=${-far} high=${far} word=${word}
+        label=${`Differences of ${batches.length} ${words} in ${word}; ${beyond} go beyond their plus-minus. The table has the figures.`}/>
     <${PlotTable} label="Differences" head=${['What', 'When', `Lost or found, ${word}`, 'Plus-minus', 'Beyond it']}
-      rows=${batches.map((one) => ({ key: one.key, strong: one.isBeyond, cells: cellsOf(one) }))}/>`;
+        rows=${batches.map((one) => ({ key: one.key, strong: one.isBeyond, cells: cellsOf(one) }))}/>`;
 }
 
 function batchOf({ id, at, kind, place, off_mg, pm_mg }, state, site) {

@@ -38,7 +38,11 @@ function Stocks({ state, entries, moves: said, site, of: level, span, now, isWid
     ticksOf: (length, letter) => timeTicks(days[0], days.at(-1), length, letter, site),
   };
   const given = { across, label: sayOf(lines, unit, days, site) };
-  return html`${isStrips ? html`<${Strips} lines=${lines} days=${days} unit=${unit} given=${given}/>` : html`<${Lines} lines=${lines} days=${days} unit=${unit} given=${given}/>`}
+  return html`${
+    isStrips
+      ? html`<${Strips} lines=${lines} days=${days} unit=${unit} given=${given}/>`
+      : html`<${Lines} lines=${lines} days=${days} unit=${unit} given=${given}/>`
+  }
     <${Months} moves=${moves} level=${level} lines=${lines} unit=${unit} span=${span} site=${state.site} now=${now}/>`;
 }
 

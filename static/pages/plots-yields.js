@@ -34,10 +34,15 @@ function Mashes({ state, site, span }) {
   const high = Math.max(1, ...rows.map((row) => Math.max(row.back?.[1] ?? 0, row.whisker?.[1] ?? 0))) * 1.02;
   const word = amount(0, 'alcohol', site).word;
   const told = `${mashes.filter(({ wash }) => wash).length} of ${mashes.length} mashes were gauged as wash`;
-  return html`<p class="plot-note">Solid: made, with its plus-minus. Hatched: expected of the materials, at ${numberText(100 * state.efficiency.share, 0)}\u00a0% of the theoretical.</p>
-    <${BarsPlot} rows=${rows} low=${0} high=${high} word=${word} label=${`Yields by mash in ${word}: ${told}. The table has the figures.`}/>
-    <${PlotTable} label="Yields by mash" head=${['Mash', 'Mashed', 'Of', 'Expected', 'Made', 'Plus-minus', 'Of expected']}
-      rows=${mashes.map((mash) => ({ key: mash.id, cells: mashCells(mash, site) }))}/>`;
+  return html`<p class="plot-note">
+      Solid: made, with its plus-minus. Hatched: expected of the materials,
+      at ${numberText(100 * state.efficiency.share, 0)}\u00a0% of the theoretical.
+    </p>
+    <${BarsPlot} rows=${rows} low=${0} high=${high} word=${word}
+        label=${`Yields by mash in ${word}: ${told}. The table has the figures.`}/>
+    <${PlotTable} label="Yields by mash"
+        head=${['Mash', 'Mashed', 'Of', 'Expected', 'Made', 'Plus-minus', 'Of expected']}
+        rows=${mashes.map((mash) => ({ key: mash.id, cells: mashCells(mash, site) }))}/>`;
 }
 
 const isGiven = (mash) => mash.given_up && `given up: ${mash.given_up.cause.replaceAll('_', ' ')}`;
@@ -97,10 +102,15 @@ function Runs({ sort, state, site, span }) {
   const high = Math.max(1, ...rows.flatMap(({ back, parts }) => [back[1], parts.at(-1)?.to ?? 0])) * 1.02;
   const word = amount(0, 'alcohol', site).word;
   const names = [...new Set(runs.flatMap((run) => fractionsOf(run).map(([name]) => name)))];
-  return html`<p class="plot-note">Hatched: charged. On it what came off, ${names.join(', ')}, each in its own pattern. At the right ${KEPT[sort]}, and their share of the charge.</p>
-    <${BarsPlot} rows=${rows} low=${0} high=${high} word=${word} label=${`What became of the charge of ${runs.length} ${SORT_WORDS[sort]}s, in ${word}. The table has the figures.`}/>
-    <${PlotTable} label="Runs" head=${['Run', 'Ended', 'Charged', ...names.map(capital), 'Stillage', 'Difference', 'Plus-minus']}
-      rows=${runs.map((run) => ({ key: run.id, cells: runCells(run, names, site) }))}/>`;
+  return html`<p class="plot-note">
+      Hatched: charged. On it what came off, ${names.join(', ')}, each in its own pattern. At the right ${KEPT[sort]},
+      and their share of the charge.
+    </p>
+    <${BarsPlot} rows=${rows} low=${0} high=${high} word=${word}
+        label=${`What became of the charge of ${runs.length} ${SORT_WORDS[sort]}s, in ${word}. The table has the figures.`}/>
+    <${PlotTable} label="Runs"
+        head=${['Run', 'Ended', 'Charged', ...names.map(capital), 'Stillage', 'Difference', 'Plus-minus']}
+        rows=${runs.map((run) => ({ key: run.id, cells: runCells(run, names, site) }))}/>`;
 }
 
 function runRow(run, site) {

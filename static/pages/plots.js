@@ -48,8 +48,15 @@ function Plots({ what, of, over, told }) {
 
 function Menu() {
   return html`<${Page} title="Plots" sub="where looking tells more than reading" back="#/office" wide=${useDesk()}>
-    <div class="links">${PLOTS.map(({ key, icon, title, about }) => html`<a class="link" key=${key} href=${plotsPath(key)}><${Icon} name=${icon}/><span><b>${title}</b><small class="block">${about}</small></span><${Icon} name="on"/></a>`)}</div>
-    <p class="note part">Each stands over its table and prints with it. Patterns and names tell the lines apart, never a colour.</p>
+    <div class="links">${PLOTS.map(
+      ({ key, icon, title, about }) =>
+        html`<a class="link" key=${key} href=${plotsPath(key)}>
+          <${Icon} name=${icon}/><span><b>${title}</b><small class="block">${about}</small></span><${Icon} name="on"/>
+        </a>`,
+    )}</div>
+    <p class="note part">
+      Each stands over its table and prints with it. Patterns and names tell the lines apart, never a colour.
+    </p>
   <//>`;
 }
 
@@ -63,19 +70,26 @@ function PlotPage({ plot, of: asked, over: wanted, told: { state, entries, past,
   const over = overOf(wanted, state.site);
   const span = fromFirst(spanOf(over, now), state, past);
   const [, short = '', chosen = short] = options.find(([value]) => value === of) ?? [];
-  return html`<${Page} title=${plot.title} sub=${[chosen, over[2]].filter(Boolean).join(', ')} back="#/plots" wide=${isWide}
-      foot=${html`<button type="button" class="act" onClick=${() => {
+  return html`<${Page} title=${plot.title} sub=${[chosen, over[2]].filter(Boolean).join(', ')} back="#/plots"
+      wide=${isWide} foot=${html`<button type="button" class="act" onClick=${() => {
         tick();
         print();
       }}>Print it</button>`}>
     ${past && html`<${ByServer}/>`}
     <article class="paper">
-      <div class="part plot-keys screen-only" data-long=${options.some(([, word]) => word.length > 20) ? '' : undefined}>
-        ${options.length > 1 && html`<${DropDown} label=${plot.ofWord} value=${of} options=${options} onPick=${(value) => go(plotsPath(plot.key, value, over[0]))}/>`}
-        <${DropDown} label="Over" value=${over[0]} options=${spans} onPick=${(value) => go(plotsPath(plot.key, of ?? '-', value))}/>
+      <div class="part plot-keys screen-only"
+          data-long=${options.some(([, word]) => word.length > 20) ? '' : undefined}>
+        ${
+          options.length > 1 &&
+          html`<${DropDown} label=${plot.ofWord} value=${of} options=${options}
+              onPick=${(value) => go(plotsPath(plot.key, value, over[0]))}/>`
+        }
+        <${DropDown} label="Over" value=${over[0]} options=${spans}
+            onPick=${(value) => go(plotsPath(plot.key, of ?? '-', value))}/>
       </div>
       <${PaperHead} title=${[plot.title, chosen].filter(Boolean).join(': ')} span=${over[2]} site=${site} now=${now}/>
-      <${plot.body} state=${state} entries=${entries} moves=${past?.moves} site=${site} of=${of} span=${span} now=${now} isWide=${isWide}/>
+      <${plot.body} state=${state} entries=${entries} moves=${past?.moves} site=${site} of=${of} span=${span} now=${now}
+          isWide=${isWide}/>
     </article>
   <//>`;
 }

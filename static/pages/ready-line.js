@@ -32,7 +32,9 @@ export function useReady() {
 /** "Ready without network" stands here only when it is so. */
 export function ReadyLine() {
   const told = useReady();
-  return html`<p class="with ready" role="status"><${Icon} name=${told?.ready ? 'ok' : 'ring'}/><b>${told?.say ?? 'Looking what is kept on this phone'}</b></p>
+  return html`<p class="with ready" role="status">
+      <${Icon} name=${told?.ready ? 'ok' : 'ring'}/><b>${told?.say ?? 'Looking what is kept on this phone'}</b>
+    </p>
     <${InstallLine}/>`;
 }
 
@@ -80,8 +82,9 @@ export function InstallLine() {
 export function VersionLine() {
   useChanges(update.subscribe);
   if (!update.isOffered()) return null;
-  return html`<p>A new version is here. Everything written stays.</p><button type="button" class="box wide" onClick=${() => {
-    tick();
-    update.useItNow();
-  }}>Use it now</button>`;
+  return html`<p>A new version is here. Everything written stays.</p>
+    <button type="button" class="box wide" onClick=${() => {
+      tick();
+      update.useItNow();
+    }}>Use it now</button>`;
 }

@@ -34,12 +34,31 @@ export function RecallPickPage() {
   ]);
   const shown = groups.filter(([, rows]) => rows.length);
   return html`<${Page} title="Recall" sub="what is suspect, and where did it go?" back="#/office" wide=${isWide}>
-    <div class="part"><${TextField} label="Code on the bottle, the case or the sack" value=${code} capitals=${true} onChange=${setCode}/></div>
-    ${!shown.length && html`<p class="part">${code ? html`Nothing in this book is called <b>${code}</b>. It may be a number of the supplier: look under <a class="under" href="#/lots">raw materials</a>.` : 'There is nothing to recall yet.'}</p>`}
-    <div class="trace-columns">${shown.map(([title, rows]) => html`<section class="part" key=${title}><h2>${title}</h2><${Few} rows=${rows} show=${One}/></section>`)}</div>
-    <p class="note part">The clock of the exercise runs from here. A recall itself is for the house, its authority and its customers to decide.</p>
+    <div class="part">
+      <${TextField} label="Code on the bottle, the case or the sack" value=${code} capitals=${true}
+          onChange=${setCode}/>
+    </div>
+    ${
+      !shown.length &&
+      html`<p class="part">${
+        code
+          ? html`Nothing in this book is called <b>${code}</b>. It may be a number of the supplier: look
+            under <a class="under" href="#/lots">raw materials</a>.`
+          : 'There is nothing to recall yet.'
+      }</p>`
+    }
+    <div class="trace-columns">${shown.map(
+      ([title, rows]) =>
+        html`<section class="part" key=${title}><h2>${title}</h2><${Few} rows=${rows} show=${One}/></section>`,
+    )}</div>
+    <p class="note part">
+      The clock of the exercise runs from here. A recall itself is for the house, its authority and its customers to
+      decide.
+    </p>
   <//>`;
 }
 
 const One = ({ place, name, note }) =>
-  html`<a class="link" href=${recallPath(place)}><span><b class="tag">${name}</b> <span class="note">${note}</span></span><${Icon} name="on"/></a>`;
+  html`<a class="link" href=${recallPath(place)}>
+    <span><b class="tag">${name}</b> <span class="note">${note}</span></span><${Icon} name="on"/>
+  </a>`;

@@ -58,8 +58,8 @@ function Recall({ sort, tag, told }) {
   const name = suspectText(of);
   const kept = lastKept(state, found);
   const keys = html`<${KeepKeys} name=${`recall-${tag}`} columns=${columnsIn(site)} rows=${rowsOf(told, site)}/>`;
-  return html`<${Page} title=${`Recall of ${name}`} sub=${`${durationText(secondsSince(now))} since the question`} back="#/recall" wide=${isWide}
-      side=${isWide && keys}
+  return html`<${Page} title=${`Recall of ${name}`} sub=${`${durationText(secondsSince(now))} since the question`}
+      back="#/recall" wide=${isWide} side=${isWide && keys}
       foot=${html`<div class="two"><button type="button" class="act" onClick=${() => {
         tick();
         setWriting(true);
@@ -67,11 +67,27 @@ function Recall({ sort, tag, told }) {
         tick();
         print();
       }}>Print</button></div>`}>
-    <${PaperHead} title=${`Recall of ${name}`} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now}/>
+    <${PaperHead} title=${`Recall of ${name}`} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site}
+        now=${now}/>
     <${ByServer}/>
-    ${reach && html`<${Pick} label="How far back?" layout="list" options=${REACH_WORDS.map(([value, label, sub]) => ({ value, label, sub }))} value=${reach} onPick=${(one) => replace(recallPath(of, one))}/>`}
-    ${!reach && html`<p class="part bare">${sort === 'vessel' ? 'Everything that was in it since it last stood empty.' : 'Everything that it ever went into.'}</p>`}
-    ${isUnheardOf(state, sort, tag, found) && html`<p class="part bare"><b>Nothing in this book is called ${tag}.</b> It may not have come in from another phone yet.</p>`}
+    ${
+      reach &&
+      html`<${Pick} label="How far back?" layout="list"
+          options=${REACH_WORDS.map(([value, label, sub]) => ({ value, label, sub }))} value=${reach}
+          onPick=${(one) => replace(recallPath(of, one))}/>`
+    }
+    ${
+      !reach &&
+      html`<p class="part bare">
+        ${sort === 'vessel' ? 'Everything that was in it since it last stood empty.' : 'Everything that it ever went into.'}
+      </p>`
+    }
+    ${
+      isUnheardOf(state, sort, tag, found) &&
+      html`<p class="part bare">
+        <b>Nothing in this book is called ${tag}.</b> It may not have come in from another phone yet.
+      </p>`
+    }
     <${Sums} found=${found} site=${site} isWide=${isWide}/>
     <div class="trace-columns recall">
       <${Vessels} rows=${vesselsOf(found)} state=${told} site=${site}/>
@@ -81,7 +97,10 @@ function Recall({ sort, tag, told }) {
     <${Consignments} rows=${consignmentsOf(told)} site=${site}/>
     ${!isWide && keys}
     <${Kept} kept=${kept} site=${site}/>
-    <p class="note part">Vessels are taken as well mixed: whatever got any of it is affected whole, until it stood empty. Unknown is what a place gave out before the book had it there.</p>
+    <p class="note part">
+      Vessels are taken as well mixed: whatever got any of it is affected whole, until it stood empty. Unknown is what a
+      place gave out before the book had it there.
+    </p>
     ${isWriting && html`<${Writing} told=${told} name=${name} onClose=${() => setWriting(false)}/>`}
   <//>`;
 }
@@ -105,7 +124,10 @@ function Sums({ found, site, isWide }) {
   const lpa = ({ ethanol_mg }) => alcoholText(lpaOf(ethanol_mg), site);
   const rows = [...GROUPS.map(([group, word]) => [word, found.totals[group]]), ['All', wholeOf(found)]];
   const words = Object.entries(STATUS).map(([status, [word]]) => [status, word]);
-  const adds = html`<p class="closes"><${Icon} name="ok"/><b>Affected, unknown and not affected are all of it,</b> <span class="note">to the milligram: ${lpa(rows.at(-1)[1].all)}.</span></p>`;
+  const adds = html`<p class="closes">
+    <${Icon} name="ok"/><b>Affected, unknown and not affected are all of it,</b> <span class="note">to the
+    milligram: ${lpa(rows.at(-1)[1].all)}.</span>
+  </p>`;
   if (!isWide)
     return html`<section class="part"><h2>Where it is</h2>${rows.map(
       ([word, sums]) => html`<div class="share-row recall-row" key=${word}><div><span><b>${word}</b>
@@ -115,8 +137,15 @@ function Sums({ found, site, isWide }) {
           .map(([status, told]) => `${told.toLowerCase()} ${lpa(sums[status])}`)
           .join(', ')}</small></span><b class="share">${lpa(sums.affected)}</b></div></div>`,
     )}${adds}</section>`;
-  return html`<section class="part"><table class="table recall-sums"><thead><tr><th></th>${words.map(([, word]) => html`<th key=${word}>${word}</th>`)}<th>All</th></tr></thead>
-    <tbody>${rows.map(([word, sums]) => html`<tr key=${word}><th scope="row">${word}</th>${words.map(([status]) => html`<td key=${status}>${lpa(sums[status])}</td>`)}<td>${lpa(sums.all)}</td></tr>`)}</tbody></table>${adds}</section>`;
+  return html`<section class="part"><table class="table recall-sums"><thead><tr><th></th>${words.map(
+    ([, word]) => html`<th key=${word}>${word}</th>`,
+  )}<th>All</th></tr></thead>
+    <tbody>${rows.map(
+      ([word, sums]) =>
+        html`<tr key=${word}><th scope="row">${word}</th>${words.map(
+          ([status]) => html`<td key=${status}>${lpa(sums[status])}</td>`,
+        )}<td>${lpa(sums.all)}</td></tr>`,
+    )}</tbody></table>${adds}</section>`;
 }
 
 /** Why it was asked and what was done; writes the record and shows it on the page, ready to print. */
@@ -129,10 +158,14 @@ function Writing({ told, name, onClose }) {
     const said = saidOf(told, { why, seconds, words });
     if (await saving.save('recall', said, {}, 'Written down')) onClose();
   };
-  const foot = html`<${Trouble} problem=${saving.problem}/><button type="button" class="act" onClick=${write}>${saving.isSaving ? 'Saving' : `Write down ${durationText(seconds)}`}</button>`;
+  const foot = html`<${Trouble} problem=${saving.problem}/>
+    <button type="button" class="act" onClick=${write}>
+      ${saving.isSaving ? 'Saving' : `Write down ${durationText(seconds)}`}
+    </button>`;
   return html`<${Panel} title=${`Recall of ${name}`} onClose=${onClose} foot=${foot}>
     <p class="part bare">From the question to this answer: <b>${durationText(seconds)}</b>.</p>
-    <${Pick} label="Why was it asked?" layout="list" options=${WHY_WORDS.map(([value, label]) => ({ value, label }))} value=${why} onPick=${setWhy}/>
+    <${Pick} label="Why was it asked?" layout="list" options=${WHY_WORDS.map(([value, label]) => ({ value, label }))}
+        value=${why} onPick=${setWhy}/>
     <${Words} label="What was done, what was learnt" value=${words} onChange=${setWords}/>
   <//>`;
 }
@@ -163,9 +196,15 @@ function Kept({ kept, site }) {
     ['Not affected, unknown', `${lpa(said.not_affected)}, ${lpa(said.unknown)}`],
     ...(said.words ? [['What was done', said.words]] : []),
   ];
-  return html`<section class="part kept"><h2>Written down</h2><div class="rows figures">${rows.map(([word, text]) => html`<div class="line" key=${word}><span class="note">${word}</span><b>${text}</b></div>`)}</div>
+  return html`<section class="part kept">
+    <h2>Written down</h2><div class="rows figures">${rows.map(
+      ([word, text]) => html`<div class="line" key=${word}><span class="note">${word}</span><b>${text}</b></div>`,
+    )}</div>
     <p class="signature print-only">Signature</p>
-    <button type="button" class="link screen-only" onClick=${() => go(`#/entry/${id}`)}><${Icon} name="book"/>The entry itself<${Icon} name="on"/></button></section>`;
+    <button type="button" class="link screen-only" onClick=${() => go(`#/entry/${id}`)}>
+      <${Icon} name="book"/>The entry itself<${Icon} name="on"/>
+    </button>
+  </section>`;
 }
 
 const columnsIn = (site) => [

@@ -86,8 +86,8 @@ function Mix({ form, site }) {
     ];
   };
   return html`<${ReckonPage} title="Blend" ...${{ form, fields, ask, cells }} modes=${MODES}
-    above=${html`<${Parts} ...${{ form, count, at, setAt, part: here }}/>`}
-    how=${(answer) => ({ rows: blendRows(liquids(), answer, site), source: `${SOURCE} Masses and alcohol add; volumes do not.` })}/>`;
+      above=${html`<${Parts} ...${{ form, count, at, setAt, part: here }}/>`}
+      how=${(answer) => ({ rows: blendRows(liquids(), answer, site), source: `${SOURCE} Masses and alcohol add; volumes do not.` })}/>`;
 }
 
 /** Which of the liquids is typed now; one more, one less, volume or weight. */
@@ -110,17 +110,26 @@ function Parts({ form, count, at, setAt, part }) {
     form.set({ weighed: { ...form.weighed, [at]: part.by !== 'weight' } });
   };
   return html`<div class="stepper part">
-      <button type="button" class="box" aria-label="The liquid before" aria-disabled=${at === 0 ? 'true' : undefined} onClick=${() => at > 0 && step(at - 1)}>−</button>
+      <button type="button" class="box" aria-label="The liquid before" aria-disabled=${at === 0 ? 'true' : undefined}
+          onClick=${() => at > 0 && step(at - 1)}>
+        −
+      </button>
       <b>Liquid ${at + 1} of ${count}</b>
       ${
         last
-          ? html`<button type="button" class="box" aria-label="One more liquid" aria-disabled=${count === MOST ? 'true' : undefined} onClick=${() => count < MOST && add()}>add</button>`
+          ? html`<button type="button" class="box" aria-label="One more liquid"
+              aria-disabled=${count === MOST ? 'true' : undefined} onClick=${() => count < MOST && add()}>
+            add
+          </button>`
           : html`<button type="button" class="box" aria-label="The next liquid" onClick=${() => step(at + 1)}>+</button>`
       }
     </div>
     <div class="two" data-even>
       <button type="button" class="box" onClick=${weigh}>${part.by === 'weight' ? 'By volume' : 'By weight'}</button>
-      <button type="button" class="box" aria-disabled=${last && count > 2 ? undefined : 'true'} onClick=${() => last && count > 2 && drop()}>Leave out ${at + 1}</button>
+      <button type="button" class="box" aria-disabled=${last && count > 2 ? undefined : 'true'}
+          onClick=${() => last && count > 2 && drop()}>
+        Leave out ${at + 1}
+      </button>
     </div>`;
 }
 
@@ -159,5 +168,5 @@ function Hit({ form, site }) {
     ];
   };
   return html`<${ReckonPage} title="Blend" ...${{ form, fields, cells }} modes=${MODES} ask=${() => reckon(request())}
-    how=${(answer) => ({ rows: blendToRows(request(), answer, site, [...correctedRows(first.gauge), ...massRows(plainGauge(first.gauge), site)]), source: `${SOURCE} ${SCALE_SOURCE}` })}/>`;
+      how=${(answer) => ({ rows: blendToRows(request(), answer, site, [...correctedRows(first.gauge), ...massRows(plainGauge(first.gauge), site)]), source: `${SOURCE} ${SCALE_SOURCE}` })}/>`;
 }

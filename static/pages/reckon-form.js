@@ -58,7 +58,10 @@ export function ReckonPage({ title, modes, form, fields, ask, cells, more, how, 
     ${above}
     ${pad.view}
     ${good && more?.(good)}
-    ${working && html`<${How} rows=${working.rows} source=${working.source}>${working.say && html`<p>${working.say}</p>`}</${How}>`}
+    ${
+      working &&
+      html`<${How} rows=${working.rows} source=${working.source}>${working.say && html`<p>${working.say}</p>`}</${How}>`
+    }
   </${Page}>`;
 }
 

@@ -14,13 +14,19 @@ const SUMS = [
 export function Reckon() {
   return html`<${Page} title="Reckon" tabs="reckon">
     <p class="note">Quick sums. Nothing here is written in the book.</p>
-    <nav class="rows" aria-label="Quick sums">${SUMS.map(([href, title, words]) => html`<${Door} key=${href} ...${{ href, title, words }}/>`)}</nav>
+    <nav class="rows" aria-label="Quick sums">${SUMS.map(
+      ([href, title, words]) => html`<${Door} key=${href} ...${{ href, title, words }}/>`,
+    )}</nav>
     <h2 class="part">At the tank</h2>
-    <nav aria-label="At the tank"><${Door} href="#/reduce" title="Reduction" words="step by step, written in the book"/></nav>
+    <nav aria-label="At the tank">
+      <${Door} href="#/reduce" title="Reduction" words="step by step, written in the book"/>
+    </nav>
     <${CodesCaution}/>
   </${Page}>`;
 }
 
 function Door({ href, title, words }) {
-  return html`<a class="link" href=${href}><span><b>${title}</b><br/><small>${words}</small></span><${Icon} name="on"/></a>`;
+  return html`<a class="link" href=${href}>
+    <span><b>${title}</b><br/><small>${words}</small></span><${Icon} name="on"/>
+  </a>`;
 }

@@ -54,6 +54,6 @@ export function ReckonQuantity() {
     ];
   };
   return html`<${ReckonPage} title="Pure alcohol" ...${{ form, fields, cells }} modes=${AMOUNTS}
-    ask=${() => reckon({ want: 'quantity', ...liquidOf(gauge) })}
-    how=${() => ({ rows: [...correctedRows(gauge), ...alcoholRows(plainGauge(gauge), site)], source: `${SOURCE} ${mode === 'weight' ? SCALE_SOURCE : GLASS_SOURCE}`, say: US_SOURCE })}/>`;
+      ask=${() => reckon({ want: 'quantity', ...liquidOf(gauge) })}
+      how=${() => ({ rows: [...correctedRows(gauge), ...alcoholRows(plainGauge(gauge), site)], source: `${SOURCE} ${mode === 'weight' ? SCALE_SOURCE : GLASS_SOURCE}`, say: US_SOURCE })}/>`;
 }

@@ -45,14 +45,19 @@ export function ReckonStrength() {
     },
   ];
   return html`<${ReckonPage} title="Correct a reading" ...${{ form, fields, cells }} modes=${MODES}
-    ask=${() => reckon({ want: 'strength', ...liquidOf(gauge) })}
-    more=${(answer) => html`<${InTheTank} abv=${answer.abv_pct} scale=${mode === 'glass_proof' ? 'proof' : 'abv'} ...${{ tank, site }}/>${answer.caution && html`<p class="why">${answer.caution}</p>`}`}
-    how=${() => ({ rows: [...correctedRows(gauge), ...strengthRows(plainGauge(gauge), site)], source: `${SOURCE} ${GLASS_SOURCE}`, say: US_SOURCE })}/>`;
+      ask=${() => reckon({ want: 'strength', ...liquidOf(gauge) })} more=${(answer) =>
+        html`<${InTheTank} abv=${answer.abv_pct} scale=${mode === 'glass_proof' ? 'proof' : 'abv'}
+              ...${{ tank, site }}/>
+          ${answer.caution && html`<p class="why">${answer.caution}</p>`}`}
+      how=${() => ({ rows: [...correctedRows(gauge), ...strengthRows(plainGauge(gauge), site)], source: `${SOURCE} ${GLASS_SOURCE}`, say: US_SOURCE })}/>`;
 }
 
 /** The other way round: what the same glass must show in the tank as it is, without waiting for 20 °C. */
 function InTheTank({ abv, tank, scale, site }) {
   if (tank === null) return html`<p class="note">Type the tank’s temperature to see what the glass shows in it.</p>`;
   const shown = glassReading(abv, tank, scale);
-  return html`<p class="last"><span>In the tank at ${temperatureText(tank, site)} it shows</span><b>${shown === null ? 'outside the tables' : show(shown, scale)}</b></p>`;
+  return html`<p class="last">
+    <span>In the tank at ${temperatureText(tank, site)} it shows</span>
+    <b>${shown === null ? 'outside the tables' : show(shown, scale)}</b>
+  </p>`;
 }

@@ -49,9 +49,10 @@ export function ReckonWater() {
     ];
   };
   return html`<${ReckonPage} title="Water to a strength" ...${{ form, fields, cells }} modes=${AMOUNTS}
-    ask=${() => reckon(request())}
-    more=${(answer) => html`
-      <p class="last"><span>Makes</span><b>${countedText({ ...gaugeSums(gauge), liquid_mg: answer.product_kg * 1e6 }, site, 1)}</b></p>
+      ask=${() => reckon(request())} more=${(answer) => html`
+      <p class="last">
+        <span>Makes</span><b>${countedText({ ...gaugeSums(gauge), liquid_mg: answer.product_kg * 1e6 }, site, 1)}</b>
+      </p>
       <${FlashCaution} abv_pct=${to}/>`}
-    how=${(answer) => ({ rows: waterRows(request(), answer, site, [...correctedRows(gauge), ...massRows(plainGauge(gauge), site)]), source: `${SOURCE} ${SCALE_SOURCE}`, say: simpleSentence(answer, to, site) })}/>`;
+      how=${(answer) => ({ rows: waterRows(request(), answer, site, [...correctedRows(gauge), ...massRows(plainGauge(gauge), site)]), source: `${SOURCE} ${SCALE_SOURCE}`, say: simpleSentence(answer, to, site) })}/>`;
 }

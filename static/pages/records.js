@@ -36,9 +36,14 @@ function Records({ month: asked, what, told: { state, entries, past, months } })
 
 function Menu({ month, months }) {
   const row = (href, icon, word, sub) =>
-    html`<a class="link" href=${href}><${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/></a>`;
+    html`<a class="link" href=${href}>
+      <${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/>
+    </a>`;
   return html`<${Page} title="Records" sub=${monthText(month)} back="#/office" wide=${useDesk()}>
-    <div class="part account-keys"><${DropDown} label="Month" value=${month} options=${months.map((one) => [one, monthText(one)])} onPick=${(one) => go(recordsPath(one))}/></div>
+    <div class="part account-keys">
+      <${DropDown} label="Month" value=${month} options=${months.map((one) => [one, monthText(one)])}
+          onPick=${(one) => go(recordsPath(one))}/>
+    </div>
     <div class="links">
       ${row(accountPath(month), 'reckon', 'Account', 'what was there, came, went, was lost and is here')}
       ${PAPERS.map(([key, title, about]) => row(recordsPath(month, key), 'print', title, about))}
@@ -53,7 +58,9 @@ function Paper({ paper: [key, title, about, words, rowsOf], month, span, now }) 
   const [from, until] = boundsOf(month, state.site);
   const rows = useMemo(() => rowsOf({ ...span, from, until }), [state, month]);
   const isWide = useDesk();
-  return html`<${Page} title=${title} sub=${`${monthText(month)}, ${rows.length}\u00a0${rows.length === 1 ? 'line' : 'lines'}`} back=${recordsPath(month)} wide=${isWide}
+  return html`<${Page} title=${title}
+      sub=${`${monthText(month)}, ${rows.length}\u00a0${rows.length === 1 ? 'line' : 'lines'}`}
+      back=${recordsPath(month)} wide=${isWide}
       side=${html`<${KeepKeys} name=${`${key}-${month}`} columns=${columns} rows=${rows}/>`}
       foot=${html`<button type="button" class="act" onClick=${() => {
         tick();
@@ -65,7 +72,11 @@ function Paper({ paper: [key, title, about, words, rowsOf], month, span, now }) 
       <p class="note screen-only">${about}</p>
       ${!rows.length && html`<p class="part">Nothing of this kind is in the book for ${monthText(month)}.</p>`}
       ${rows.length > 0 && html`<${PaperTable} columns=${columns} rows=${rows} label=${title} name=${key}/>`}
-      <p class="note part">Strengths are ${trueAt(site)}, by OIML R 22. ${site.units.alcohol === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual. '}Local rules decide what a record must hold and how long it is kept.</p>
+      <p class="note part">
+        Strengths are ${trueAt(site)}, by OIML R
+        22. ${site.units.alcohol === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual. '}Local
+        rules decide what a record must hold and how long it is kept.
+      </p>
     </article>
   <//>`;
 }

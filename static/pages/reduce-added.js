@@ -73,10 +73,15 @@ export function Added({ tank }) {
   };
   const foot =
     isAsking && after.seen
-      ? html`<${Ask} say=${`It makes ${strengthText(after.seen.abv_pct, site)}, under the ${strengthText(tank.target, site)} wanted. Did so much go in?`} onYes=${write} onNo=${() => setAsking(false)}/>`
+      ? html`<${Ask}
+          say=${`It makes ${strengthText(after.seen.abv_pct, site)}, under the ${strengthText(tank.target, site)} wanted. Did so much go in?`}
+          onYes=${write} onNo=${() => setAsking(false)}/>`
       : html`<${Trouble} problem=${saving.problem}/>${pad.keys}
-      <button type="button" class="act low" aria-disabled=${after.sums ? undefined : 'true'} onClick=${press}>${saving.isSaving ? 'Saving' : 'Write it in the book'}</button>`;
-  return html`<${Page} title="Water is in" sub=${tag} back=${at(tag)} side=${html`<${TimeKey} at=${happened} onChange=${(time) => set({ at: time })}/>`} foot=${foot}>
+        <button type="button" class="act low" aria-disabled=${after.sums ? undefined : 'true'} onClick=${press}>
+          ${saving.isSaving ? 'Saving' : 'Write it in the book'}
+        </button>`;
+  return html`<${Page} title="Water is in" sub=${tag} back=${at(tag)}
+      side=${html`<${TimeKey} at=${happened} onChange=${(time) => set({ at: time })}/>`} foot=${foot}>
     ${pad.view}
     ${measure.say && html`<${Refusal} say=${measure.say}/>`}
     <div class=${next ? 'two' : 'part'} data-even="">
@@ -137,5 +142,10 @@ function Source({ source, onPick }) {
     tick();
     setOpen(true);
   }}><small>Water</small><b>${source}</b></button>
-    ${isOpen && html`<${Panel} title="Which water?" onClose=${() => setOpen(false)}><${Pick} label="Water" layout="list" options=${KINDS.words.waters} value=${source} onPick=${pick}/></${Panel}>`}`;
+    ${
+      isOpen &&
+      html`<${Panel} title="Which water?" onClose=${() => setOpen(false)}>
+        <${Pick} label="Water" layout="list" options=${KINDS.words.waters} value=${source} onPick=${pick}/>
+      </${Panel}>`
+    }`;
 }

@@ -22,8 +22,10 @@ import { FormLine, usePortion } from './vessel-form.js';
 export function Moved({ tank }) {
   const { tag, wish, state } = tank;
   if (!state.vessels[wish.source]) {
-    return html`<${Page} title="Spirit is in" back=${at(tag)}><p class="part">The vessel that the spirit comes from is not picked yet.</p>
-      <a class="link" href=${at(tag)}><b>Pick it</b><${Icon} name="on"/></a></${Page}>`;
+    return html`<${Page} title="Spirit is in" back=${at(tag)}>
+      <p class="part">The vessel that the spirit comes from is not picked yet.</p>
+      <a class="link" href=${at(tag)}><b>Pick it</b><${Icon} name="on"/></a>
+    </${Page}>`;
   }
   return html`<${Measured} tank=${tank} held=${contentsOf(state, wish.source)}/>`;
 }
@@ -69,11 +71,16 @@ function Measured({ tank, held }) {
     if (entry) replace(at(tag));
   };
   const doubts = sums ? doubtsOf('transfer', said, { state, at: happened }) : [];
-  return html`<${Page} title="Spirit is in" sub=${`${from} into ${tag}`} back=${at(tag)} side=${html`<${TimeKey} at=${happened ?? null} onChange=${(time) => form.put({ at: time })}/>`}
-    foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: !sums, onWrite: write }}/>`}>
-    <${Modes} modes=${modesOf(from)} value=${by} onPick=${(word) => form.put({ by: word })} label="How it was measured"/>
+  return html`<${Page} title="Spirit is in" sub=${`${from} into ${tag}`} back=${at(tag)}
+      side=${html`<${TimeKey} at=${happened ?? null} onChange=${(time) => form.put({ at: time })}/>`}
+      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts}
+          action=${{ say: 'Write it in the book', isHeld: !sums, onWrite: write }}/>`}>
+    <${Modes} modes=${modesOf(from)} value=${by} onPick=${(word) => form.put({ by: word })}
+        label="How it was measured"/>
     ${pad.view}
-    <${FormLine} missing=${found.missing} say=${portion.say}><span class="note">What is not read is taken from the book of ${from}.</span><//>
+    <${FormLine} missing=${found.missing} say=${portion.say}>
+      <span class="note">What is not read is taken from the book of ${from}.</span>
+    <//>
     ${sums && html`<${GaugeHow} gauge=${found.gauge} means=${found.means} site=${site}/>`}
   </${Page}>`;
 }

@@ -44,14 +44,25 @@ export function Numbers({ tank }) {
     result: html`<${Result} cells=${waterCells(next?.answer, wish, waterC, site)}/>
       ${next?.answer && html`<${Whole} tank=${tank}/>`}
       ${next?.error && html`<${Refusal} say=${next.error.say}/>`}
-      ${plan && !next && html`<p class="why">${plan.weak ? 'It is weaker than that already.' : 'It is there already: no water to add.'}</p>`}`,
+      ${
+        plan &&
+        !next &&
+        html`<p class="why">
+          ${plan.weak ? 'It is weaker than that already.' : 'It is there already: no water to add.'}
+        </p>`
+      }`,
   });
-  return html`<${Page} title=${titleOf(tank, 'Water')} back=${back} side=${tag === NO_TANK ? undefined : seen && volumeText(seen.litres, site)}
-    foot=${html`${pad.keys}<button type="button" class="act low" aria-disabled=${plan ? undefined : 'true'} onClick=${() => {
-      tick();
-      done();
-    }}>
-      ${plan ? 'Show the tank' : 'Type the strength wanted'}</button>`}>${pad.view}</${Page}>`;
+  return html`<${Page} title=${titleOf(tank, 'Water')} back=${back}
+      side=${tag === NO_TANK ? undefined : seen && volumeText(seen.litres, site)}
+      foot=${html`${pad.keys}
+        <button type="button" class="act low" aria-disabled=${plan ? undefined : 'true'} onClick=${() => {
+          tick();
+          done();
+        }}>
+          ${plan ? 'Show the tank' : 'Type the strength wanted'}
+        </button>`}>
+    ${pad.view}
+  </${Page}>`;
 }
 
 /** What the figures are for: of several steps the first one's water is not the whole, and the whole must go in. */
@@ -115,17 +126,22 @@ function StepsForm({ tank }) {
     wish.set({ steps: null, stops: undefined });
   };
   return html`<${Page} title="Steps" back=${at(tag)} side=${`to ${strengthText(target, site)}`}
-    foot=${html`${pad.keys}<button type="button" class="act low" onClick=${() => {
-      tick();
-      replace(at(tag));
-    }}>Show the tank</button>`}>
+      foot=${html`${pad.keys}<button type="button" class="act low" onClick=${() => {
+        tick();
+        replace(at(tag));
+      }}>Show the tank</button>`}>
     <div class="two" data-even>
       <button type="button" class="box" onClick=${anew}>As proposed</button>
-      <button type="button" class="box" aria-disabled=${fields.length >= MOST ? 'true' : undefined} onClick=${more}>One more stop</button>
+      <button type="button" class="box" aria-disabled=${fields.length >= MOST ? 'true' : undefined} onClick=${more}>
+        One more stop
+      </button>
     </div>
     ${pad.view}
-    <p class="note">Proposed: ${proposed.map((step) => strengthFigure(step, site)).join(', then ')}. Stopping ${strengthByText(0.5, site)} above and reading again is common practice, no source.
-      ${plan.all.length > MOST && ' No more stops fit here.'}</p>
+    <p class="note">
+      Proposed: ${proposed.map((step) => strengthFigure(step, site)).join(', then ')}.
+      Stopping ${strengthByText(0.5, site)} above and reading again is common practice, no source.
+      ${plan.all.length > MOST && ' No more stops fit here.'}
+    </p>
   </${Page}>`;
 }
 
@@ -140,9 +156,13 @@ function stepsFrom(texts, unit, target, abv) {
 /** Each step with its water. */
 function Answers({ tank }) {
   const { plan, site, wish, waterC } = tank;
-  return html`<table class="table"><thead><tr><th>To</th>${waterCells(null, wish, waterC, site).map((cell) => html`<th>${cell.caption}</th>`)}</tr></thead>
+  return html`<table class="table"><thead><tr><th>To</th>${waterCells(null, wish, waterC, site).map(
+    (cell) => html`<th>${cell.caption}</th>`,
+  )}</tr></thead>
     <tbody>${plan.steps.map(
       (step) => html`<tr key=${step.to}><td>${strengthText(step.to, site)}</td>
-      ${waterCells(step.answer, wish, waterC, site).map((cell) => html`<td>${cell.value || '–'} ${cell.unit}</td>`)}</tr>`,
+      ${waterCells(step.answer, wish, waterC, site).map(
+        (cell) => html`<td>${cell.value || '–'} ${cell.unit}</td>`,
+      )}</tr>`,
     )}</tbody></table>`;
 }

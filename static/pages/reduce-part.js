@@ -70,14 +70,19 @@ export function Part({ tank }) {
     wish.set({ way: 'water' });
     replace(at(into));
   };
-  return html`<${Page} title=${html`Part of <span class="nw">${tag}</span>`} back="#/reduce" foot=${html`<${Trouble} problem=${saving.problem}/>${pad.keys}
-      <button type="button" class="act low" aria-disabled=${part.said ? undefined : 'true'} onClick=${write}>${saving.isSaving ? 'Saving' : into ? `It is in ${into}` : 'Pick the other vessel'}</button>`}>
+  return html`<${Page} title=${html`Part of <span class="nw">${tag}</span>`} back="#/reduce"
+      foot=${html`<${Trouble} problem=${saving.problem}/>${pad.keys}
+        <button type="button" class="act low" aria-disabled=${part.said ? undefined : 'true'} onClick=${write}>
+          ${saving.isSaving ? 'Saving' : into ? `It is in ${into}` : 'Pick the other vessel'}
+        </button>`}>
     <${Into} ...${{ tank, into }}/>
     ${pad.view}
     ${
       step?.answer &&
       html`<${Room} vessel=${state.vessels[into]} litres=${step.answer.product_l} ...${{ target, site }}/>
-      <${How} rows=${waterRows(step.request, step.answer, site)} source=${`${SOURCE} ${SCALE_SOURCE}`}><p>${simpleSentence(step.answer, target, site)}</p></${How}>`
+        <${How} rows=${waterRows(step.request, step.answer, site)} source=${`${SOURCE} ${SCALE_SOURCE}`}>
+          <p>${simpleSentence(step.answer, target, site)}</p>
+        </${How}>`
     }
     <${Turn} href=${at(tag, 'way')} title="Another way" words="all of the tank, spirit onto water, to a mark"/>
     ${tank.seen && html`<${Cautions} tank=${tank}/>`}
@@ -109,9 +114,14 @@ function partOf({ state, tag, wish, held }, into, fields) {
 function Room({ vessel, litres, target, site }) {
   const room = roomIn(vessel, litres);
   if (!room) return html`<p class="part">Makes ${volumeText(litres, site)} at ${strengthText(target, site)}.</p>`;
-  return html`<p class="with part"><${Icon} name=${room.fits ? 'ok' : 'cross'}/><span>Makes ${volumeText(litres, site)} at ${strengthText(target, site)}: <b>${room.fits ? 'fits' : 'does not fit'}</b>, ${
-    room.fits ? `${volumeText(room.free_l, site)} free` : `${volumeText(-room.free_l, site)} too much`
-  }.</span></p>`;
+  return html`<p class="with part">
+    <${Icon} name=${room.fits ? 'ok' : 'cross'}/>
+    <span>
+      Makes ${volumeText(litres, site)} at ${strengthText(target, site)}: <b>${room.fits ? 'fits' : 'does not fit'}</b>, ${
+        room.fits ? `${volumeText(room.free_l, site)} free` : `${volumeText(-room.free_l, site)} too much`
+      }.
+    </span>
+  </p>`;
 }
 
 function Into({ tank, into }) {
@@ -136,5 +146,10 @@ function Into({ tank, into }) {
     tick();
     setOpen(true);
   }}><span>Into <b class="nw">${into ?? 'which vessel?'}</b></span><${Icon} name="on"/></button>
-    ${isOpen && html`<${Panel} title="Into which vessel?" onClose=${() => setOpen(false)}><${Pick} label="Into" layout="list" options=${options} value=${into} onPick=${pick}/></${Panel}>`}`;
+    ${
+      isOpen &&
+      html`<${Panel} title="Into which vessel?" onClose=${() => setOpen(false)}>
+        <${Pick} label="Into" layout="list" options=${options} value=${into} onPick=${pick}/>
+      </${Panel}>`
+    }`;
 }

@@ -50,13 +50,18 @@ export function waterCells(answer, wish, waterC, site) {
 
 /** A row that leads to another page: what stands now, and in small words what it rests on. */
 export function Turn({ href, title, words }) {
-  return html`<a class="link" href=${href}><span><b>${title}</b><br/><small>${words}</small></span><${Icon} name="on"/></a>`;
+  return html`<a class="link" href=${href}>
+    <span><b>${title}</b><br/><small>${words}</small></span><${Icon} name="on"/>
+  </a>`;
 }
 
 /** What lights, what sparks, who decides. */
 export function Cautions({ tank }) {
   return html`<${FlashCaution} abv_pct=${tank.seen.abv_pct} temperature_c=${tank.tankC}/>
-    <${Caution} icon="danger">Earth the tank, the hose and the can before anything flows, and lead the hose to the bottom: falling spirit charges itself.</${Caution}>
+    <${Caution} icon="danger">
+      Earth the tank, the hose and the can before anything flows, and lead the hose to the bottom: falling spirit
+      charges itself.
+    </${Caution}>
     <${CodesCaution}/>`;
 }
 

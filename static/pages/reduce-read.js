@@ -73,12 +73,18 @@ function Form({ tank, title, draft, isStrength }) {
   const doubts = read.sums
     ? [...new Set([doubtOf(tank, read), ...doubtsOf('gauge', said, { state, at: happened })].filter(Boolean))]
     : [];
-  const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: Boolean(lacking) || !read.sums, onWrite: write }}/>`;
-  return html`<${Page} title=${title} back=${at(tag)} side=${html`<${TimeKey} at=${happened} onChange=${(time) => form.put({ at: time })}/>`} foot=${foot}>
+  const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts}
+      action=${{ say: 'Write it in the book', isHeld: Boolean(lacking) || !read.sums, onWrite: write }}/>`;
+  return html`<${Page} title=${title} back=${at(tag)}
+      side=${html`<${TimeKey} at=${happened} onChange=${(time) => form.put({ at: time })}/>`} foot=${foot}>
     ${pad.view}
     ${means?.say && html`<${Refusal} say=${means.say}/>`}
     <${Obscured} gauge=${gauge} means=${means} site=${site}/>
-    ${read.sums && html`<${How} rows=${howRows(gauge, site, isStrength)} source=${`${SOURCE} ${GLASS_SOURCE}${gauge.strapping ? ` ${steelSource(site)}` : ''}`}/>`}
+    ${
+      read.sums &&
+      html`<${How} rows=${howRows(gauge, site, isStrength)}
+          source=${`${SOURCE} ${GLASS_SOURCE}${gauge.strapping ? ` ${steelSource(site)}` : ''}`}/>`
+    }
   </${Page}>`;
 }
 
@@ -158,7 +164,10 @@ function TypedReading({ tank, wish }) {
     ]}/>`,
   });
   return html`<${Page} title="Type a reading" sub="without the book" back="#/reduce"
-    foot=${html`${pad.keys}<button type="button" class="act low" aria-disabled=${whole ? undefined : 'true'} onClick=${go}>${whole ? 'On to the strength wanted' : 'Type amount and strength'}</button>`}>
+      foot=${html`${pad.keys}
+        <button type="button" class="act low" aria-disabled=${whole ? undefined : 'true'} onClick=${go}>
+          ${whole ? 'On to the strength wanted' : 'Type amount and strength'}
+        </button>`}>
     <${Modes} modes=${AMOUNTS} value=${wish.by} onPick=${(by) => wish.set({ by })}/>
     ${pad.view}
     ${held.say && html`<${Refusal} say=${held.say}/>`}

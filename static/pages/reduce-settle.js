@@ -37,9 +37,14 @@ export function Settle({ tank }) {
     );
     if (entry) replace(at(tag));
   };
-  return html`<${Page} title="Book the difference?" sub=${tag} back=${at(tag)} foot=${html`<${Trouble} problem=${saving.problem}/>
-    <div class="two"><button type="button" class="act" aria-disabled=${isBeyond && !cause ? 'true' : undefined} onClick=${write}>${saving.isSaving ? 'Saving' : 'Book it'}</button>
-    <a class="act plain" href=${at(tag)}>Leave it</a></div>`}>
+  return html`<${Page} title="Book the difference?" sub=${tag} back=${at(tag)}
+      foot=${html`<${Trouble} problem=${saving.problem}/>
+        <div class="two">
+          <button type="button" class="act" aria-disabled=${isBeyond && !cause ? 'true' : undefined} onClick=${write}>
+            ${saving.isSaving ? 'Saving' : 'Book it'}
+          </button>
+          <a class="act plain" href=${at(tag)}>Leave it</a>
+        </div>`}>
     <${Result} size="mid" cells=${[
       { value: signedText(moved.value, 1), unit: moved.word, caption: `sure to ${lpaSure(lpaOf(sure), site)}` },
       {
@@ -52,8 +57,15 @@ export function Settle({ tank }) {
         ? html`<b>More than the instruments explain.</b> What became of it?`
         : html`<b>Within what the instruments can tell:</b> no cause is asked. It is booked in full all the same.`
     }</p>
-    ${isBeyond && html`<${Pick} label="What became of it?" layout="two" options=${causesOf(off).map((word) => ({ value: word, label: capital(word) }))} value=${cause} onPick=${setCause}/>`}
-    <p class="note part">Left alone, the next step still goes by the reading, and the book keeps its own figure until somebody settles it.</p>
+    ${
+      isBeyond &&
+      html`<${Pick} label="What became of it?" layout="two"
+          options=${causesOf(off).map((word) => ({ value: word, label: capital(word) }))} value=${cause}
+          onPick=${setCause}/>`
+    }
+    <p class="note part">
+      Left alone, the next step still goes by the reading, and the book keeps its own figure until somebody settles it.
+    </p>
   </${Page}>`;
 }
 
@@ -73,6 +85,8 @@ function sureness(state, tag, gauge, held) {
 }
 
 function Agrees({ tag }) {
-  return html`<${Page} title="Book and reading agree" back=${at(tag)} foot=${html`<a class="act" href=${at(tag)}>Show the tank</a>`}>
-    <p>There is no difference to book in ${tag}.</p></${Page}>`;
+  return html`<${Page} title="Book and reading agree" back=${at(tag)}
+      foot=${html`<a class="act" href=${at(tag)}>Show the tank</a>`}>
+    <p>There is no difference to book in ${tag}.</p>
+  </${Page}>`;
 }

@@ -91,17 +91,24 @@ function SpiritInto({ tank, title, back }) {
     fields,
     html`<${Result} cells=${spiritCells(good && { kg: good.add_kg, l: good.add_l }, source, site)}/>
     ${answer?.error && html`<${Refusal} say=${answer.error.say}/>`}
-    ${!held.liquid && html`<p class="why">There is nothing in the tank yet. Let the water in first, and write it.</p>`}`,
+    ${
+      !held.liquid && html`<p class="why">There is nothing in the tank yet. Let the water in first, and write it.</p>`
+    }`,
   );
-  return html`<${Page} title=${title} sub=${tag === NO_TANK || back === '#/reduce' ? undefined : tag} back=${back} foot=${html`${pad.keys}<${Done} ...${{ tank, source, good }}/>`}>
+  return html`<${Page} title=${title} sub=${tag === NO_TANK || back === '#/reduce' ? undefined : tag} back=${back}
+      foot=${html`${pad.keys}<${Done} ...${{ tank, source, good }}/>`}>
     <${Source} ...${{ tank, source }}/>
     ${pad.view}
     ${
       good &&
-      html`<${Makes} litres=${litresAt(together(held.liquid, { mass_kg: good.add_kg, ...source.strength }), tankC)} ...${{ vessel, target, site, tank }}/>
-      <${How} rows=${blendToRows(request, good, site, leadingRows(held, site).slice(0, -1))} source=${SOURCE}/>`
+      html`<${Makes} litres=${litresAt(together(held.liquid, { mass_kg: good.add_kg, ...source.strength }), tankC)}
+            ...${{ vessel, target, site, tank }}/>
+        <${How} rows=${blendToRows(request, good, site, leadingRows(held, site).slice(0, -1))} source=${SOURCE}/>`
     }
-    ${back === '#/reduce' && html`<${Turn} href=${at(tag, 'way')} title="Another way" words="water into spirit, to a mark, part of the tank"/>`}
+    ${
+      back === '#/reduce' &&
+      html`<${Turn} href=${at(tag, 'way')} title="Another way" words="water into spirit, to a mark, part of the tank"/>`
+    }
     ${tank.seen && html`<${Cautions} tank=${tank}/>`}
   </${Page}>`;
 }
@@ -124,9 +131,11 @@ function Makes({ litres, vessel, target, site, tank }) {
   const room = roomIn(vessel, litres);
   const made = html`Makes ${volumeText(litres, site)} at ${strengthText(target, site)}`;
   if (!room) return html`<p class="part">${made}.</p>`;
-  return html`<p class="with part"><${Icon} name=${room.fits ? 'ok' : 'cross'}/><span>${made}: <b>${room.fits ? 'fits' : 'does not fit'}</b>, ${
-    room.fits ? `${volumeText(room.free_l, site)} free in ${tank.tag}` : `${volumeText(-room.free_l, site)} too much`
-  }.</span></p>`;
+  return html`<p class="with part">
+    <${Icon} name=${room.fits ? 'ok' : 'cross'}/><span>${made}: <b>${room.fits ? 'fits' : 'does not fit'}</b>, ${
+      room.fits ? `${volumeText(room.free_l, site)} free in ${tank.tag}` : `${volumeText(-room.free_l, site)} too much`
+    }.</span>
+  </p>`;
 }
 
 function Done({ tank, source, good }) {
@@ -169,11 +178,15 @@ function Source({ tank, source }) {
   return html`<button type="button" class="link" onClick=${() => {
     tick();
     setOpen(true);
-  }}><span>Spirit from <b class="nw">${source.tag ?? TYPED}</b><br/><small>${words}</small></span><${Icon} name="on"/></button>
+  }}>
+      <span>Spirit from <b class="nw">${source.tag ?? TYPED}</b><br/><small>${words}</small></span><${Icon} name="on"/>
+    </button>
     ${
       isOpen &&
       html`<${Panel} title="Spirit from where?" onClose=${() => setOpen(false)}>
-      <${Pick} label="Spirit from" layout="list" options=${[...options, { value: TYPED, label: 'Type its strength' }]} value=${source.tag ?? TYPED} onPick=${pick}/></${Panel}>`
+        <${Pick} label="Spirit from" layout="list" options=${[...options, { value: TYPED, label: 'Type its strength' }]}
+            value=${source.tag ?? TYPED} onPick=${pick}/>
+      </${Panel}>`
     }`;
 }
 
@@ -202,16 +215,35 @@ export function Mark({ tank }) {
     ${warm?.error && html`<${Refusal} say=${warm.error.say}/>`}`,
   );
   const room = good && roomIn(vessel, litres);
-  return html`<${Page} title="To a mark" sub=${tag === NO_TANK ? undefined : tag} back="#/reduce" foot=${html`${pad.keys}
-      ${tag !== NO_TANK && html`<div class="two" data-even><a class="act low plain" href=${at(tag, 'added')}>Water is in</a><${Done} ...${{ tank, source, good }}/></div>`}`}>
+  return html`<${Page} title="To a mark" sub=${tag === NO_TANK ? undefined : tag} back="#/reduce"
+      foot=${html`${pad.keys}
+        ${
+          tag !== NO_TANK &&
+          html`<div class="two" data-even>
+          <a class="act low plain" href=${at(tag, 'added')}>Water is in</a><${Done} ...${{ tank, source, good }}/>
+        </div>`
+        }`}>
     <${Source} ...${{ tank, source }}/>
     ${pad.view}
-    ${room && !room.fits && html`<p class="with part" role="alert"><${Icon} name="cross"/><span><b>Over the room there is</b>: ${volumeText(room.limit_l, site)} with what is kept free.</span></p>`}
+    ${
+      room &&
+      !room.fits &&
+      html`<p class="with part" role="alert">
+        <${Icon} name="cross"/>
+        <span><b>Over the room there is</b>: ${volumeText(room.limit_l, site)} with what is kept free.</span>
+      </p>`
+    }
     ${
       good &&
-      html`<p class="part">On the scale: ${amount(onScale(good.spirit_kg, source.strength), 'mass', site).text} of spirit, ${amount(onScale(good.water_kg, { abv_pct: 0 }), 'mass', site).text} of water.
-      ${held.liquid && html` <span class="note">${alcoholText(tank.seen.lpa_l, site)} in the tank is counted.</span>`}</p>
-      <${How} rows=${markRows(good, litres, tankC, target, site)} source=${`${SOURCE} ${SCALE_SOURCE}`}/>`
+      html`<p class="part">
+          On the scale: ${amount(onScale(good.spirit_kg, source.strength), 'mass', site).text} of
+          spirit, ${amount(onScale(good.water_kg, { abv_pct: 0 }), 'mass', site).text} of water.
+          ${
+            held.liquid &&
+            html` <span class="note">${alcoholText(tank.seen.lpa_l, site)} in the tank is counted.</span>`
+          }
+        </p>
+        <${How} rows=${markRows(good, litres, tankC, target, site)} source=${`${SOURCE} ${SCALE_SOURCE}`}/>`
     }
     <${Turn} href=${at(tag, 'way')} title="Another way" words="water into spirit, spirit onto water, part of the tank"/>
   </${Page}>`;

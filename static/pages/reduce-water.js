@@ -44,20 +44,24 @@ export function WaterPlan({ tank }) {
   if (!plan) return html`<${ToNumbers} tank=${tank}/>`;
   const { next } = plan;
   const side = next ? `step ${plan.number} of ${plan.all.length}` : undefined;
-  return html`<${Page} title=${titleOf(tank, 'Water')} back="#/reduce" side=${side} foot=${html`<${Foot} tank=${tank}/>`}>
+  return html`<${Page} title=${titleOf(tank, 'Water')} back="#/reduce" side=${side}
+      foot=${html`<${Foot} tank=${tank}/>`}>
     <${Resting} tank=${tank}/>
     ${next ? html`<${NextStep} tank=${tank}/>` : html`<${Arrived} tank=${tank}/>`}
     <nav class="rows" aria-label="Change">
       <${Contents} tank=${tank}/>
       <${Wanted} tank=${tank}/>
-      <${Turn} href=${at(tag, 'steps')} title="Steps" words=${plan.all.map((step) => strengthFigure(step, site)).join(', then ')}/>
+      <${Turn} href=${at(tag, 'steps')} title="Steps"
+          words=${plan.all.map((step) => strengthFigure(step, site)).join(', then ')}/>
       <${Turn} href=${at(tag, 'way')} title="Another way" words="spirit onto water, to a mark, part of the tank"/>
     </nav>
     <${Cautions} tank=${tank}/>
     ${
       next?.answer &&
-      html`<${How} rows=${waterRows(next.request, next.answer, site, leadingRows(held, site))} source=${`${SOURCE} ${SCALE_SOURCE}`}>
-      <p>${simpleSentence(next.answer, next.to, site)}</p></${How}>`
+      html`<${How} rows=${waterRows(next.request, next.answer, site, leadingRows(held, site))}
+          source=${`${SOURCE} ${SCALE_SOURCE}`}>
+        <p>${simpleSentence(next.answer, next.to, site)}</p>
+      </${How}>`
     }
   </${Page}>`;
 }
@@ -95,7 +99,8 @@ function Column({ tank }) {
   ];
   const add = amount(good[0].answer.water_l, 'volume', site, 0);
   const { decimals } = add;
-  return html`<${TankColumn} capacity_l=${inUnit(vessel.capacity_l)} free_l=${inUnit(vessel.room_l ?? 0)} ...${{ levels, decimals }} unit=${add.word} site=${site} add=${`+${add.text}`}/>`;
+  return html`<${TankColumn} capacity_l=${inUnit(vessel.capacity_l)} free_l=${inUnit(vessel.room_l ?? 0)}
+      ...${{ levels, decimals }} unit=${add.word} site=${site} add=${`+${add.text}`}/>`;
 }
 
 /** Whether the last step goes in, and where not: how many litres are too much. */
@@ -108,19 +113,35 @@ function Fits({ tank }) {
   const last = plan.steps.filter((step) => step.answer).at(-1);
   const room = roomIn(vessel, last.answer.product_l);
   if (!room)
-    return html`<p class="part">Makes ${volumeText(last.answer.product_l, site)} at ${strengthText(last.to, site)} in the end.</p>`;
+    return html`<p class="part">
+      Makes ${volumeText(last.answer.product_l, site)} at ${strengthText(last.to, site)} in the end.
+    </p>`;
   if (room.fits)
-    return html`<p class="with part"><${Icon} name="ok"/><span><b>Fits</b>, ${volumeText(room.free_l, site)} free</span></p>`;
-  return html`<p class="with part" role="alert"><${Icon} name="cross"/><span><b>Does not fit</b>: ${volumeText(-room.free_l, site)} over ${volumeText(room.limit_l, site)}. Stop higher, or take part of the tank.</span></p>
-    ${tag !== NO_TANK && html`<button type="button" class="link" onClick=${takePart}><b>Part of the tank</b><${Icon} name="on"/></button>`}`;
+    return html`<p class="with part">
+      <${Icon} name="ok"/><span><b>Fits</b>, ${volumeText(room.free_l, site)} free</span>
+    </p>`;
+  return html`<p class="with part" role="alert">
+      <${Icon} name="cross"/>
+      <span>
+        <b>Does not fit</b>: ${volumeText(-room.free_l, site)} over ${volumeText(room.limit_l, site)}. Stop higher, or
+        take part of the tank.
+      </span>
+    </p>
+    ${
+      tag !== NO_TANK &&
+      html`<button type="button" class="link" onClick=${takePart}><b>Part of the tank</b><${Icon} name="on"/></button>`
+    }`;
 }
 
 /** What the glass shows in the tank after this step, without waiting for 20 °C. */
 function Reads({ tank }) {
   const { plan, site, tankC } = tank;
   const shown = glassReading(plan.next.to, tankC, site.units.strength, plan.next.then.extract_g_l);
-  return html`<p class="part">After this step ${volumeText(plan.next.answer.product_l, site)} at <b class="nw">${strengthText(plan.next.to, site)}</b>.
-    ${shown !== null && html` At ${temperatureText(tankC, site)} the glass shows <b>${numberText(shown, 1)}</b>.`}</p>`;
+  return html`<p class="part">
+    After this
+    step ${volumeText(plan.next.answer.product_l, site)} at <b class="nw">${strengthText(plan.next.to, site)}</b>.
+    ${shown !== null && html` At ${temperatureText(tankC, site)} the glass shows <b>${numberText(shown, 1)}</b>.`}
+  </p>`;
 }
 
 function Arrived({ tank }) {
@@ -136,9 +157,16 @@ function Arrived({ tank }) {
   ]}/>
     ${
       plan.weak
-        ? html`<p class="with part"><${Icon} name="cross"/><span><b>Weaker than ${strengthText(target, site)}.</b> Water cannot mend it; stronger spirit can.</span></p>
-        <nav class="rows"><${Turn} href=${at(tank.tag, 'stronger')} title="The way back" words="how much stronger spirit it takes"/></nav>`
-        : html`<p class="with part"><${Icon} name="ok"/><span><b>At ${strengthText(target, site)}</b>: no water to add.</span></p>`
+        ? html`<p class="with part">
+            <${Icon} name="cross"/>
+            <span><b>Weaker than ${strengthText(target, site)}.</b> Water cannot mend it; stronger spirit can.</span>
+          </p>
+          <nav class="rows">
+            <${Turn} href=${at(tank.tag, 'stronger')} title="The way back" words="how much stronger spirit it takes"/>
+          </nav>`
+        : html`<p class="with part">
+          <${Icon} name="ok"/><span><b>At ${strengthText(target, site)}</b>: no water to add.</span>
+        </p>`
     }`;
 }
 
@@ -147,14 +175,21 @@ function Resting({ tank }) {
   const now = useNow(15000);
   const since = tank.tag === NO_TANK ? null : restingSince(tank.state, tank.tag);
   if (since === null) return null;
-  return html`<p class="with part"><${Icon} name="clock"/><span>Water in at <b>${timeText(since, tank.site)}</b>, ${spanText(now - since)} ago. Stir 15–30 min, let it rest, then read: fresh mixing is warm and uneven.</span></p>`;
+  return html`<p class="with part">
+    <${Icon} name="clock"/>
+    <span>
+      Water in at <b>${timeText(since, tank.site)}</b>, ${spanText(now - since)} ago. Stir 15–30 min, let it rest, then
+      read: fresh mixing is warm and uneven.
+    </span>
+  </p>`;
 }
 
 function Contents({ tank }) {
   const { held, seen, site, tag } = tank;
   const sure = held.pm_lpa ? ` ${lpaSure(held.pm_lpa, site)}` : '';
-  return html`<${Turn} href=${at(tag, 'reading')} title=${`${volumeText(seen.litres, site)} at ${strengthText(seen.abv_pct, site)}`}
-    words=${`${alcoholText(seen.lpa_l, site)}${sure}, ${held.words}`}/>`;
+  return html`<${Turn} href=${at(tag, 'reading')}
+      title=${`${volumeText(seen.litres, site)} at ${strengthText(seen.abv_pct, site)}`}
+      words=${`${alcoholText(seen.lpa_l, site)}${sure}, ${held.words}`}/>`;
 }
 
 function Wanted({ tank }) {
@@ -166,16 +201,21 @@ function Wanted({ tank }) {
     typedOf(wish.kept, 'tank') || held.temperature_c !== null
       ? temperatureText(tankC, site)
       : `taken as ${temperatureText(tankC, site, 0)}`;
-  return html`<${Turn} href=${at(tank.tag, 'numbers')} title=${`To ${strengthText(target, site)}`} words=${`water ${water}, tank ${warm}`}/>`;
+  return html`<${Turn} href=${at(tank.tag, 'numbers')} title=${`To ${strengthText(target, site)}`}
+      words=${`water ${water}, tank ${warm}`}/>`;
 }
 
 function Foot({ tank }) {
   const { tag, state, plan } = tank;
   if (tag === NO_TANK) return html`<a class="act plain" href=${at(tag, 'reading')}>Type another reading</a>`;
   const rests = restingSince(state, tag) !== null;
-  const again = html`<a class=${rests || !plan.next ? 'act' : 'act plain'} href=${at(tag, 'again')}>Read${rests ? ' again' : ''}</a>`;
+  const again = html`<a class=${rests || !plan.next ? 'act' : 'act plain'} href=${at(tag, 'again')}>
+    Read${rests ? ' again' : ''}
+  </a>`;
   if (!plan.next || plan.next.error) return again;
-  const pour = html`<a class=${rests ? 'act plain' : 'act'} href=${at(tag, 'added')}>${rests ? 'More water' : html`Water is in<small>then stir, rest, read</small>`}</a>`;
+  const pour = html`<a class=${rests ? 'act plain' : 'act'} href=${at(tag, 'added')}>${
+    rests ? 'More water' : html`Water is in<small>then stir, rest, read</small>`
+  }</a>`;
   return html`<div class="two">${rests ? [again, pour] : [pour, again]}</div>`;
 }
 
@@ -213,7 +253,8 @@ export function Way({ tank }) {
   return html`<${Page} title="How is it reduced?" back=${at(tag)}>
     <${Pick} label="Way" layout="list" options=${ways} value=${wish.way} onPick=${pick}/>
     <h2 class="part">How is the water measured?</h2>
-    <${Pick} label="Water measured" layout="two" options=${METERS} value=${wish.meter ? 'meter' : 'scale'} onPick=${(by) => wish.set({ meter: by === 'meter' })}/>
+    <${Pick} label="Water measured" layout="two" options=${METERS} value=${wish.meter ? 'meter' : 'scale'}
+        onPick=${(by) => wish.set({ meter: by === 'meter' })}/>
     <p class="note part">A weight is surer: it asks for no temperature.</p>
   </${Page}>`;
 }

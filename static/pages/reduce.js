@@ -65,9 +65,15 @@ function PickTank() {
     .map((vessel) => withSums(vessel, sumsAt(state, `vessel/${vessel.tag}`)))
     .sort((a, b) => rank(a) - rank(b) || (a.tag < b.tag ? -1 : 1));
   return html`<${Page} title="Reduction" sub="Which tank?" back="#/reckon">
-    <a class="link" href=${`#/reduce/${NO_TANK}`}><span><b>Type a reading</b><br/><small>without the book</small></span><${Icon} name="on"/></a>
+    <a class="link" href=${`#/reduce/${NO_TANK}`}>
+      <span><b>Type a reading</b><br/><small>without the book</small></span><${Icon} name="on"/>
+    </a>
     <nav aria-label="Vessels">${vessels.map((vessel) => html`<${Row} key=${vessel.tag} ...${{ vessel, site }}/>`)}</nav>
-    ${!vessels.length && html`<p>No tank is set up yet.</p><a class="link" href="#/setup/vessel"><b>Set up a vessel</b><${Icon} name="on"/></a>`}
+    ${
+      !vessels.length &&
+      html`<p>No tank is set up yet.</p>
+        <a class="link" href="#/setup/vessel"><b>Set up a vessel</b><${Icon} name="on"/></a>`
+    }
   </${Page}>`;
 }
 
@@ -81,7 +87,10 @@ function Row({ vessel, site }) {
   const full = seen?.volume_l > 0;
   return html`<a class="vessel" href=${`#/reduce/${tag}`}>
     <${VesselDrawing} ...${{ site, tag, sort, capacity_l }} level_l=${seen?.volume_l ?? null} abv_pct=${seen?.abv_pct}/>
-    <div><b class="tag">${tag}</b><small>${full ? countedText(sums, site) : seen ? 'empty by the book' : 'the book is wrong here'}</small></div>
+    <div>
+      <b class="tag">${tag}</b>
+      <small>${full ? countedText(sums, site) : seen ? 'empty by the book' : 'the book is wrong here'}</small>
+    </div>
     <div class="num">${full && strengthText(seen.abv_pct, site)}</div>
   </a>`;
 }

@@ -25,7 +25,8 @@ export function VesselAmount({ tag, state, site, onAdd, onClose }) {
   ];
   const above = html`<${Modes} label="How much" modes=${modes} value=${by} onPick=${(word) => form.put({ by: word })}/>`;
   const hint = sums ? brings({ sums, held, site }) : startWords({ by, held, site });
-  return html`<${AmountPanel} ...${{ above, hint, add, sums, onClose }} form=${found.form} say=${say} title=${`How much of ${tag}?`}/>`;
+  return html`<${AmountPanel} ...${{ above, hint, add, sums, onClose }} form=${found.form} say=${say}
+      title=${`How much of ${tag}?`}/>`;
 }
 
 export function WaterAmount({ source, site, onAdd, onClose }) {
@@ -52,7 +53,9 @@ function AmountPanel({ form, above, hint, say, sums, add, title, onClose }) {
     result: html`<p class="hint"><span>${hint}</span></p>`,
   });
   const foot = html`${say && html`<p class="why" role="alert">${say}</p>`}${keys}
-    <button type="button" class="act low" aria-disabled=${sums ? undefined : 'true'} onClick=${press}>Into the still</button>`;
+    <button type="button" class="act low" aria-disabled=${sums ? undefined : 'true'} onClick=${press}>
+      Into the still
+    </button>`;
   return html`<${Panel} title=${title} onClose=${onClose} foot=${foot}>${above}${view}<//>`;
 }
 

@@ -19,8 +19,13 @@ export function Balance({ balance, site }) {
   if (!found) right.push(['Unexplained', of(-balance.difference_mg)]);
   const pm = lpaSure(lpaOf(balance.pm_mg), site);
   return html`<div class="equation">
-    <${Side} title="In" rows=${left}/><span class="equals" aria-label="equals">=</span><${Side} title="Out" rows=${right}/>
-    <p>Difference <b class="nw">${signedText(of(balance.difference_mg).value)} ${unitText(site.units.alcohol)}</b> <span class="note nw">${pm}</span>${judged(balance)}</p>
+    <${Side} title="In" rows=${left}/>
+    <span class="equals" aria-label="equals">=</span>
+    <${Side} title="Out" rows=${right}/>
+    <p>
+      Difference <b class="nw">${signedText(of(balance.difference_mg).value)} ${unitText(site.units.alcohol)}</b> <span
+          class="note nw">${pm}</span>${judged(balance)}
+    </p>
   </div>`;
 }
 

@@ -51,7 +51,10 @@ function PassLine({ still, heel, parts, state }) {
   ];
   const passes = passesOfCharge(rows);
   if (!passes.length) return null;
-  return html`<p class="line"><b>${passText(passes).replace('pass', 'Pass')}</b><span class="note">distilled ${timesText(passes.map((pass) => ({ times: pass - 1 })))} so far</span></p>`;
+  return html`<p class="line">
+    <b>${passText(passes).replace('pass', 'Pass')}</b>
+    <span class="note">distilled ${timesText(passes.map((pass) => ({ times: pass - 1 })))} so far</span>
+  </p>`;
 }
 
 const limitText = (site) => `limit here ${strengthLimit(site.charge_limit_abv, site)}`;
@@ -60,8 +63,12 @@ function Kettle({ still, litres, site }) {
   const shown = amount(litres, 'volume', site).value;
   const full = amount(still.capacity_l, 'volume', site).value;
   const share = numberText((100 * litres) / still.capacity_l, 0);
-  return html`<p class="line"><b class="nw">${share} % of ${still.tag} full</b><span class="note">${volumeText(litres, site)} of ${volumeText(still.capacity_l, site, 0)}</span></p>
-    <${Scale} from=${0} to=${full} at=${shown} band=${FULL.map((part) => full * part)} label=${`${still.tag} ${share} % full; usual is up to 70 to 80 %`}/>`;
+  return html`<p class="line">
+      <b class="nw">${share} % of ${still.tag} full</b>
+      <span class="note">${volumeText(litres, site)} of ${volumeText(still.capacity_l, site, 0)}</span>
+    </p>
+    <${Scale} from=${0} to=${full} at=${shown} band=${FULL.map((part) => full * part)}
+        label=${`${still.tag} ${share} % full; usual is up to 70 to 80 %`}/>`;
 }
 
 /** What asks for a second look before heat: nothing here stops the hand. */
@@ -129,11 +136,21 @@ export function TopUpPage({ id }) {
     if (entry) replace(`#/run/${id}`);
   };
   const foot = html`<${Trouble} problem=${problem}/>
-    <button type="button" class="act" aria-disabled=${!draft.parts.length || isSaving ? 'true' : undefined} onClick=${write}>Top up ${run.still}</button>`;
-  return html`<${Page} title=${`Top up ${run.name}`} sub=${run.started_at ? `hot since ${momentText(run.started_at, site)}` : 'not started'} back=${`#/run/${id}`}
+    <button type="button" class="act" aria-disabled=${!draft.parts.length || isSaving ? 'true' : undefined}
+        onClick=${write}>
+      Top up ${run.still}
+    </button>`;
+  return html`<${Page} title=${`Top up ${run.name}`}
+      sub=${run.started_at ? `hot since ${momentText(run.started_at, site)}` : 'not started'} back=${`#/run/${id}`}
       side=${html`<${TimeKey} at=${at} onChange=${setAt}/>`} foot=${foot}>
-    ${run.started_at && html`<${Caution} icon="danger">The still is hot: feed slowly, below the boiling point of what is in it, with the vapour path open.<//>`}
-    <${PartsList} parts=${draft.parts} onChange=${(parts) => setDraft({ parts })} heel=${heel} heelWord="In the still now" state=${state} site=${site}/>
+    ${
+      run.started_at &&
+      html`<${Caution} icon="danger">
+        The still is hot: feed slowly, below the boiling point of what is in it, with the vapour path open.
+      <//>`
+    }
+    <${PartsList} parts=${draft.parts} onChange=${(parts) => setDraft({ parts })} heel=${heel}
+        heelWord="In the still now" state=${state} site=${site}/>
     <${ChargeTotals} still=${still} heel=${heel} parts=${draft.parts} state=${state} site=${site}/>
     ${!draft.parts.length && html`<p class="with note"><${Icon} name="plus"/>Pick what is fed into the still.</p>`}
   <//>`;

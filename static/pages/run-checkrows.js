@@ -47,17 +47,41 @@ export function CheckRows({ seen, group, vessel, saver, site }) {
   const [first, ...others] = [...seen.open].sort((a, b) => Number(b.stop) - Number(a.stop));
   return html`
     <div class="open-list" data-rests=${rests ? '' : undefined}>
-      ${first && html`<${First} key=${first.id} row=${first} site=${site} onTick=${() => answer(first)} onPass=${() => setPanel({ row: first, what: 'pass' })}/>`}
-      ${others.map((row) => html`<${Open} key=${row.id} row=${row} site=${site} onTick=${() => answer(row)} onPass=${() => setPanel({ row, what: 'pass' })}/>`)}
+      ${
+        first &&
+        html`<${First} key=${first.id} row=${first} site=${site} onTick=${() => answer(first)}
+            onPass=${() => setPanel({ row: first, what: 'pass' })}/>`
+      }
+      ${others.map(
+        (row) =>
+          html`<${Open} key=${row.id} row=${row} site=${site} onTick=${() => answer(row)}
+              onPass=${() => setPanel({ row, what: 'pass' })}/>`,
+      )}
     </div>
-    <div class="done-list">${seen.done.map((row) => html`<${Done} key=${row.id} row=${row} site=${site} onOpen=${() => setPanel({ row, what: 'open' })}/>`)}</div>
-    ${panel?.what === 'pass' && html`<${PassPanel} row=${panel.row} group=${group} problem=${saver.problem} onClose=${() => setPanel(null)} onPass=${(reason) => say(panel.row, { state: 'passed', reason })}/>`}
-    ${panel?.what === 'value' && html`<${ValuePanel} row=${panel.row} group=${group} problem=${saver.problem} onClose=${() => setPanel(null)} onTick=${(value) => say(panel.row, { state: 'ticked', ...(value && { value }) })}/>`}
+    <div class="done-list">${seen.done.map(
+      (row) => html`<${Done} key=${row.id} row=${row} site=${site} onOpen=${() => setPanel({ row, what: 'open' })}/>`,
+    )}</div>
+    ${
+      panel?.what === 'pass' &&
+      html`<${PassPanel} row=${panel.row} group=${group} problem=${saver.problem} onClose=${() => setPanel(null)}
+          onPass=${(reason) => say(panel.row, { state: 'passed', reason })}/>`
+    }
+    ${
+      panel?.what === 'value' &&
+      html`<${ValuePanel} row=${panel.row} group=${group} problem=${saver.problem} onClose=${() => setPanel(null)}
+          onTick=${(value) => say(panel.row, { state: 'ticked', ...(value && { value }) })}/>`
+    }
     ${
       panel?.what === 'open' &&
       html`<${Panel} title="Take it back?" onClose=${() => setPanel(null)}
-      foot=${html`<${Ask} say=${`“${panel.row.words}” will be open again. What was said before stays in the book.`} yes="Open again" no="Leave it" onYes=${() => say(panel.row, { state: 'open' })} onNo=${() => setPanel(null)}/>`}>
-      <p class="part"><b>${panel.row.words}</b></p><p class="part">${panel.row.state === 'passed' ? 'Passed over' : 'Ticked'}${panel.row.state === 'passed' ? `: “${panel.row.reason}”` : ''} by ${panel.row.by}, ${momentText(panel.row.at, site)}</p><//>`
+          foot=${html`<${Ask} say=${`“${panel.row.words}” will be open again. What was said before stays in the book.`}
+              yes="Open again" no="Leave it" onYes=${() => say(panel.row, { state: 'open' })}
+              onNo=${() => setPanel(null)}/>`}>
+        <p class="part"><b>${panel.row.words}</b></p>
+        <p class="part">
+          ${panel.row.state === 'passed' ? 'Passed over' : 'Ticked'}${panel.row.state === 'passed' ? `: “${panel.row.reason}”` : ''} by ${panel.row.by}, ${momentText(panel.row.at, site)}
+        </p>
+      <//>`
     }`;
 }
 
@@ -68,18 +92,37 @@ function sayOf(row, { state }) {
 }
 
 const Sort = ({ row, words }) =>
-  html`<small><${Icon} name=${row.stop ? 'stop' : 'advisory'}/><span>${row.stop ? 'Stop item' : 'Advisory'}${words}</span></small>`;
+  html`<small>
+    <${Icon} name=${row.stop ? 'stop' : 'advisory'}/><span>${row.stop ? 'Stop item' : 'Advisory'}${words}</span>
+  </small>`;
 
 function First({ row, site, onTick, onPass }) {
-  return html`<div class="open-block"><button type="button" class="open" onClick=${onTick}><${CheckBox} state="open"/>
-      <span><${Sort} row=${row} words=${row.lapse ? ', lapsed' : ', open'}/><span class="what">${houseWords(row.words, site)}</span><span class="note">${houseWords(row.why, site)}${row.note && html` <b>${row.note}</b>`}</span><${Lapsed} row=${row} site=${site}/></span></button>
-    ${!row.stop && html`<${PassKey} onPass=${onPass}/>`}</div>`;
+  return html`<div class="open-block">
+    <button type="button" class="open" onClick=${onTick}>
+      <${CheckBox} state="open"/>
+      <span>
+        <${Sort} row=${row} words=${row.lapse ? ', lapsed' : ', open'}/>
+        <span class="what">${houseWords(row.words, site)}</span>
+        <span class="note">${houseWords(row.why, site)}${row.note && html` <b>${row.note}</b>`}</span>
+        <${Lapsed} row=${row} site=${site}/>
+      </span>
+    </button>
+    ${!row.stop && html`<${PassKey} onPass=${onPass}/>`}
+  </div>`;
 }
 
 function Open({ row, site, onTick, onPass }) {
-  return html`<div class="open-row"><button type="button" class="check" onClick=${onTick}><${CheckBox} state="open"/>
-      <span><b>${houseWords(row.words, site)}</b><${Sort} row=${row} words=${row.lapse ? ', lapsed' : ', open'}/><${Lapsed} row=${row} site=${site}/></span></button>
-    ${!row.stop && html`<${PassKey} onPass=${onPass}/>`}</div>`;
+  return html`<div class="open-row">
+    <button type="button" class="check" onClick=${onTick}>
+      <${CheckBox} state="open"/>
+      <span>
+        <b>${houseWords(row.words, site)}</b>
+        <${Sort} row=${row} words=${row.lapse ? ', lapsed' : ', open'}/>
+        <${Lapsed} row=${row} site=${site}/>
+      </span>
+    </button>
+    ${!row.stop && html`<${PassKey} onPass=${onPass}/>`}
+  </div>`;
 }
 
 const PassKey = ({ onPass }) =>
@@ -90,7 +133,9 @@ const PassKey = ({ onPass }) =>
 
 function Lapsed({ row, site }) {
   if (!row.lapse) return null;
-  return html`<small><${Icon} name="clock"/><span>${row.by} ticked it ${momentText(row.at, site)}; ${row.lapse}</span></small>`;
+  return html`<small>
+    <${Icon} name="clock"/><span>${row.by} ticked it ${momentText(row.at, site)}; ${row.lapse}</span>
+  </small>`;
 }
 
 function Done({ row, site, onOpen }) {
@@ -98,7 +143,9 @@ function Done({ row, site, onOpen }) {
     tick();
     onOpen();
   }}><${CheckBox} state=${row.state}/>
-    <span>${row.words}${row.answer ? html`: <b class="nw">${typedText(row.answer)}</b>` : ''}<${Sort} row=${row} words=${`, ${doneWords(row, site)}`}/></span></button>`;
+    <span>${row.words}${
+      row.answer ? html`: <b class="nw">${typedText(row.answer)}</b>` : ''
+    }<${Sort} row=${row} words=${`, ${doneWords(row, site)}`}/></span></button>`;
 }
 
 function doneWords(row, site) {
@@ -120,7 +167,14 @@ function PassPanel({ row, group, problem, onPass, onClose }) {
     return undefined;
   };
   if (isSpelling) {
-    return html`<${Panel} title="Why pass over?" onClose=${() => setSpelling(false)} foot=${html`${failed}${keys}<button type="button" class="act low" aria-disabled=${text.trim() ? undefined : 'true'} onClick=${done}>Pass over</button>`}>${view}<//>`;
+    return html`<${Panel} title="Why pass over?" onClose=${() => setSpelling(false)}
+        foot=${html`${failed}
+          ${keys}
+          <button type="button" class="act low" aria-disabled=${text.trim() ? undefined : 'true'} onClick=${done}>
+            Pass over
+          </button>`}>
+      ${view}
+    <//>`;
   }
   return html`<${Panel} title="Why pass over?" onClose=${onClose} foot=${failed}>
     <p class="part"><b>${row.words}</b></p>
@@ -153,7 +207,13 @@ function ValuePanel({ row, group, problem, onTick, onClose }) {
   const done = async () => {
     if (await onTick(value)) clear();
   };
-  const foot = html`${problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}${keys}
-    <button type="button" class="act low" onClick=${done}>${value ? `Tick, ${typedText(value)}` : 'Tick without a figure'}</button>`;
-  return html`<${Panel} title=${row.words} onClose=${onClose} foot=${foot}>${view}${row.note && html`<p class="part">${row.note}</p>`}<//>`;
+  const foot = html`${
+    problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`
+  }${keys}
+    <button type="button" class="act low" onClick=${done}>
+      ${value ? `Tick, ${typedText(value)}` : 'Tick without a figure'}
+    </button>`;
+  return html`<${Panel} title=${row.words} onClose=${onClose} foot=${foot}>
+    ${view}${row.note && html`<p class="part">${row.note}</p>`}
+  <//>`;
 }

@@ -36,8 +36,9 @@ export function RunChecksPage({ id, list }) {
     isBefore && !run.started_at
       ? html`<${StartFoot} run=${run} seen=${seen} saver=${saver}/>`
       : html`<${LeaveFoot} run=${run} seen=${seen} name=${name} saver=${saver}/>`;
-  return html`<${Page} title=${`${isBefore ? 'Checks' : (listOf(state, name)?.title ?? 'Checks')}, ${run.name}`} sub=${isBefore ? SORT_WORDS[run.sort] : run.still} back=${`#/run/${run.id}`}
-      side=${html`<${PersonKey}/>`} foot=${foot}>
+  return html`<${Page} title=${`${isBefore ? 'Checks' : (listOf(state, name)?.title ?? 'Checks')}, ${run.name}`}
+      sub=${isBefore ? SORT_WORDS[run.sort] : run.still} back=${`#/run/${run.id}`} side=${html`<${PersonKey}/>`}
+      foot=${foot}>
     ${isBefore && !run.started_at && html`<${Zone} run=${run}/>`}
     ${isBefore && warningsOfRun(run, state, site).map((say) => html`<${Caution} icon="danger">${say}<//>`)}
     <${Count} seen=${seen}/>
@@ -60,8 +61,16 @@ function Zone({ run }) {
 function Count({ seen }) {
   const count = (state) => seen.rows.filter((row) => row.state === state).length;
   const [ticked, passed] = [count('ticked'), count('passed')];
-  return html`<section class="part count"><p class="line"><b class="open-count">${seen.open.length ? `${seen.open.length} open` : 'None open'}</b><span class="note">${ticked > 0 && html`<span class="nw">${ticked} ticked</span>`}${ticked > 0 && passed > 0 ? ', ' : ''}${passed > 0 && html`<span class="nw">${passed} passed over</span>`}</span></p>
-    <${Ladder} states=${seen.ladder}/></section>`;
+  return html`<section class="part count">
+    <p class="line">
+      <b class="open-count">${seen.open.length ? `${seen.open.length} open` : 'None open'}</b><span class="note">${
+        ticked > 0 && html`<span class="nw">${ticked} ticked</span>`
+      }${ticked > 0 && passed > 0 ? ', ' : ''}${
+        passed > 0 && html`<span class="nw">${passed} passed over</span>`
+      }</span>
+    </p>
+    <${Ladder} states=${seen.ladder}/>
+  </section>`;
 }
 
 /** Under a list that holds no start: what still keeps a person here. */
@@ -73,7 +82,9 @@ function LeaveFoot({ run, seen, name, saver }) {
   const href = name === 'shut_down' && !run.ended_at ? `#/run/${run.id}/end` : `#/run/${run.id}`;
   return html`<${Trouble} problem=${saver.problem}/>
     ${say && html`<p class="why"><${Icon} name="stop"/><span>${say}</span></p>`}
-    <a class="act ${stops.length ? 'plain' : ''}" href=${href}>${name === 'shut_down' && !run.ended_at ? `End run ${run.name}` : `Back to ${run.name}`}</a>`;
+    <a class="act ${stops.length ? 'plain' : ''}" href=${href}>
+      ${name === 'shut_down' && !run.ended_at ? `End run ${run.name}` : `Back to ${run.name}`}
+    </a>`;
 }
 
 /**
@@ -88,26 +99,45 @@ export function HouseChecksPage({ list, tag }) {
   const [isFresh, setFresh] = useState(null); // id of the session that was closed by starting anew
   const about = listOf(state, list);
   if (!about)
-    return html`<${Page} title="No such list" back="#/checks" tabs="now"><p class="part">There is no list of that name.</p><//>`;
+    return html`<${Page} title="No such list" back="#/checks" tabs="now">
+      <p class="part">There is no list of that name.</p>
+    <//>`;
   const found = sessionOf(state, list, tag, now);
   const session = found && found.id !== isFresh ? found : null;
   const seen = statesOf({ ticks: session?.ticks ?? {} }, { state, site, now, list });
   const stops = seen.open.filter((row) => row.stop);
   const foot = html`<${Trouble} problem=${saver.problem}/>
-    <p class="why"><${Icon} name=${list === 'entry' ? 'law' : stops.length ? 'stop' : 'ok'}/><span>${endWords(list, stops)}</span></p>
-    <div class="two"><button type="button" class="act" onClick=${() => {
-      tick();
-      back();
-    }}>Leave the list</button><button type="button" class="act plain quiet" aria-disabled=${session ? undefined : 'true'} onClick=${() => {
-      tick();
-      setFresh(found?.id ?? null);
-    }}>Begin anew</button></div>`;
+    <p class="why">
+      <${Icon} name=${list === 'entry' ? 'law' : stops.length ? 'stop' : 'ok'}/><span>${endWords(list, stops)}</span>
+    </p>
+    <div class="two">
+      <button type="button" class="act" onClick=${() => {
+        tick();
+        back();
+      }}>Leave the list</button>
+      <button type="button" class="act plain quiet" aria-disabled=${session ? undefined : 'true'} onClick=${() => {
+        tick();
+        setFresh(found?.id ?? null);
+      }}>Begin anew</button>
+    </div>`;
   const sub = [tag, session ? `begun ${momentText(session.at, site)}` : 'nothing answered yet']
     .filter(Boolean)
     .join(', ');
-  return html`<${Page} title=${about.title} sub=${sub} back=${tag ? `#/vessel/${tag}` : '#/checks'} side=${html`<${PersonKey}/>`} foot=${foot}>
-    ${list === 'entry' && html`<${Caution} icon="law"><b>This list is not the permit.</b> The signed permit at the hatch decides, and the person who signed it.<//>`}
-    ${!tag && ['vessel', 'mash', 'bottling'].includes(about.belongs) && html`<p class="part note">Ticked for no vessel. From the vessel’s own page, or from what you are writing, the ticks belong to that vessel.</p>`}
+  return html`<${Page} title=${about.title} sub=${sub} back=${tag ? `#/vessel/${tag}` : '#/checks'}
+      side=${html`<${PersonKey}/>`} foot=${foot}>
+    ${
+      list === 'entry' &&
+      html`<${Caution} icon="law">
+        <b>This list is not the permit.</b> The signed permit at the hatch decides, and the person who signed it.
+      <//>`
+    }
+    ${
+      !tag &&
+      ['vessel', 'mash', 'bottling'].includes(about.belongs) &&
+      html`<p class="part note">
+        Ticked for no vessel. From the vessel’s own page, or from what you are writing, the ticks belong to that vessel.
+      </p>`
+    }
     <${Count} seen=${seen}/>
     <${CheckRows} seen=${seen} group=${session?.id ?? 'self'} vessel=${tag} saver=${saver} site=${site}/>
   <//>`;

@@ -99,7 +99,8 @@ function CutMain({ cut: shared }) {
     action=${{ say, sub: later ?? 'can be undone for 10 seconds', held: heldBy(cut), onWrite: write }}/>`;
   return html`<${Page} title=${titleOf({ closing, opening, fraction })} back=${runPath(run)} foot=${foot}
       side=${html`<${TimeKey} at=${cut.at} onChange=${(time) => form.put({ at: time })}/>`}>
-    <${CutDrawing} from=${closing && drawnOf(cut.vessel ?? { tag: closing.receiver, capacity_l: 100 }, levelOf(cut))} to=${opening && drawnOf(opening, figuresOf(opening.sums))}/>
+    <${CutDrawing} from=${closing && drawnOf(cut.vessel ?? { tag: closing.receiver, capacity_l: 100 }, levelOf(cut))}
+        to=${opening && drawnOf(opening, figuresOf(opening.sums))}/>
     <div class="pair cap">
       ${closing ? html`<${Closes} cut=${cut}/>` : html`<div><p class="note">Nothing runs yet.</p></div>`}
       <${Opens} cut=${cut}/>
@@ -158,27 +159,38 @@ const levelOf = ({ run, closing, means }) => (means?.sums ? means : lastLevel(ru
 function Closes({ cut }) {
   const { run, site, closing, gauge, means } = cut;
   const seen = levelOf(cut);
-  return html`<div><b class="tag big">${closing.receiver} closes</b>
+  return html`<div>
+    <b class="tag big">${closing.receiver} closes</b>
     <p class="with"><${FractionMark} fraction=${closing.fraction}/>${capital(closing.fraction ?? 'not named')}</p>
     ${
       gauge
         ? html`<p>${amountWords(gauge)}, <span class="nw">${strengthText(means.abv_pct, site)}</span></p>
-        <p><b class="nw">${alcoholText(means.lpa, site)}</b> <span class="note nw">${lpaSure(means.pm_lpa, site)}</span></p>`
-        : html`<p class="note">${seen?.volume_20c_l > 0 ? `${volumeText(seen.volume_20c_l, site)} last read` : 'not gauged yet'}</p>`
+          <p>
+            <b class="nw">${alcoholText(means.lpa, site)}</b> <span class="note nw">${lpaSure(means.pm_lpa, site)}</span>
+          </p>`
+        : html`<p class="note">
+          ${seen?.volume_20c_l > 0 ? `${volumeText(seen.volume_20c_l, site)} last read` : 'not gauged yet'}
+        </p>`
     }
-    <a class="box" href=${runPath(run, 'cut', 'gauge')}>${gauge ? 'Gauge again' : 'Gauge it'}</a></div>`;
+    <a class="box" href=${runPath(run, 'cut', 'gauge')}>${gauge ? 'Gauge again' : 'Gauge it'}</a>
+  </div>`;
 }
 
 function Opens({ cut }) {
   const { run, site, opening, fraction } = cut;
-  return html`<div>${
-    opening
-      ? html`<b class="tag big">${opening.tag} opens</b>
-      <p class="with"><${FractionMark} fraction=${fraction}/>${capital(fraction)}</p>
-      <p>${contentsText(opening.sums, opening.holds, site)}, <span class="nw">room for ${volumeText(opening.free_l, site, 0)}</span></p>`
-      : html`<b class="tag big">The spout closes</b><p class="note">Nothing opens.</p>`
-  }
-    <a class="box" href=${runPath(run, 'cut', 'next')}>Change</a></div>`;
+  return html`<div>
+    ${
+      opening
+        ? html`<b class="tag big">${opening.tag} opens</b>
+        <p class="with"><${FractionMark} fraction=${fraction}/>${capital(fraction)}</p>
+        <p>
+          ${contentsText(opening.sums, opening.holds, site)}, <span class="nw">room
+          for ${volumeText(opening.free_l, site, 0)}</span>
+        </p>`
+        : html`<b class="tag big">The spout closes</b><p class="note">Nothing opens.</p>`
+    }
+    <a class="box" href=${runPath(run, 'cut', 'next')}>Change</a>
+  </div>`;
 }
 
 /** The tag on the open vessel is told among three: a tap without looking does not pass. */
@@ -186,9 +198,20 @@ function Confirm({ state, cut }) {
   const { form, opening, closing, confirmed, setConfirmed } = cut;
   const isWrong = confirmed && confirmed !== opening.tag;
   const canOpen = isWrong && confirmed !== closing?.receiver;
-  return html`<section class="part conf"><h2>Which tag hangs on the open vessel?</h2>
-    <${Pick} label="Tag on the open vessel" options=${tagsAmong(state, opening.tag, closing?.receiver)} value=${confirmed} onPick=${setConfirmed}/>
-    ${isWrong && html`<p class="find" role="alert"><${Icon} name="stop"/><span>Hang the spout on ${opening.tag}${canOpen ? ', or let the book open what is there:' : `: ${confirmed} is the one that closes.`}</span></p>`}
+  return html`<section class="part conf">
+    <h2>Which tag hangs on the open vessel?</h2>
+    <${Pick} label="Tag on the open vessel" options=${tagsAmong(state, opening.tag, closing?.receiver)}
+        value=${confirmed} onPick=${setConfirmed}/>
+    ${
+      isWrong &&
+      html`<p class="find" role="alert">
+        <${Icon} name="stop"/>
+        <span>
+          Hang the spout
+          on ${opening.tag}${canOpen ? ', or let the book open what is there:' : `: ${confirmed} is the one that closes.`}
+        </span>
+      </p>`
+    }
     ${
       canOpen &&
       html`<button type="button" class="box" onClick=${() => {
@@ -207,5 +230,7 @@ function FloorNote({ run, closing, means, site }) {
   const stands = known
     ? `These hearts are ${known.text}.`
     : `The minimum of this market is ${strengthText(floor.abv_pct, site)}.`;
-  return html`<p class="part note">${known?.isUnder ? html`<b>${stands}</b>` : stands} A cut does not prove the methanol limit; the laboratory does.</p>`;
+  return html`<p class="part note">
+    ${known?.isUnder ? html`<b>${stands}</b>` : stands} A cut does not prove the methanol limit; the laboratory does.
+  </p>`;
 }

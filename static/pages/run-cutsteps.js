@@ -24,12 +24,13 @@ export function CutGauge({ cut }) {
     form.put({ texts: {} });
     replace(done);
   };
-  return html`<${GaugeStep} title=${`Gauge ${closing.receiver}`} cut=${cut} form=${form} before=${closing.before} back=${done} onDone=${() => replace(done)}
-    side=${html`<${TimeKey} at=${cut.at} onChange=${(time) => form.put({ at: time })}/>`}
-    second=${html`<button type="button" class="act plain low" onClick=${() => {
-      tick();
-      clear();
-    }}>Later</button>`}/>`;
+  return html`<${GaugeStep} title=${`Gauge ${closing.receiver}`} cut=${cut} form=${form} before=${closing.before}
+      back=${done} onDone=${() => replace(done)}
+      side=${html`<${TimeKey} at=${cut.at} onChange=${(time) => form.put({ at: time })}/>`}
+      second=${html`<button type="button" class="act plain low" onClick=${() => {
+        tick();
+        clear();
+      }}>Later</button>`}/>`;
 }
 
 /**
@@ -77,13 +78,21 @@ export function CutNext({ cut }) {
     sub: `${contentsText(one.sums, one.holds, site)}, room for ${volumeText(one.free_l, site, 0)}`,
   }));
   const words = FRACTION_WORDS.map((word) => ({ value: word, label: capital(word), mark: word }));
-  return html`<${Page} title="What runs next?" back=${done} foot=${html`<button type="button" class="act" onClick=${() => {
-    tick();
-    replace(done);
-  }}>Back to the cut</button>`}>
-    <section class="part"><${Pick} label="Fraction" layout="two" options=${[...words, ...(closing ? [{ value: CLOSE, label: 'Close the spout' }] : [])]}
-      value=${form.form.isClosing ? CLOSE : fraction} onPick=${pickFraction}/>
-      ${!form.form.isClosing && fraction !== nextFraction(run, closing) && html`<p class="note">Next in the usual order: ${nextFraction(run, closing)}.</p>`}</section>
+  return html`<${Page} title="What runs next?" back=${done}
+      foot=${html`<button type="button" class="act" onClick=${() => {
+        tick();
+        replace(done);
+      }}>Back to the cut</button>`}>
+    <section class="part">
+      <${Pick} label="Fraction" layout="two"
+          options=${[...words, ...(closing ? [{ value: CLOSE, label: 'Close the spout' }] : [])]}
+          value=${form.form.isClosing ? CLOSE : fraction} onPick=${pickFraction}/>
+      ${
+        !form.form.isClosing &&
+        fraction !== nextFraction(run, closing) &&
+        html`<p class="note">Next in the usual order: ${nextFraction(run, closing)}.</p>`
+      }
+    </section>
     ${
       !form.form.isClosing &&
       html`<section class="part"><h2>Into which receiver?</h2>

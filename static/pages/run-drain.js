@@ -73,9 +73,11 @@ function DrainForm({ step, ...found }) {
   const back = runPath(run, 'drain');
   const onDone = () => replace(back);
   if (step === 'before')
-    return html`<${GaugeStep} title=${`${fill.receiver}, before`} cut=${drain} form=${form} prefix="before_" before=${fill.before} back=${back} onDone=${onDone}/>`;
+    return html`<${GaugeStep} title=${`${fill.receiver}, before`} cut=${drain} form=${form} prefix="before_"
+        before=${fill.before} back=${back} onDone=${onDone}/>`;
   if (step === 'after')
-    return html`<${GaugeStep} title=${`${fill.receiver}, after`} cut=${drain} form=${form} prefix="after_" book=${drain.book} back=${back} onDone=${onDone}/>`;
+    return html`<${GaugeStep} title=${`${fill.receiver}, after`} cut=${drain} form=${form} prefix="after_"
+        book=${drain.book} back=${back} onDone=${onDone}/>`;
   if (step === 'to') return html`<${DrainTo} drain=${drain} back=${back}/>`;
   return html`<${DrainMain} drain=${drain}/>`;
 }
@@ -109,30 +111,51 @@ function DrainMain({ drain }) {
     if (entry) replace(runPath(run));
   };
   const doubts = questionsOf(drain, said, tank);
-  const foot = html`<${FormFoot} saving=${saving} doubts=${doubts} action=${{ say, sub: 'can be undone for 10 seconds', held: heldBy(drain, tank), onWrite: write }}/>`;
+  const foot = html`<${FormFoot} saving=${saving} doubts=${doubts}
+      action=${{ say, sub: 'can be undone for 10 seconds', held: heldBy(drain, tank), onWrite: write }}/>`;
   return html`<${Page} title=${`Drain ${fill.receiver}`} sub=${fill.fraction} back=${runPath(run)} foot=${foot}
       side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
-    <${CutDrawing} from=${drawn(drain.vessel, first.means?.sums ? first.means : lastLevel(run, fill))} to=${tank && drawn(tank, figuresOf(sumsAt(state, `vessel/${tank.tag}`)))}/>
+    <${CutDrawing} from=${drawn(drain.vessel, first.means?.sums ? first.means : lastLevel(run, fill))}
+        to=${tank && drawn(tank, figuresOf(sumsAt(state, `vessel/${tank.tag}`)))}/>
     <div class="pair cap">
-      <div><b class="tag big">${fill.receiver} before</b>
+      <div>
+        <b class="tag big">${fill.receiver} before</b>
         <p class="with"><${FractionMark} fraction=${fill.fraction}/>${capital(fill.fraction ?? 'not named')}</p>
-        ${first.means?.sums ? html`<p>${strengthText(first.means.abv_pct, site)}</p><p><b class="nw">${alcoholText(first.means.lpa, site)}</b> <span class="note">${lpaSure(first.means.pm_lpa, site)}</span></p>` : html`<p class="note">not gauged yet</p>`}
-        <a class="box" href=${runPath(run, 'drain', 'before')}>${first.means?.sums ? 'Gauge again' : 'Gauge it'}</a></div>
-      <div><b class="tag big">${tank ? `into ${tank.tag}` : 'Into a tank'}</b>
-        ${tank ? html`<p>${contentsText(sumsAt(state, `vessel/${tank.tag}`), state.holds[tank.tag], site)}</p>` : html`<p class="note">Which one?</p>`}
+        ${
+          first.means?.sums
+            ? html`<p>${strengthText(first.means.abv_pct, site)}</p>
+              <p>
+                <b class="nw">${alcoholText(first.means.lpa, site)}</b> <span class="note">${lpaSure(first.means.pm_lpa, site)}</span>
+              </p>`
+            : html`<p class="note">not gauged yet</p>`
+        }
+        <a class="box" href=${runPath(run, 'drain', 'before')}>${first.means?.sums ? 'Gauge again' : 'Gauge it'}</a>
+      </div>
+      <div>
+        <b class="tag big">${tank ? `into ${tank.tag}` : 'Into a tank'}</b>
+        ${
+          tank
+            ? html`<p>${contentsText(sumsAt(state, `vessel/${tank.tag}`), state.holds[tank.tag], site)}</p>`
+            : html`<p class="note">Which one?</p>`
+        }
         ${moved_mg !== null && tank && html`<p>takes <b class="nw">${alcoholText(lpaOf(moved_mg), site)}</b></p>`}
-        <a class="box" href=${runPath(run, 'drain', 'to')}>${tank ? 'Change' : 'Pick'}</a></div>
+        <a class="box" href=${runPath(run, 'drain', 'to')}>${tank ? 'Change' : 'Pick'}</a>
+      </div>
     </div>
-    <section class="part"><h2>What is left in ${fill.receiver}?</h2>
-      <${Pick} label="Left in it" layout="two" options=${[{ value: 'empty', label: 'Empty' }, { value: 'left', label: 'Some is left' }]} value=${form.form.isEmpty ? 'empty' : 'left'}
-        onPick=${(word) => {
-          form.put({ isEmpty: word === 'empty' });
-          if (word === 'left' && drain.book) location.hash = runPath(run, 'drain', 'after');
-        }}/>
+    <section class="part">
+      <h2>What is left in ${fill.receiver}?</h2>
+      <${Pick} label="Left in it" layout="two"
+          options=${[{ value: 'empty', label: 'Empty' }, { value: 'left', label: 'Some is left' }]}
+          value=${form.form.isEmpty ? 'empty' : 'left'} onPick=${(word) => {
+            form.put({ isEmpty: word === 'empty' });
+            if (word === 'left' && drain.book) location.hash = runPath(run, 'drain', 'after');
+          }}/>
       ${
         !form.form.isEmpty &&
-        html`<p>${last.gauge && last.means?.sums ? `${gaugeWords(last.gauge)}, ${alcoholText(last.means.lpa, site)}` : 'not gauged yet'}</p>
-        <a class="box" href=${runPath(run, 'drain', 'after')}>Gauge what is left</a>`
+        html`<p>
+            ${last.gauge && last.means?.sums ? `${gaugeWords(last.gauge)}, ${alcoholText(last.means.lpa, site)}` : 'not gauged yet'}
+          </p>
+          <a class="box" href=${runPath(run, 'drain', 'after')}>Gauge what is left</a>`
       }
     </section>
     ${moved_mg !== null && html`<${DrainHow} drain=${drain} tank=${tank}/>`}

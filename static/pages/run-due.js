@@ -94,8 +94,12 @@ export function DueLine({ due_at, isDue }) {
   if (!due_at) return null;
   const words = dueText(due_at, now);
   if (!isDue)
-    return html`<p class="why"><${Icon} name="clock"/><span><b>Reading due ${timeText(due_at, site)}</b>, ${words}</span></p>`;
-  return html`<p class="why due-now" role="status"><${Icon} name="clock"/><b>Reading due${words === 'now' ? ' now' : `, ${words}`}</b></p>`;
+    return html`<p class="why">
+      <${Icon} name="clock"/><span><b>Reading due ${timeText(due_at, site)}</b>, ${words}</span>
+    </p>`;
+  return html`<p class="why due-now" role="status">
+    <${Icon} name="clock"/><b>Reading due${words === 'now' ? ' now' : `, ${words}`}</b>
+  </p>`;
 }
 
 /** Said once on each phone: what the reminder is not. */
@@ -107,6 +111,11 @@ export function ReminderTold() {
     setTold('reminder');
     setNow(true);
   };
-  return html`<section class="told side"><p>This page sounds when a reading is due: <b>a reminder, never an alarm</b>. It watches nothing and is silent when closed.</p>
-    <button type="button" class="box" onClick=${close}>Understood</button></section>`;
+  return html`<section class="told side">
+    <p>
+      This page sounds when a reading is due: <b>a reminder, never an alarm</b>. It watches nothing and is silent when
+      closed.
+    </p>
+    <button type="button" class="box" onClick=${close}>Understood</button>
+  </section>`;
 }

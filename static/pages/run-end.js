@@ -68,9 +68,11 @@ function End({ step, ...found }) {
   const back = runPath(run, 'end');
   const onDone = () => replace(back);
   if (step === 'stillage')
-    return html`<${GaugeStep} title="Stillage" cut=${end} form=${form} prefix="stillage_" back=${back} onDone=${onDone}/>`;
+    return html`<${GaugeStep} title="Stillage" cut=${end} form=${form} prefix="stillage_" back=${back}
+        onDone=${onDone}/>`;
   if (step === 'heel')
-    return html`<${GaugeStep} title="Heel in the still" cut=${end} form=${form} prefix="heel_" book=${end.book} back=${back} onDone=${onDone}/>`;
+    return html`<${GaugeStep} title="Heel in the still" cut=${end} form=${form} prefix="heel_" book=${end.book}
+        back=${back} onDone=${onDone}/>`;
   return html`<${EndMain} end=${end}/>`;
 }
 
@@ -91,8 +93,8 @@ function EndMain({ end }) {
   };
   const held = said.stillage ? end.say : 'Say what the stillage was, or take it by balance.';
   const foot = html`<${FormFoot} saving=${saving} doubts=${questionsOf(end)} action=${{ say, held, onWrite: write }}/>`;
-  return html`<${Page} title=${html`End of <span class="tag">${run.name ?? 'the run'}</span>`} back=${runPath(run)} foot=${foot}
-      side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
+  return html`<${Page} title=${html`End of <span class="tag">${run.name ?? 'the run'}</span>`} back=${runPath(run)}
+      foot=${foot} side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
     <${Open} run=${run}/>
     <${Stillage} end=${end}/>
     <${Heel} end=${end}/>
@@ -106,12 +108,31 @@ function Open({ run }) {
   const fill = openFill(run);
   const waiting = run.fills.filter((one) => one.closed_at && !one.sums);
   return html`
-    ${run.ended_at && html`<p class="find"><${Icon} name="advisory"/><span>This run has been ended at an earlier time. A second end adds to the first.</span></p>`}
-    ${fill && html`<a class="link" href=${runPath(run, 'cut', 'next')}><${Icon} name="stop"/><span><b>${fill.receiver} is still open.</b> Close the spout and gauge it.</span><${Icon} name="on"/></a>`}
+    ${
+      run.ended_at &&
+      html`<p class="find">
+        <${Icon} name="advisory"/>
+        <span>This run has been ended at an earlier time. A second end adds to the first.</span>
+      </p>`
+    }
+    ${
+      fill &&
+      html`<a class="link" href=${runPath(run, 'cut', 'next')}>
+        <${Icon} name="stop"/>
+        <span><b>${fill.receiver} is still open.</b> Close the spout and gauge it.</span>
+        <${Icon} name="on"/>
+      </a>`
+    }
     ${
       waiting.length > 0 &&
-      html`<a class="link" href=${runPath(run, 'fills')}><${Icon} name="advisory"/><span><b>${waiting.map((one) => one.receiver).join(', ')} ${waiting.length === 1 ? 'is' : 'are'} not gauged.</b>
-      What is in ${waiting.length === 1 ? 'it' : 'them'} would stand in the difference.</span><${Icon} name="on"/></a>`
+      html`<a class="link" href=${runPath(run, 'fills')}>
+        <${Icon} name="advisory"/>
+        <span>
+          <b>${waiting.map((one) => one.receiver).join(', ')} ${waiting.length === 1 ? 'is' : 'are'} not gauged.</b>
+          What is in ${waiting.length === 1 ? 'it' : 'them'} would stand in the difference.
+        </span>
+        <${Icon} name="on"/>
+      </a>`
     }`;
 }
 
@@ -122,15 +143,21 @@ function Stillage({ end }) {
     form.put({ isBalance: word === 'balance' });
     if (word === 'read' && stillage.missing) location.hash = runPath(run, 'end', 'stillage');
   };
-  return html`<section class="part"><h2>Stillage</h2>
-    <${Pick} label="Stillage" layout="two" value=${isBalance === null ? null : isBalance ? 'balance' : 'read'} onPick=${pick}
-      options=${[{ value: 'read', label: 'Gauged' }, { value: 'balance', label: 'By balance' }]}/>
-    ${isBalance === false && html`<p>${said.stillage ? gaugeWords(said.stillage) : 'not gauged yet'}</p><a class="box" href=${runPath(run, 'end', 'stillage')}>${said.stillage ? 'Gauge again' : 'Gauge it'}</a>`}
+  return html`<section class="part">
+    <h2>Stillage</h2>
+    <${Pick} label="Stillage" layout="two" value=${isBalance === null ? null : isBalance ? 'balance' : 'read'}
+        onPick=${pick} options=${[{ value: 'read', label: 'Gauged' }, { value: 'balance', label: 'By balance' }]}/>
+    ${
+      isBalance === false &&
+      html`<p>${said.stillage ? gaugeWords(said.stillage) : 'not gauged yet'}</p>
+        <a class="box" href=${runPath(run, 'end', 'stillage')}>${said.stillage ? 'Gauge again' : 'Gauge it'}</a>`
+    }
     <p class="note">${
       isBalance
         ? 'All that the book has left in the still goes to stillage, and no difference shows.'
         : 'Read a cooled sample: hot stillage cannot be gauged by glass. Where there is none, take it by balance.'
-    }</p></section>`;
+    }</p>
+  </section>`;
 }
 
 function Heel({ end }) {
@@ -140,9 +167,16 @@ function Heel({ end }) {
     form.put({ hasHeel: word === 'some' });
     if (word === 'some' && heel.missing) location.hash = runPath(run, 'end', 'heel');
   };
-  return html`<section class="part"><h2>Heel left in the still</h2>
-    <${Pick} label="Heel" layout="two" value=${hasHeel ? 'some' : 'none'} onPick=${pick} options=${[{ value: 'none', label: 'None' }, { value: 'some', label: 'Some' }]}/>
-    ${hasHeel && html`<p>${said.heel ? gaugeWords(said.heel) : 'not gauged yet'}</p><a class="box" href=${runPath(run, 'end', 'heel')}>${said.heel ? 'Gauge again' : 'Gauge it'}</a>`}</section>`;
+  return html`<section class="part">
+    <h2>Heel left in the still</h2>
+    <${Pick} label="Heel" layout="two" value=${hasHeel ? 'some' : 'none'} onPick=${pick}
+        options=${[{ value: 'none', label: 'None' }, { value: 'some', label: 'Some' }]}/>
+    ${
+      hasHeel &&
+      html`<p>${said.heel ? gaugeWords(said.heel) : 'not gauged yet'}</p>
+        <a class="box" href=${runPath(run, 'end', 'heel')}>${said.heel ? 'Gauge again' : 'Gauge it'}</a>`
+    }
+  </section>`;
 }
 
 function questionsOf({ state, form, said, heel, sums, pm_mg, run, site }) {
@@ -188,7 +222,10 @@ function Booked({ end }) {
       'sum',
     ],
   ];
-  return html`<section class="part"><h2>What will be booked</h2>
+  return html`<section class="part">
+    <h2>What will be booked</h2>
     <${Balance} balance=${balance} site=${site}/>
-    <${How} rows=${rows} source="Charged = off + stillage + heel, and what is left over is one difference line in full. The plus-minus is that of all that went in and came out, in quadrature."/></section>`;
+    <${How} rows=${rows}
+        source="Charged = off + stillage + heel, and what is left over is one difference line in full. The plus-minus is that of all that went in and came out, in quadrature."/>
+  </section>`;
 }

@@ -22,8 +22,13 @@ import { SORT_WORDS, lpaOf } from './run-data.js';
 export function EndedRun({ run }) {
   const site = useSite();
   const lasted = run.started_at ? `, ${spanText(run.ended_at - run.started_at)} hot` : '';
-  const foot = html`<div class="two"><a class="act" href=${`#/run/${run.id}/sheet`}>Run sheet</a><a class="act plain" href=${`#/run/${run.id}/fills`}>Fills</a></div>`;
-  return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)}` : ''}, ended ${momentText(run.ended_at, site)}${lasted}`} back="#/now" foot=${foot}>
+  const foot = html`<div class="two">
+    <a class="act" href=${`#/run/${run.id}/sheet`}>Run sheet</a>
+    <a class="act plain" href=${`#/run/${run.id}/fills`}>Fills</a>
+  </div>`;
+  return html`<${Page} title=${`Run ${run.name}`}
+      sub=${`${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)}` : ''}, ended ${momentText(run.ended_at, site)}${lasted}`}
+      back="#/now" foot=${foot}>
     ${run.balance && html`<${Balance} run=${run} site=${site}/>`}
     <a class="link" href="#/book"><${Icon} name="book"/>Its entries stand in the book<${Icon} name="on"/></a>
   <//>`;
@@ -37,20 +42,50 @@ function Balance({ run, site }) {
   const difference = amount(lpaOf(difference_mg), 'alcohol', site);
   const pm = amount(lpaOf(pm_mg), 'alcohol', site).value;
   return html`
-    <div class="last"><${Figure} value=${signedText(difference.value)} unit=${difference.word} size="big"/><span>difference<br/><b>${lpaSure(lpaOf(pm_mg), site)} ${unit}</b></span></div>
+    <div class="last">
+      <${Figure} value=${signedText(difference.value)} unit=${difference.word} size="big"/>
+      <span>difference<br/><b>${lpaSure(lpaOf(pm_mg), site)} ${unit}</b></span>
+    </div>
     <p class="part">${balanceWords(difference.value, pm, unit, run)}</p>
-    <table class="table balance"><thead><tr><th></th><th>${unit}</th><th>share</th></tr></thead>
+    <table class="table balance">
+      <thead><tr><th></th><th>${unit}</th><th>share</th></tr></thead>
       <tbody>
-        ${run.fills.length > 0 && Object.entries(run.fractions).map(([name, mg]) => html`<tr key=${name}><th><span class="with"><${FractionMark} fraction=${name}/>${name[0].toUpperCase() + name.slice(1)}</span></th><td>${cell(mg)}</td><td>${shareText(mg, charged_mg)}</td></tr>`)}
-        ${ungauged.map((fill) => html`<tr key=${fill.id}><th>${fill.receiver}, ${fill.fraction ?? 'not named'}</th><td colspan="2">not gauged</td></tr>`)}
-        <tr><th>Stillage${run.stillage?.by_balance ? ', by balance' : ''}</th><td>${cell(stillage_mg)}</td><td>${shareText(stillage_mg, charged_mg)}</td></tr>
-        ${heel_mg > 0 && html`<tr><th>Heel that stays</th><td>${cell(heel_mg)}</td><td>${shareText(heel_mg, charged_mg)}</td></tr>`}
-        <tr><th>Difference</th><td>${signedText(difference.value)}</td><td>${shareText(difference_mg, charged_mg)}</td></tr>
+        ${
+          run.fills.length > 0 &&
+          Object.entries(run.fractions).map(
+            ([name, mg]) =>
+              html`<tr key=${name}>
+                <th>
+                  <span class="with"><${FractionMark} fraction=${name}/>${name[0].toUpperCase() + name.slice(1)}</span>
+                </th>
+                <td>${cell(mg)}</td>
+                <td>${shareText(mg, charged_mg)}</td>
+              </tr>`,
+          )
+        }
+        ${ungauged.map(
+          (fill) =>
+            html`<tr key=${fill.id}>
+              <th>${fill.receiver}, ${fill.fraction ?? 'not named'}</th><td colspan="2">not gauged</td>
+            </tr>`,
+        )}
+        <tr>
+          <th>Stillage${run.stillage?.by_balance ? ', by balance' : ''}</th>
+          <td>${cell(stillage_mg)}</td>
+          <td>${shareText(stillage_mg, charged_mg)}</td>
+        </tr>
+        ${
+          heel_mg > 0 &&
+          html`<tr><th>Heel that stays</th><td>${cell(heel_mg)}</td><td>${shareText(heel_mg, charged_mg)}</td></tr>`
+        }
+        <tr>
+          <th>Difference</th><td>${signedText(difference.value)}</td><td>${shareText(difference_mg, charged_mg)}</td>
+        </tr>
       </tbody>
       <tfoot><tr><th>Charged</th><td>${cell(charged_mg)}</td><td></td></tr></tfoot>
     </table>
     <${How} rows=${howRows(run, site)}
-      source="All in pure alcohol, counted in whole milligrams. The plus-minus gathers what the gauges of charge, receivers and stillage may be off by."/>`;
+        source="All in pure alcohol, counted in whole milligrams. The plus-minus gathers what the gauges of charge, receivers and stillage may be off by."/>`;
 }
 
 const shareText = (mg, of) => (of > 0 ? `${numberText((100 * mg) / of)} %` : '');

@@ -29,9 +29,19 @@ function Fills({ state, run, site, fillId, step }) {
 
 function List({ state, run, site }) {
   return html`<${Page} title="Fillings" sub=${`Run ${run.name ?? ''}`} back=${runPath(run)}>
-    ${run.fills.map((fill, index) => html`<${FillRow} key=${fill.id} state=${state} run=${run} site=${site} fill=${fill} number=${index + 1}/>`)}
-    ${!run.fills.length && html`<p class="part">Nothing has run into a receiver yet. <a href=${runPath(run, 'cut')}><b>Open the first one</b></a>.</p>`}
-    <p class="part note">A name can be given or changed at any time. It moves no liquid; the entry that opened the filling stays as it is.</p>
+    ${run.fills.map(
+      (fill, index) =>
+        html`<${FillRow} key=${fill.id} state=${state} run=${run} site=${site} fill=${fill} number=${index + 1}/>`,
+    )}
+    ${
+      !run.fills.length &&
+      html`<p class="part">
+        Nothing has run into a receiver yet. <a href=${runPath(run, 'cut')}><b>Open the first one</b></a>.
+      </p>`
+    }
+    <p class="part note">
+      A name can be given or changed at any time. It moves no liquid; the entry that opened the filling stays as it is.
+    </p>
   <//>`;
 }
 
@@ -47,11 +57,18 @@ function FillRow({ state, run, site, fill, number }) {
       : 'not gauged';
   return html`<section class="part fill">
     <div class="line"><b class="tag big">${fill.receiver}</b><b class="nw">${came}</b></div>
-    <p class="with"><${FractionMark} fraction=${fill.fraction}/><span>${capital(fill.fraction ?? 'not named')}${fill.named_by ? ', named later' : ''}</span></p>
+    <p class="with">
+      <${FractionMark} fraction=${fill.fraction}/>
+      <span>${capital(fill.fraction ?? 'not named')}${fill.named_by ? ', named later' : ''}</span>
+    </p>
     <p class="note">${until}. Filling ${number}, <span class="nw">${opened ? serialOf(opened.entry) : ''}</span></p>
     <div class="two" data-even>
       <a class="box" href=${runPath(run, 'fills', fill.id, 'name')}>${fill.fraction ? 'Rename' : 'Name it'}</a>
-      ${fill.closed_at && !fill.sums && html`<a class="box" href=${runPath(run, 'fills', fill.id, 'gauge')}>Gauge it</a>`}
+      ${
+        fill.closed_at &&
+        !fill.sums &&
+        html`<a class="box" href=${runPath(run, 'fills', fill.id, 'gauge')}>Gauge it</a>`
+      }
       ${!fill.closed_at && html`<a class="box" href=${runPath(run, 'cut')}>Cut</a>`}
     </div>
   </section>`;
@@ -71,9 +88,13 @@ function NameFill({ run, fill }) {
     if (entry) replace(back);
     return undefined;
   };
-  return html`<${Page} title=${html`What is in <span class="tag">${fill.receiver}</span>?`} back=${back} foot=${saving.problem && html`<${Trouble} problem=${saving.problem}/>`}>
+  return html`<${Page} title=${html`What is in <span class="tag">${fill.receiver}</span>?`} back=${back} foot=${
+    saving.problem && html`<${Trouble} problem=${saving.problem}/>`
+  }>
     <p class="part">Nose it, then tap its name. No liquid moves.</p>
-    <${Pick} label="Fraction" layout="list" options=${FRACTION_WORDS.map((word) => ({ value: word, label: capital(word), mark: word }))} value=${fill.fraction} onPick=${name}/>
+    <${Pick} label="Fraction" layout="list"
+        options=${FRACTION_WORDS.map((word) => ({ value: word, label: capital(word), mark: word }))}
+        value=${fill.fraction} onPick=${name}/>
   <//>`;
 }
 
@@ -119,12 +140,18 @@ function GaugeFill({ state, run, site, fill }) {
     ...doubtsOf('gauge', { vessel: fill.receiver, gauge }, { state, run, at: form.form.at }),
     ...gaugeDoubts({ means, before: fill.before, expected_mg: fill.provisional, site }),
   ];
-  const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: Boolean(missing) || !means?.sums, onWrite: write }}/>`;
+  const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts}
+      action=${{ say: 'Write it in the book', isHeld: Boolean(missing) || !means?.sums, onWrite: write }}/>`;
   return html`<${Page} title=${`Gauge ${fill.receiver}`} sub=${fill.fraction} back=${back} foot=${foot}
       side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
     ${pad.view}
-    <p class="hint">${missing ? `${missing}: still to read.` : (means?.say ?? `Ran in: ${alcoholText(lpaOf(means.filled_mg), site)} ${lpaSure(means.pm_lpa, site)}`)}</p>
-    ${run.ended_at && html`<p class="find"><${Icon} name="advisory"/><span>The run has ended: this comes off its difference.</span></p>`}
+    <p class="hint">
+      ${missing ? `${missing}: still to read.` : (means?.say ?? `Ran in: ${alcoholText(lpaOf(means.filled_mg), site)} ${lpaSure(means.pm_lpa, site)}`)}
+    </p>
+    ${
+      run.ended_at &&
+      html`<p class="find"><${Icon} name="advisory"/><span>The run has ended: this comes off its difference.</span></p>`
+    }
     <${GaugeHow} gauge=${gauge} means=${means} before=${fill.before} site=${site}/>
   <//>`;
 }

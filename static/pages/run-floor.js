@@ -48,6 +48,10 @@ export function OpenReceiver({ state, run, fill, site }) {
   const source = floor
     ? `The minimum for neutral spirit: ${floorOf(site).source}. The gauge at the cut decides, not the readings.`
     : 'By the readings; the gauge at the cut replaces it.';
-  return html`<section class="part receiver-now"><p><b class="tag">${fill.receiver}</b> now <b class="nw">${strength}</b>${floor && html`, <span class="nw">${floor.isUnder ? html`<b>${floor.text}</b>` : floor.text}</span>`}</p>
-    <${How} rows=${rows} source=${source}/></section>`;
+  return html`<section class="part receiver-now">
+    <p><b class="tag">${fill.receiver}</b> now <b class="nw">${strength}</b>${
+      floor && html`, <span class="nw">${floor.isUnder ? html`<b>${floor.text}</b>` : floor.text}</span>`
+    }</p>
+    <${How} rows=${rows} source=${source}/>
+  </section>`;
 }

@@ -23,7 +23,12 @@ export function Forecast({ run, state, site }) {
   const isOff = run.first_drop_at !== null;
   return html`<details class="how forecast" onToggle=${(event) => setOpen(event.currentTarget.open)}>
     <summary><${Icon} name="how"/>Forecast</summary>
-    ${isOpen && (isOff ? html`<${Course} run=${run} state=${state} site=${site}/>` : html`<${Start} run=${run} state=${state} site=${site}/>`)}
+    ${
+      isOpen &&
+      (isOff
+        ? html`<${Course} run=${run} state=${state} site=${site}/>`
+        : html`<${Start} run=${run} state=${state} site=${site}/>`)
+    }
   </details>`;
 }
 
@@ -45,7 +50,9 @@ function useSteps(make, key) {
 }
 
 const table = (rows) =>
-  html`<table><tbody>${rows.map(([words, result, sum]) => html`<tr data-sum=${sum ? '' : undefined}><td>${words}</td><td>${result}</td></tr>`)}</tbody></table>`;
+  html`<table><tbody>${rows.map(
+    ([words, result, sum]) => html`<tr data-sum=${sum ? '' : undefined}><td>${words}</td><td>${result}</td></tr>`,
+  )}</tbody></table>`;
 
 /** A range in the unit of the site: "95.0–96.2 %vol" */
 function spread([low, high], dimension, site, decimals = 1) {
@@ -122,6 +129,12 @@ function Start({ run, state, site }) {
   ];
   const lacks = known.heat_kw
     ? ''
-    : html`Say the heat of <a href=${`#/setup/still/${run.still}`}><b>${run.still}</b></a> in its set-up: then the time and the water are told. `;
-  return html`${table(rows)}<p>${lacks}Of ${alcoholText(lpaOf(run.charge.ethanol_mg), site)} charged. Three quarters to all of the heat reach the charge; water comes in at ${amount(8, 'temperature', site, 0).figure} to ${temperatureText(18, site, 0)} (common practice). A forecast: the flow seen at the outlet decides.</p>`;
+    : html`Say the heat of <a href=${`#/setup/still/${run.still}`}><b>${run.still}</b></a> in its set-up: then the time
+      and the water are told. `;
+  return html`${table(rows)}
+    <p>
+      ${lacks}Of ${alcoholText(lpaOf(run.charge.ethanol_mg), site)} charged. Three quarters to all of the heat reach the
+      charge; water comes in at ${amount(8, 'temperature', site, 0).figure} to ${temperatureText(18, site, 0)} (common
+      practice). A forecast: the flow seen at the outlet decides.
+    </p>`;
 }

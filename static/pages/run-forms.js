@@ -30,7 +30,10 @@ export function WithRun({ id, title, body: Body, ...rest }) {
 
 export function NoRun({ title }) {
   return html`<${Page} title=${title} back="#/now">
-    <p class="part">This phone has no such run. It may have been written on another phone and not be here yet, or its charge was taken back.</p>
+    <p class="part">
+      This phone has no such run. It may have been written on another phone and not be here yet, or its charge was taken
+      back.
+    </p>
     <a class="link" href="#/now">To the runs that are here</a>
   <//>`;
 }
@@ -97,11 +100,15 @@ export function FormFoot({ keys, action, second, doubts = [], saving, note }) {
       action.onWrite();
     }}/>`;
   }
-  const key = html`<button type="button" class=${`act${keys ? ' low' : ''}`} aria-disabled=${isHeld ? 'true' : undefined} onClick=${() => {
-    tick();
-    press();
-  }}>
-    ${saving.isSaving ? 'Being written' : action.say}${action.sub && !saving.isSaving && html`<small>${action.sub}</small>`}</button>`;
+  const key = html`<button type="button" class=${`act${keys ? ' low' : ''}`}
+      aria-disabled=${isHeld ? 'true' : undefined} onClick=${() => {
+        tick();
+        press();
+      }}>
+    ${saving.isSaving ? 'Being written' : action.say}${
+      action.sub && !saving.isSaving && html`<small>${action.sub}</small>`
+    }
+  </button>`;
   return html`
     <${Trouble} problem=${saving.problem}/>
     ${action.held && html`<p class="why">${houseWords(action.held, site)}</p>`}

@@ -162,8 +162,13 @@ export function Obscured({ gauge, means, site }) {
   const grams = show(means.sums.extract_mg / 1000 / means.volume_20c_l, 'g_L');
   const hidden = hiddenPct(gauge, means);
   const words = hidden === null ? '' : ` hides ${strengthByText(hidden, site)} from the glass, which is put right here`;
-  return html`<p class="hint"><span class="note">${grams} of extract${gauge.extract ? '' : ' by the book'}${words || '.'}${words && '. '}
-    To know better, weigh a residue and type it, or distil a sample and say its ${unitText(site.units.strength)} by the unit key.</span></p>`;
+  return html`<p class="hint">
+    <span class="note">
+      ${grams} of extract${gauge.extract ? '' : ' by the book'}${words || '.'}${words && '. '}
+      To know better, weigh a residue and type it, or distil a sample and say its ${unitText(site.units.strength)} by
+      the unit key.
+    </span>
+  </p>`;
 }
 
 /** How a gauge became pure alcohol. */
@@ -190,7 +195,8 @@ export function GaugeHow({ gauge, means, before, site, open }) {
     rows.push(['Less what was in it before', alcoholText(lpaOf(before.ethanol_mg), site, 2)]);
     rows.push(['Ran in', alcoholText(lpaOf(means.filled_mg), site, 2), 'sum']);
   }
-  return html`<${How} rows=${rows} source=${gauge.strapping ? `${gaugeSource(site)} ${steelSource(site)}` : gaugeSource(site)} open=${open}/>`;
+  return html`<${How} rows=${rows}
+      source=${gauge.strapping ? `${gaugeSource(site)} ${steelSource(site)}` : gaugeSource(site)} open=${open}/>`;
 }
 
 /** What a gauge raises beside the book's own questions: less than was there, far from what the readings gave. */

@@ -42,15 +42,38 @@ function LiveRun({ run, state }) {
   const open = run.open === null ? null : run.fills[run.open];
   const last = run.readings.at(-1);
   const title = html`<span class="nw">Run ${run.name}${open?.fraction ? ',' : ''}</span> ${open?.fraction ?? ''}`;
-  return html`<${Page} title=${title} sub=${subOf(run, open, site)} back="#/now" side=${html`<${OtherRun} run=${run} state=${state}/>`}
-      foot=${html`${run.paused && html`<p class="why"><${Icon} name="clock"/><span><b>Paused ${momentText(pausedAt(run, state), site)}</b>, no reading is due</span></p>`}<${DueLine} due_at=${due_at} isDue=${isDue}/><${MainKeys} run=${run}/>`}>
+  return html`<${Page} title=${title} sub=${subOf(run, open, site)} back="#/now"
+      side=${html`<${OtherRun} run=${run} state=${state}/>`} foot=${html`${
+        run.paused &&
+        html`<p class="why">
+          <${Icon} name="clock"/><span><b>Paused ${momentText(pausedAt(run, state), site)}</b>, no reading is due</span>
+        </p>`
+      }
+        <${DueLine} due_at=${due_at} isDue=${isDue}/>
+        <${MainKeys} run=${run}/>`}>
     <${ReminderTold}/>
     <${LiveStill} run=${run} state=${state} last=${last} open=${open} site=${site}/>
     <${LastReading} run=${run} seen=${seen} last=${lastStrong(run)} site=${site}/>
     ${run.passes.length > 1 && html`<p class="note since">${passText(run.passes).replace('pass', 'Pass')}</p>`}
     <${OpenReceiver} state=${state} run=${run} fill=${open} site=${site}/>
-    ${run.start?.already_running && html`<p class="caution"><${Icon} name="stop"/><span>Started with ${run.start.open_stops.length} stop ${run.start.open_stops.length === 1 ? 'item' : 'items'} open: <a href=${`#/run/${run.id}/checks`}><b>see the checks</b></a></span></p>`}
-    ${!run.started_at && html`<p class="caution"><${Icon} name="stop"/><span>Nobody wrote its start: <a href=${`#/run/${run.id}/checks`}><b>answer the checks</b></a></span></p>`}
+    ${
+      run.start?.already_running &&
+      html`<p class="caution">
+        <${Icon} name="stop"/>
+        <span>
+          Started
+          with ${run.start.open_stops.length} stop ${run.start.open_stops.length === 1 ? 'item' : 'items'} open: <a
+              href=${`#/run/${run.id}/checks`}><b>see the checks</b></a>
+        </span>
+      </p>`
+    }
+    ${
+      !run.started_at &&
+      html`<p class="caution">
+        <${Icon} name="stop"/>
+        <span>Nobody wrote its start: <a href=${`#/run/${run.id}/checks`}><b>answer the checks</b></a></span>
+      </p>`
+    }
     <${Forecast} run=${run} state=${state} site=${site}/>
     <${Plot} run=${run} seen=${seen} site=${site}/>
     <${Fractions} run=${run} site=${site}/>
@@ -70,7 +93,9 @@ function subOf(run, open, site) {
 
 function MainKeys({ run }) {
   const reading = html`<a class="act" href=${`#/run/${run.id}/reading`}>Reading</a>`;
-  return html`<div class="two">${reading}<a class="act plain" href=${`#/run/${run.id}/cut`}>${run.fills.length ? 'Cut' : 'Open'}</a></div>`;
+  return html`<div class="two">
+    ${reading}<a class="act plain" href=${`#/run/${run.id}/cut`}>${run.fills.length ? 'Cut' : 'Open'}</a>
+  </div>`;
 }
 
 const lastStrong = (run) => run.readings.findLast((reading) => reading.abv_pct !== null);
@@ -95,7 +120,9 @@ function LiveStill({ run, state, last, open, site }) {
     dephlegmator_out: degrees('Dephl. out', read('dephlegmator_out_c')),
     condenser_out: degrees('Water out', read('condenser_out_c')),
   };
-  return html`<div class="live-still"><${StillDrawing} still=${still} values=${values} receiver=${receiverOf(open, state, run, last, site)}/></div>`;
+  return html`<div class="live-still">
+    <${StillDrawing} still=${still} values=${values} receiver=${receiverOf(open, state, run, last, site)}/>
+  </div>`;
 }
 
 function receiverOf(open, state, run, last, site) {
@@ -125,12 +152,22 @@ function LastReading({ run, seen, last, site }) {
   return html`
     ${
       last
-        ? html`<div class="last"><${Figure} ...${amount(last.abv_pct, 'strength', site)} size="big"/>
-          <span class="beside"><span class="nw">at ${momentText(last.at, site)},</span> <span class="nw">${spanText(now - last.at)} ago</span><br/>${changeOf(run, last, site)}</span></div>
-        ${newest !== last && html`<p class="note since">last reading ${momentText(newest.at, site)}, ${spanText(now - newest.at)} ago, without a strength</p>`}`
+        ? html`<div class="last">
+            <${Figure} ...${amount(last.abv_pct, 'strength', site)} size="big"/>
+            <span class="beside">
+              <span class="nw">at ${momentText(last.at, site)},</span> <span class="nw">${spanText(now - last.at)} ago</span><br/>${changeOf(run, last, site)}
+            </span>
+          </div>
+          ${
+            newest !== last &&
+            html`<p class="note since">
+            last reading ${momentText(newest.at, site)}, ${spanText(now - newest.at)} ago, without a strength
+          </p>`
+          }`
         : html`<p class="fore">No strength read yet</p>`
     }
-    <${Result} cells=${[{ value: off.figure, unit: off.word, caption: share ? `off so far, ${share}` : 'off so far' }, { value: left.figure, unit: left.word, caption: 'left, by balance' }]}/>`;
+    <${Result}
+        cells=${[{ value: off.figure, unit: off.word, caption: share ? `off so far, ${share}` : 'off so far' }, { value: left.figure, unit: left.word, caption: 'left, by balance' }]}/>`;
 }
 
 /** "0.1 down since 11:20": what is compared stands beside the change. */
@@ -146,8 +183,9 @@ function Plot({ run, seen, site }) {
   const fills = fillsAlong(run, seen);
   if (!strong.length && !fills.length) return null;
   const floor = asksForFloor(run) ? marketFloor(site) : null;
-  return html`<${StrengthPlot} readings=${strong.map((reading) => ({ off_lpa: lpaOf(reading.off_mg), abv_pct: reading.abv_pct }))}
-    fills=${fills} charged_lpa=${lpaOf(run.charge.ethanol_mg)} floor_abv=${floor} floor_word=${`${site.market} floor`} site=${site}/>`;
+  return html`<${StrengthPlot}
+      readings=${strong.map((reading) => ({ off_lpa: lpaOf(reading.off_mg), abv_pct: reading.abv_pct }))} fills=${fills}
+      charged_lpa=${lpaOf(run.charge.ethanol_mg)} floor_abv=${floor} floor_word=${`${site.market} floor`} site=${site}/>`;
 }
 
 /** Fillings end to end along the alcohol that came off: gauged ones by their gauge, others by their readings. */
@@ -178,8 +216,14 @@ function Fractions({ run, site }) {
   const rows = fractionRows(run);
   if (!rows.length) return null;
   return html`<div class="fracs">${rows.map(
-    ({ name, mg, isProvisional }) => html`<div key=${name}><${FractionMark} fraction=${name}/>
-    <span>${name[0].toUpperCase() + name.slice(1)}<b>${amount(lpaOf(mg), 'alcohol', site).figure}</b>${isProvisional && html`<small>by readings</small>`}</span></div>`,
+    ({ name, mg, isProvisional }) => html`<div key=${name}>
+      <${FractionMark} fraction=${name}/>
+      <span>
+        ${name[0].toUpperCase() + name.slice(1)}
+        <b>${amount(lpaOf(mg), 'alcohol', site).figure}</b>
+        ${isProvisional && html`<small>by readings</small>`}
+      </span>
+    </div>`,
   )}</div>`;
 }
 
@@ -204,5 +248,6 @@ function WhatIsOff({ run, seen, state, site }) {
     ['Charged', show(lpaOf(run.charge.ethanol_mg))],
     ['Left in the still: charged less off', show(seen.left_lpa), 'sum'],
   ];
-  return html`<${How} rows=${rows} source="Each rise of the level counts at the mean of the strengths at its ends (trapezoid), until the receiver is gauged; then its gauge counts. Strengths are true ones (OIML R 22)."/>`;
+  return html`<${How} rows=${rows}
+      source="Each rise of the level counts at the mean of the strengths at its ends (trapezoid), until the receiver is gauged; then its gauge counts. Strengths are true ones (OIML R 22)."/>`;
 }

@@ -57,7 +57,9 @@ export function MoreKeys({ run, state }) {
     page('End the run', 'end'),
     page('Run sheet', 'sheet'),
   ].filter(Boolean);
-  return html`<section class="part more"><div class="line"><h2>More</h2>${run.by && html`<span class="note">in charge: ${run.by}</span>`}</div>
+  return html`<section class="part more"><div class="line"><h2>More</h2>${
+    run.by && html`<span class="note">in charge: ${run.by}</span>`
+  }</div>
     <div class="more-keys">${keys.map(
       ([word, press]) =>
         html`<button type="button" class="box" key=${word} onClick=${() => {
@@ -82,8 +84,13 @@ function EventPanel({ what, run, onClose }) {
     if (what === 'first_drop' && run.open === null) go(`#/run/${run.id}/cut`);
   };
   const foot = html`<${Trouble} problem=${problem}/>
-    <button type="button" class="act" aria-disabled=${isSaving ? 'true' : undefined} onClick=${write}>${say}${at ? ` at ${timeText(at, site)}` : ' now'}</button>`;
-  return html`<${Panel} title=${title} side=${html`<${TimeKey} at=${at} onChange=${setAt}/>`} onClose=${onClose} foot=${foot}><p class="part">${help}</p><//>`;
+    <button type="button" class="act" aria-disabled=${isSaving ? 'true' : undefined} onClick=${write}>
+      ${say}${at ? ` at ${timeText(at, site)}` : ' now'}
+    </button>`;
+  return html`<${Panel} title=${title} side=${html`<${TimeKey} at=${at} onChange=${setAt}/>`} onClose=${onClose}
+      foot=${foot}>
+    <p class="part">${help}</p>
+  <//>`;
 }
 
 /** Who takes over, and what they must know. Ticks lapse at a hand-over: the next person looks for themselves. */
@@ -106,27 +113,46 @@ function HandOver({ run, state, onClose }) {
     return undefined;
   };
   if (isWriting)
-    return html`<${WordsPanel} value=${draft.words} onChange=${(words) => setDraft((now) => ({ ...now, words }))} onClose=${() => setWriting(false)}/>`;
+    return html`<${WordsPanel} value=${draft.words} onChange=${(words) => setDraft((now) => ({ ...now, words }))}
+        onClose=${() => setWriting(false)}/>`;
   const foot = html`<${Trouble} problem=${problem}/>
     <div class="two" data-even>
-      <button type="button" class="act" aria-disabled=${draft.to ? undefined : 'true'} onClick=${() => hand(true)}>Hand over<small>with this phone</small></button>
-      <button type="button" class="act plain" aria-disabled=${draft.to ? undefined : 'true'} onClick=${() => hand(false)}>Hand over<small>the run only</small></button>
+      <button type="button" class="act" aria-disabled=${draft.to ? undefined : 'true'} onClick=${() => hand(true)}>
+        Hand over<small>with this phone</small>
+      </button>
+      <button type="button" class="act plain" aria-disabled=${draft.to ? undefined : 'true'}
+          onClick=${() => hand(false)}>
+        Hand over<small>the run only</small>
+      </button>
     </div>`;
   return html`<${Panel} title=${`Hand ${run.name} over to`} onClose=${onClose} foot=${foot}>
-    <section class="part"><${Pick} label="Who takes over" layout="two" options=${names} value=${draft.to} onPick=${(to) => setDraft((now) => ({ ...now, to }))}/></section>
-    ${!names.length && html`<p class="part">Nobody else is set up. <a href="#/setup/person/+"><b>Add a person</b></a></p>`}
+    <section class="part">
+      <${Pick} label="Who takes over" layout="two" options=${names} value=${draft.to}
+          onPick=${(to) => setDraft((now) => ({ ...now, to }))}/>
+    </section>
+    ${
+      !names.length &&
+      html`<p class="part">Nobody else is set up. <a href="#/setup/person/+"><b>Add a person</b></a></p>`
+    }
     <button type="button" class="link" onClick=${() => {
       tick();
       setWriting(true);
-    }}><span><b>What is hot, what is open, what is next</b><small class="block">${draft.words || 'nothing written'}</small></span></button>
+    }}>
+      <span>
+        <b>What is hot, what is open, what is next</b><small class="block">${draft.words || 'nothing written'}</small>
+      </span>
+    </button>
     <p class="note">Checks lapse at a hand-over: who takes over looks for themselves.</p>
   <//>`;
 }
 
 function WordsPanel({ value, onChange, onClose }) {
   const { view, keys } = useLetterPad({ label: 'What is hot, open, next', value, onChange, max: 300 });
-  return html`<${Panel} title="For the next shift" onClose=${onClose} foot=${html`${keys}<button type="button" class="act low" onClick=${() => {
-    tick();
-    onClose();
-  }}>Done</button>`}>${view}<//>`;
+  return html`<${Panel} title="For the next shift" onClose=${onClose}
+      foot=${html`${keys}<button type="button" class="act low" onClick=${() => {
+        tick();
+        onClose();
+      }}>Done</button>`}>
+    ${view}
+  <//>`;
 }

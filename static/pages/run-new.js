@@ -82,13 +82,17 @@ function ChargePage({ draft, change, state }) {
   };
   const foot = html`<${Trouble} problem=${problem}/>
     ${held && html`<p class="why"><${Icon} name="stop"/><span>${held}</span></p>`}
-    <button type="button" class="act" aria-disabled=${held || isSaving ? 'true' : undefined} onClick=${write}>${form.tag ? `Charge ${form.tag}` : 'Charge the still'}</button>`;
-  return html`<${Page} title=${html`<span class="nw">New run ${form.name}</span>`} sub=${form.sort && `${form.sort === 'strip' ? 'stripping' : 'column'} run`} back="#/now"
+    <button type="button" class="act" aria-disabled=${held || isSaving ? 'true' : undefined} onClick=${write}>
+      ${form.tag ? `Charge ${form.tag}` : 'Charge the still'}
+    </button>`;
+  return html`<${Page} title=${html`<span class="nw">New run ${form.name}</span>`}
+      sub=${form.sort && `${form.sort === 'strip' ? 'stripping' : 'column'} run`} back="#/now"
       side=${html`<${TimeKey} at=${at} onChange=${setAt}/>`} foot=${foot}>
     <${StillPick} stills=${stills} form=${form} change=${change} state=${state} site=${site}/>
     <${NameRow} name=${form.name} isTaken=${isNameTaken(state, form.name)} onName=${(name) => change({ name })}/>
     <h2 class="part">Charge</h2>
-    <${PartsList} parts=${draft.parts} onChange=${(parts) => change({ parts })} heel=${form.heel} state=${state} site=${site}/>
+    <${PartsList} parts=${draft.parts} onChange=${(parts) => change({ parts })} heel=${form.heel} state=${state}
+        site=${site}/>
     <${ChargeTotals} still=${form.still} heel=${form.heel} parts=${draft.parts} state=${state} site=${site}/>
   <//>`;
 }
@@ -132,15 +136,27 @@ function StillPick({ stills, form, change, state, site }) {
     };
   });
   if (!stills.length) {
-    return html`<${Caution} icon="setup">No still is set up in this house yet.<//><a class="link" href="#/setup/still/+"><${Icon} name="plus"/>Set up a still<${Icon} name="on"/></a>`;
+    return html`<${Caution} icon="setup">No still is set up in this house yet.<//>
+      <a class="link" href="#/setup/still/+"><${Icon} name="plus"/>Set up a still<${Icon} name="on"/></a>`;
   }
-  return html`<section class="part"><${Pick} label="Still" layout="two" options=${options} value=${form.tag} onPick=${(still) => change({ still, sort: null })}/></section>
+  return html`<section class="part">
+      <${Pick} label="Still" layout="two" options=${options} value=${form.tag}
+          onPick=${(still) => change({ still, sort: null })}/>
+    </section>
     ${
       form.tag &&
-      html`<section class="part"><${Pick} label="Sort of run" layout="two" value=${form.sort} onPick=${(sort) => change({ sort })}
-      options=${[{ value: 'strip', label: 'Strip' }, { value: 'column', label: 'Column run' }]}/></section>`
+      html`<section class="part">
+        <${Pick} label="Sort of run" layout="two" value=${form.sort} onPick=${(sort) => change({ sort })}
+            options=${[{ value: 'strip', label: 'Strip' }, { value: 'column', label: 'Column run' }]}/>
+      </section>`
     }
-    ${form.sort === 'column' && html`<section class="part"><${Pick} label="The hearts shall be" layout="list" value=${form.makes ?? 'neutral'} options=${MAKES} onPick=${(makes) => change({ makes })}/></section>`}`;
+    ${
+      form.sort === 'column' &&
+      html`<section class="part">
+        <${Pick} label="The hearts shall be" layout="list" value=${form.makes ?? 'neutral'} options=${MAKES}
+            onPick=${(makes) => change({ makes })}/>
+      </section>`
+    }`;
 }
 
 function NameRow({ name, isTaken, onName }) {
@@ -149,7 +165,12 @@ function NameRow({ name, isTaken, onName }) {
     tick();
     setOpen(true);
   }}><span>Run <b class="nw">${name}</b></span><span class="note">another name</span><${Icon} name="on"/></button>
-    ${isTaken && html`<${Caution} icon="advisory">There is a run ${name} already. Two runs of one name are hard to tell apart on paper.<//>`}
+    ${
+      isTaken &&
+      html`<${Caution} icon="advisory">
+        There is a run ${name} already. Two runs of one name are hard to tell apart on paper.
+      <//>`
+    }
     ${
       isOpen &&
       html`<${NamePanel} name=${name} onDone=${(next) => {
@@ -174,5 +195,8 @@ function NamePanel({ name, onDone, onClose }) {
     onDone(text.trim());
     return clear();
   };
-  return html`<${Panel} title="Name the run" onClose=${onClose} foot=${html`${keys}<button type="button" class="act low" onClick=${done}>Take ${text.trim() || '…'}</button>`}>${view}<//>`;
+  return html`<${Panel} title="Name the run" onClose=${onClose}
+      foot=${html`${keys}<button type="button" class="act low" onClick=${done}>Take ${text.trim() || '…'}</button>`}>
+    ${view}
+  <//>`;
 }

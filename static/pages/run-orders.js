@@ -5,5 +5,7 @@ import { html } from '../parts/html.js';
 /** name: `cooling_lost` or `vapour_noticed` */
 export function Orders({ name, site }) {
   const { orders } = emergencySheet(name, site);
-  return html`<ol class="orders">${orders.map(({ order, help }) => html`<li key=${order}><div>${order}<span>${help}</span></div></li>`)}</ol>`;
+  return html`<ol class="orders">${orders.map(
+    ({ order, help }) => html`<li key=${order}><div>${order}<span>${help}</span></div></li>`,
+  )}</ol>`;
 }

@@ -53,16 +53,29 @@ export function PartsList({ parts, onChange, heel, heelWord = 'Heel in the still
   const [isAdding, setAdding] = useState(false);
   const without = (index) => onChange(parts.filter((_, at) => at !== index));
   return html`<div class="rows charge-rows">
-    ${heel.liquid_mg > 0 && html`<div class="charge-row"><div><b>${heelWord}</b><small>by the book</small></div><${Brings} sums=${heel} site=${site}/><span></span></div>`}
+    ${
+      heel.liquid_mg > 0 &&
+      html`<div class="charge-row">
+        <div><b>${heelWord}</b><small>by the book</small></div><${Brings} sums=${heel} site=${site}/><span></span>
+      </div>`
+    }
     ${parts.map(
       (part, index) => html`<div class="charge-row" key=${part.vessel ?? index}>
-      <div><b class="tag">${part.vessel ?? 'Water'}</b><small>${part.vessel ? partText(part) : `${part.source}, ${partText(part)}`}${part.why ? `: ${part.why}` : ''}</small></div>
-      <${Brings} sums=${sumsOfPart(part, state)} site=${site}/>
-      <button type="button" class="box" aria-label=${`Take ${part.vessel ?? 'the water'} out of the list`} onClick=${() => {
-        tick();
-        without(index);
-      }}><${Icon} name="cross"/></button>
-    </div>`,
+        <div>
+          <b class="tag">${part.vessel ?? 'Water'}</b>
+          <small>
+            ${part.vessel ? partText(part) : `${part.source}, ${partText(part)}`}${part.why ? `: ${part.why}` : ''}
+          </small>
+        </div>
+        <${Brings} sums=${sumsOfPart(part, state)} site=${site}/>
+        <button type="button" class="box" aria-label=${`Take ${part.vessel ?? 'the water'} out of the list`}
+            onClick=${() => {
+              tick();
+              without(index);
+            }}>
+          <${Icon} name="cross"/>
+        </button>
+      </div>`,
     )}
     <button type="button" class="link" onClick=${() => {
       tick();
@@ -70,11 +83,11 @@ export function PartsList({ parts, onChange, heel, heelWord = 'Heel in the still
     }}><${Icon} name="plus"/><b>${parts.length ? 'Add more' : 'What goes in?'}</b><${Icon} name="on"/></button>
     ${
       isAdding &&
-      html`<${AddPanel} taken=${parts.map((part) => part.vessel)} state=${state} site=${site} onClose=${() => setAdding(false)}
-      onAdd=${(part) => {
-        setAdding(false);
-        onChange([...parts, part]);
-      }}/>`
+      html`<${AddPanel} taken=${parts.map((part) => part.vessel)} state=${state} site=${site}
+          onClose=${() => setAdding(false)} onAdd=${(part) => {
+            setAdding(false);
+            onChange([...parts, part]);
+          }}/>`
     }
   </div>`;
 }
@@ -82,7 +95,9 @@ export function PartsList({ parts, onChange, heel, heelWord = 'Heel in the still
 function Brings({ sums, site }) {
   const known = sums && figuresOf(sums);
   if (!known) return html`<div class="num">not known</div>`;
-  return html`<div class="num">${heldText(sums, site)}<small>${known.lpa_l > 0 ? alcoholText(known.lpa_l, site) : 'no alcohol'}</small></div>`;
+  return html`<div class="num">
+    ${heldText(sums, site)}<small>${known.lpa_l > 0 ? alcoholText(known.lpa_l, site) : 'no alcohol'}</small>
+  </div>`;
 }
 
 function AddPanel({ taken, state, site, onAdd: add, onClose }) {
@@ -91,9 +106,11 @@ function AddPanel({ taken, state, site, onAdd: add, onClose }) {
   const onAdd = (part) => add(why && part.vessel === why.tag ? { ...part, why: why.words } : part);
   const waste = from && !from.startsWith(WATER) ? wasteIn(state, from) : null;
   if (waste && why?.tag !== from)
-    return html`<${WasteReason} tag=${from} word=${waste} onPick=${(words) => setWhy({ tag: from, words })} onClose=${() => setFrom(null)}/>`;
+    return html`<${WasteReason} tag=${from} word=${waste} onPick=${(words) => setWhy({ tag: from, words })}
+        onClose=${() => setFrom(null)}/>`;
   if (from?.startsWith(WATER))
-    return html`<${WaterAmount} source=${from.slice(WATER.length)} site=${site} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
+    return html`<${WaterAmount} source=${from.slice(WATER.length)} site=${site} onAdd=${onAdd}
+        onClose=${() => setFrom(null)}/>`;
   if (from)
     return html`<${VesselPanel} tag=${from} site=${site} state=${state} onAdd=${onAdd} onClose=${() => setFrom(null)}/>`;
   const vessels = fullVessels(state, taken).map((vessel) => ({
@@ -104,8 +121,14 @@ function AddPanel({ taken, state, site, onAdd: add, onClose }) {
   }));
   return html`<${Panel} title="What goes into the still?" onClose=${onClose}>
     <${Pick} label="Vessels with something in them" layout="list" options=${vessels} onPick=${setFrom}/>
-    ${!vessels.length && html`<p class="part">The book has nothing in any vessel. Gauge what stands there first: <a href="#/vessels"><b>Vessels</b></a>.</p>`}
-    <${Pick} label="Water" layout="list" options=${WATERS.map((word) => ({ value: WATER + word, label: `Water, ${word}` }))} onPick=${setFrom}/>
+    ${
+      !vessels.length &&
+      html`<p class="part">
+        The book has nothing in any vessel. Gauge what stands there first: <a href="#/vessels"><b>Vessels</b></a>.
+      </p>`
+    }
+    <${Pick} label="Water" layout="list"
+        options=${WATERS.map((word) => ({ value: WATER + word, label: `Water, ${word}` }))} onPick=${setFrom}/>
   <//>`;
 }
 
@@ -131,8 +154,14 @@ function VesselPanel({ tag, state, site, onAdd, onClose }) {
     setAmount(true);
   }}>An amount</button>`;
   return html`<${Panel} title=${`From ${tag}`} onClose=${onClose} foot=${html`<div class="two">${all}${some}</div>`}>
-    ${vessel && html`<${VesselDrawing} site=${site} tag=${tag} sort=${vessel.sort} capacity_l=${vessel.capacity_l} level_l=${known?.volume_20c_l} abv_pct=${known?.abv_pct} size=${2}/>`}
-    <p class="part">${contentsText({ sums, holds: state.holds[tag] }, site)} by the book${known?.lpa_l > 0 && html`, <b class="nw">${alcoholText(known.lpa_l, site)}</b>`}.</p>
+    ${
+      vessel &&
+      html`<${VesselDrawing} site=${site} tag=${tag} sort=${vessel.sort} capacity_l=${vessel.capacity_l}
+          level_l=${known?.volume_20c_l} abv_pct=${known?.abv_pct} size=${2}/>`
+    }
+    <p class="part">${contentsText({ sums, holds: state.holds[tag] }, site)} by the book${
+      known?.lpa_l > 0 && html`, <b class="nw">${alcoholText(known.lpa_l, site)}</b>`
+    }.</p>
     <p>An amount is measured by itself, or by a dip or level of what is left.</p>
   <//>`;
 }

@@ -122,16 +122,25 @@ function ReadingForm({ state, run, site, still }) {
   };
   const missing = held(said, form);
   const doubts = [...doubtsOf('reading', said, { state, run, at: form.form.at }), ...overCharged(means, run, site)];
-  const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', held: missing, isHeld: Object.keys(said).length < 2, onWrite: write }}/>`;
-  return html`<${Page} title=${html`Reading<span class="nw">${fill ? `, ${fill.receiver}` : ''}</span>`} back=${runPath(run)} foot=${foot}
+  const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts}
+      action=${{ say: 'Write it in the book', held: missing, isHeld: Object.keys(said).length < 2, onWrite: write }}/>`;
+  return html`<${Page} title=${html`Reading<span class="nw">${fill ? `, ${fill.receiver}` : ''}</span>`}
+      back=${runPath(run)} foot=${foot}
       side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
     ${pad.view}
     <${Plausible} means=${means} site=${site}/>
     <${ReadingHow} said=${said} means=${means} fill=${fill} site=${site}/>
-    <section class="part nose"><h2>Nose</h2>
-      <${Pick} label="Nose" layout="tags" options=${KINDS.words.nose} value=${form.form.nose} onPick=${(word) => form.put((kept) => ({ nose: toggled(kept.nose, word) }))}/>
+    <section class="part nose">
+      <h2>Nose</h2>
+      <${Pick} label="Nose" layout="tags" options=${KINDS.words.nose} value=${form.form.nose}
+          onPick=${(word) => form.put((kept) => ({ nose: toggled(kept.nose, word) }))}/>
     </section>
-    ${!fill && html`<p class="part note">No receiver is open, so no level is asked for. <a href=${runPath(run, 'cut')}><b>Open one</b></a>.</p>`}
+    ${
+      !fill &&
+      html`<p class="part note">
+        No receiver is open, so no level is asked for. <a href=${runPath(run, 'cut')}><b>Open one</b></a>.
+      </p>`
+    }
   <//>`;
 }
 
@@ -218,7 +227,8 @@ function Plausible({ means, site }) {
   const change = last ? changeText(value - before) : 'the first of this run';
   const since = last ? `since ${timeText(last.at, site)}, ${numberText(before)}` : '';
   return html`<p class="line plaus"><span>${change}</span><span class="note">${since}</span></p>
-    <${Scale} from=${from} to=${to} at=${value} label=${`True strength ${numberText(value)} ${unitText(unit)}, ${change} ${since}`}/>`;
+    <${Scale} from=${from} to=${to} at=${value}
+        label=${`True strength ${numberText(value)} ${unitText(unit)}, ${change} ${since}`}/>`;
 }
 
 function signedAmount(value, dimension, site) {
@@ -241,5 +251,6 @@ function ReadingHow({ said, means, fill, site }) {
     rows.push(['Off the still so far', alcoholText(means.off_lpa, site), 'sum']);
   }
   if (!rows.length) return null;
-  return html`<${How} rows=${rows} source="Density of ethanol and water by OIML R 22 (1975), glass at 25·10⁻⁶ per K (ISO 1768). Level times strength counts until the receiver is gauged: the gauge at the cut replaces it."/>`;
+  return html`<${How} rows=${rows}
+      source="Density of ethanol and water by OIML R 22 (1975), glass at 25·10⁻⁶ per K (ISO 1768). Level times strength counts until the receiver is gauged: the gauge at the cut replaces it."/>`;
 }

@@ -91,7 +91,10 @@ function AskWho({ children }) {
     tick();
     setOpen(true);
   }}>${children}</button>
-    ${isOpen && html`<${PersonPanel} title="Who writes?" value=${book.person} onPick=${pick} onClose=${() => setOpen(false)}/>`}`;
+    ${
+      isOpen &&
+      html`<${PersonPanel} title="Who writes?" value=${book.person} onPick=${pick} onClose=${() => setOpen(false)}/>`
+    }`;
 }
 
 function PersonPanel({ title, value, onPick, onClose }) {
@@ -102,13 +105,19 @@ function PersonPanel({ title, value, onPick, onClose }) {
   return html`<${Panel} title=${title} onClose=${onClose}>
     <${Pick} label=${title} layout="list" options=${names} value=${value} onPick=${onPick}/>
     ${!names.length && html`<p>Nobody is set up yet.</p>`}
-    ${isOffered('person') && html`<a class="link" href="#/setup/person/+"><${Icon} name="plus"/>A person who is not in the list<${Icon} name="on"/></a>`}
+    ${
+      isOffered('person') &&
+      html`<a class="link" href="#/setup/person/+">
+        <${Icon} name="plus"/>A person who is not in the list<${Icon} name="on"/>
+      </a>`
+    }
   <//>`;
 }
 
 /** A panel over head, main and foot; the strip stays in sight. */
 export function Panel({ title, onClose, side, foot, children }) {
-  return html`<div class="panel" role="dialog" aria-modal="true" aria-label=${title} onKeyDown=${(event) => event.key === 'Escape' && onClose()}>
+  return html`<div class="panel" role="dialog" aria-modal="true" aria-label=${title}
+      onKeyDown=${(event) => event.key === 'Escape' && onClose()}>
     <header class="head"><button type="button" class="back" aria-label="Back" onClick=${() => {
       tick();
       onClose();

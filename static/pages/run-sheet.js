@@ -47,10 +47,18 @@ function Sheet({ state, run, site }) {
   return html`<${Page} title="Run sheet" back=${runPath(run)} foot=${foot}>
     <article class="runsheet" data-paper=${isLetter ? 'letter' : undefined}>
       <${SheetHead} state=${state} run=${run} site=${site}/>
-      <div class="sheet-two"><${Charge} state=${state} run=${run} site=${site}/><${Checks} run=${run} state=${state} site=${site}/></div>
+      <div class="sheet-two">
+        <${Charge} state=${state} run=${run} site=${site}/><${Checks} run=${run} state=${state} site=${site}/>
+      </div>
       <${Readings} state=${state} run=${run} site=${site}/>
-      <div class="sheet-two"><${FillTable} state=${state} run=${run} site=${site}/><${Plot} state=${state} run=${run} site=${site}/></div>
-      ${run.balance ? html`<section><h2>Balance</h2><${Balance} balance=${run.balance} site=${site}/></section>` : html`<p>Not ended: no balance yet.</p>`}
+      <div class="sheet-two">
+        <${FillTable} state=${state} run=${run} site=${site}/><${Plot} state=${state} run=${run} site=${site}/>
+      </div>
+      ${
+        run.balance
+          ? html`<section><h2>Balance</h2><${Balance} balance=${run.balance} site=${site}/></section>`
+          : html`<p>Not ended: no balance yet.</p>`
+      }
       <${SheetFoot} state=${state} run=${run} site=${site}/>
     </article>
   <//>`;
@@ -74,9 +82,18 @@ function SheetHead({ state, run, site }) {
   ].filter(([, at]) => at);
   const day = times.length ? dateText(times[0][1], site, 0) : '';
   return html`<header class="sheet-head">
-    <div><b class="big tag">Run ${run.name ?? ''}</b><span>${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)},` : ''} on <span class="tag">${run.still}</span>, ${day}</span></div>
+    <div>
+      <b class="big tag">Run ${run.name ?? ''}</b>
+      <span>
+        ${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)},` : ''} on <span class="tag">${run.still}</span>, ${day}
+      </span>
+    </div>
     <div><b>${site.name || 'House without a name'}</b><span>${people.join(', ')}</span></div>
-    <p>${times.map(([word, at], index) => html`${index > 0 && ', '}<span class="nw">${word} ${index ? sameDay(at, times[0][1], site) : timeText(at, site)}</span>`)}</p>
+    <p>${times.map(
+      ([word, at], index) =>
+        html`${index > 0 && ', '}
+          <span class="nw">${word} ${index ? sameDay(at, times[0][1], site) : timeText(at, site)}</span>`,
+    )}</p>
   </header>`;
 }
 
@@ -86,17 +103,53 @@ const sameDay = (at, first, site) => momentText(at, site, first);
 function Charge({ state, run, site }) {
   const rows = chargeRows(state, run, site);
   const { volume, strength, alcohol } = site.units;
-  return html`<section ...${WIDE} aria-label="Charge"><h2>Charge</h2><table class="table"><thead><tr><th>From</th><th>${unitText(volume)} at ${countedAt(site)[1]}</th><th>${unitText(strength)}</th><th>${unitText(alcohol)}</th><th>Entry</th></tr></thead>
-    <tbody>${rows.map((row) => html`<tr><td>${row.from}</td><td>${row.litres}</td><td>${row.abv}</td><td>${row.lpa}</td><td>${row.serial}</td></tr>`)}</tbody>
-    <tfoot><tr><td>All</td><td></td><td></td><td>${amount(lpaOf(run.charge.ethanol_mg), 'alcohol', site).figure}</td><td></td></tr></tfoot></table></section>`;
+  return html`<section ...${WIDE} aria-label="Charge">
+    <h2>Charge</h2>
+    <table class="table">
+      <thead>
+        <tr>
+          <th>From</th>
+          <th>${unitText(volume)} at ${countedAt(site)[1]}</th>
+          <th>${unitText(strength)}</th>
+          <th>${unitText(alcohol)}</th>
+          <th>Entry</th>
+        </tr>
+      </thead>
+      <tbody>${rows.map(
+        (row) =>
+          html`<tr>
+          <td>${row.from}</td><td>${row.litres}</td><td>${row.abv}</td><td>${row.lpa}</td><td>${row.serial}</td>
+        </tr>`,
+      )}</tbody>
+      <tfoot>
+        <tr>
+          <td>All</td>
+          <td></td>
+          <td></td>
+          <td>${amount(lpaOf(run.charge.ethanol_mg), 'alcohol', site).figure}</td>
+          <td></td>
+        </tr>
+      </tfoot>
+    </table>
+  </section>`;
 }
 
 function Checks({ run, state, site }) {
   const open = run.start?.open_stops ?? [];
-  return html`<section><h2>Checks</h2>
+  return html`<section>
+    <h2>Checks</h2>
     ${checkLines(run, state).map(({ words, text }) => html`<p><b>${words}:</b> ${text}</p>`)}
-    ${open.length > 0 && html`<p><b>Started with stop items open:</b> ${open.map((item) => item.words).join('; ')}${run.start.reason ? ` (“${run.start.reason}”)` : ''}</p>`}
-    ${run.handovers.map((one) => html`<p>Handed over ${timeText(one.at, site)}: ${one.from ?? '?'} to ${one.to ?? '?'}</p>`)}</section>`;
+    ${
+      open.length > 0 &&
+      html`<p>
+        <b>Started with stop items
+        open:</b> ${open.map((item) => item.words).join('; ')}${run.start.reason ? ` (“${run.start.reason}”)` : ''}
+      </p>`
+    }
+    ${run.handovers.map(
+      (one) => html`<p>Handed over ${timeText(one.at, site)}: ${one.from ?? '?'} to ${one.to ?? '?'}</p>`,
+    )}
+  </section>`;
 }
 
 function Readings({ state, run, site }) {
@@ -104,23 +157,60 @@ function Readings({ state, run, site }) {
   const columns = columnsOf(rows, site);
   const hasNose = rows.some((row) => row.nose);
   if (!rows.length) return html`<section><h2>Readings</h2><p>None.</p></section>`;
-  return html`<section class="sheet-wide" ...${WIDE} aria-label="Readings"><h2>Readings</h2><table class="table readings" data-many=${rows.length > 34 ? '' : undefined} data-few=${rows.length <= FEW ? '' : undefined}>
-    <thead><tr><th>Time</th>${columns.map((column) => html`<th>${column.word}<small>${unitText(column.unit)}</small></th>`)}${hasNose && html`<th class="words">Nose</th>`}<th>Entry</th></tr></thead>
-    <tbody>${rows.map(
-      (
-        row,
-      ) => html`<tr data-state=${row.struck ? 'struck' : undefined}><td>${row.struck ? html`<s>${row.time}</s>` : row.time}</td>
-      ${columns.map((column) => html`<td>${row.struck ? html`<s>${column.cell(row)}</s>` : column.cell(row)}</td>`)}
-      ${hasNose && html`<td class="words">${row.nose}</td>`}<td>${row.serial}${row.note && html` <small>${row.note}</small>`}</td></tr>`,
-    )}</tbody></table></section>`;
+  return html`<section class="sheet-wide" ...${WIDE} aria-label="Readings">
+    <h2>Readings</h2>
+    <table class="table readings" data-many=${rows.length > 34 ? '' : undefined}
+        data-few=${rows.length <= FEW ? '' : undefined}>
+      <thead><tr><th>Time</th>${columns.map(
+        (column) => html`<th>${column.word}<small>${unitText(column.unit)}</small></th>`,
+      )}${hasNose && html`<th class="words">Nose</th>`}<th>Entry</th></tr></thead>
+      <tbody>${rows.map(
+        (row) => html`<tr data-state=${row.struck ? 'struck' : undefined}>
+        <td>${row.struck ? html`<s>${row.time}</s>` : row.time}</td>
+        ${columns.map((column) => html`<td>${row.struck ? html`<s>${column.cell(row)}</s>` : column.cell(row)}</td>`)}
+        ${
+          hasNose && html`<td class="words">${row.nose}</td>`
+        }<td>${row.serial}${row.note && html` <small>${row.note}</small>`}</td>
+      </tr>`,
+      )}</tbody>
+    </table>
+  </section>`;
 }
 
 function FillTable({ state, run, site }) {
   const rows = fillRows(state, run, site);
   const { volume, strength, alcohol } = site.units;
-  return html`<section ...${WIDE} aria-label="Cuts and fillings"><h2>Cuts and fillings</h2><table class="table"><thead><tr><th>Into</th><th class="words">Fraction</th><th>From</th><th>To</th><th>${unitText(volume)}</th><th>${unitText(strength)}</th><th>${unitText(alcohol)}</th><th>Entries</th></tr></thead>
-    <tbody>${rows.map((row) => html`<tr><td class="tag">${row.receiver}</td><td class="words"><span class="with"><${FractionMark} fraction=${row.fraction}/>${row.fraction}</span></td><td>${row.opened}</td><td>${row.closed}</td><td>${row.litres}</td><td>${row.abv}</td><td>${row.lpa}</td><td>${row.serials}</td></tr>`)}</tbody></table>
-    ${!rows.length && html`<p>None.</p>`}</section>`;
+  return html`<section ...${WIDE} aria-label="Cuts and fillings">
+    <h2>Cuts and fillings</h2>
+    <table class="table">
+      <thead>
+        <tr>
+          <th>Into</th>
+          <th class="words">Fraction</th>
+          <th>From</th>
+          <th>To</th>
+          <th>${unitText(volume)}</th>
+          <th>${unitText(strength)}</th>
+          <th>${unitText(alcohol)}</th>
+          <th>Entries</th>
+        </tr>
+      </thead>
+      <tbody>${rows.map(
+        (row) =>
+          html`<tr>
+          <td class="tag">${row.receiver}</td>
+          <td class="words"><span class="with"><${FractionMark} fraction=${row.fraction}/>${row.fraction}</span></td>
+          <td>${row.opened}</td>
+          <td>${row.closed}</td>
+          <td>${row.litres}</td>
+          <td>${row.abv}</td>
+          <td>${row.lpa}</td>
+          <td>${row.serials}</td>
+        </tr>`,
+      )}</tbody>
+    </table>
+    ${!rows.length && html`<p>None.</p>`}
+  </section>`;
 }
 
 const FEW = 18; // readings beside which the plot has the paper's whole width
@@ -140,7 +230,11 @@ function Plot({ state, run, site }) {
   });
   const floor = asksForFloor(run) ? floorOf(site) : null;
   const paper = readingRows(state, run, site).length <= FEW ? WHOLE : HALF;
-  return html`<section class="sheet-plot"><h2>Strength against pure alcohol off</h2><${StrengthPlot} readings=${readings} fills=${fills} charged_lpa=${lpaOf(run.charge.ethanol_mg)} floor_abv=${floor?.abv_pct ?? null} floor_word=${`${site.market} floor`} site=${site} paper=${paper}/></section>`;
+  return html`<section class="sheet-plot">
+    <h2>Strength against pure alcohol off</h2>
+    <${StrengthPlot} readings=${readings} fills=${fills} charged_lpa=${lpaOf(run.charge.ethanol_mg)}
+        floor_abv=${floor?.abv_pct ?? null} floor_word=${`${site.market} floor`} site=${site} paper=${paper}/>
+  </section>`;
 }
 
 function SheetFoot({ state, run, site }) {
@@ -150,7 +244,13 @@ function SheetFoot({ state, run, site }) {
   const [printed, head] = usePaperLine(`Run sheet ${run.name ?? ''}, ${dateText(run.opened_at, site, 0)}`, site, now);
   return html`<footer class="sheet-foot">
     ${strikes.length > 0 && html`<p><b>Corrections:</b> ${strikes.join('. ')}.</p>`}
-    <p><b>Entries:</b> ${serialRanges(records)}, ${records.length} in all. Struck ones stay in the book and are marked here.</p>
-    <p>Strengths are ${trueAt(site)}, by OIML R 22; the plus-minus is by common practice. ${printed[0].toUpperCase() + printed.slice(1)}${head && `, ${head}`}.</p>
+    <p>
+      <b>Entries:</b> ${serialRanges(records)}, ${records.length} in all. Struck ones stay in the book and are marked
+      here.
+    </p>
+    <p>
+      Strengths are ${trueAt(site)}, by OIML R 22; the plus-minus is by common
+      practice. ${printed[0].toUpperCase() + printed.slice(1)}${head && `, ${head}`}.
+    </p>
   </footer>`;
 }

@@ -170,7 +170,8 @@ function Slate(found) {
   const foot = html`<${FormFoot} keys=${pad.keys} saving=${saving} second=${add} doubts=${doubts}
     action=${{ say: wordsFor(filled.length), held, isHeld: !filled.length, onWrite: write }}/>`;
   return html`<${Page} title="From the slate" back=${runPath(run)} foot=${foot}
-      side=${html`<${TimeKey} at=${row.at} onChange=${(time) => sheet.putRow(() => ({ at: wholeMinute(time ?? Date.now()) }))}/>`}>
+      side=${html`<${TimeKey} at=${row.at}
+          onChange=${(time) => sheet.putRow(() => ({ at: wholeMinute(time ?? Date.now()) }))}/>`}>
     ${pad.view}
     <${Sheet} sheet=${sheet} rows=${rows} site=${site}/>
   <//>`;
@@ -191,14 +192,19 @@ function Means({ fields, run, site }) {
   const values = readingValues(saidOf(fields, run, 0));
   const last = [...run.readings].reverse().find((one) => one.abv_pct !== null);
   if (values.abv_pct === null) return null;
-  return html`<p class="hint"><span>true <b class="nw">${strengthText(values.abv_pct, site)}</b></span>${last && html`<span class="note">${changeText(values.abv_pct - last.abv_pct)} since ${timeText(last.at, site)}</span>`}</p>`;
+  return html`<p class="hint"><span>true <b class="nw">${strengthText(values.abv_pct, site)}</b></span>${
+    last &&
+    html`<span class="note">${changeText(values.abv_pct - last.abv_pct)} since ${timeText(last.at, site)}</span>`
+  }</p>`;
 }
 
 /** The rows as on the slate, the one being typed marked; the newest stands on top, where the thumb and the eye are. */
 function Sheet({ sheet, rows, site }) {
   const { slate, names } = sheet;
   const today = dateKey(Date.now(), site);
-  return html`<div class="sideways"><table class="table slate"><thead><tr><th>Time</th>${names.map((name) => html`<th>${HEADS[name]}</th>`)}</tr></thead><tbody>
+  return html`<div class="sideways"><table class="table slate"><thead><tr><th>Time</th>${names.map(
+    (name) => html`<th>${HEADS[name]}</th>`,
+  )}</tr></thead><tbody>
     ${rows
       .map((row, index) => ({ row, index }))
       .reverse()
@@ -207,7 +213,9 @@ function Sheet({ sheet, rows, site }) {
       <th scope="row"><button type="button" onClick=${() => {
         tick();
         sheet.pick(index);
-      }}>${timeText(row.at, site)}${dateKey(row.at, site) !== today && html`<small>${dayText(row.at, site)}</small>`}</button></th>
+      }}>${timeText(row.at, site)}${
+        dateKey(row.at, site) !== today && html`<small>${dayText(row.at, site)}</small>`
+      }</button></th>
       ${names.map(
         (name) =>
           html`<td onClick=${() => {

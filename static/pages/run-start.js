@@ -53,11 +53,15 @@ export function StartFoot({ run, seen, saver }) {
   };
   return html`<${Trouble} problem=${saver.problem}/>
     ${held && html`<p class="why"><${Icon} name=${held.icon}/><span>${held.say}</span></p>`}
-    <div class="two"><button type="button" class="act" aria-disabled=${held || saver.isSaving ? 'true' : undefined} onClick=${start}><span>Start run <span class="nw">${run.name}</span></span></button>
+    <div class="two">
+      <button type="button" class="act" aria-disabled=${held || saver.isSaving ? 'true' : undefined} onClick=${start}>
+        <span>Start run <span class="nw">${run.name}</span></span>
+      </button>
       <button type="button" class="act plain quiet" onClick=${() => {
         tick();
         go(`#/run/${run.id}/checks/${RUNNING}`);
-      }}>It is already running</button></div>`;
+      }}>It is already running</button>
+    </div>`;
 }
 
 /** The reason that holds the start, or null: stop items, then advisories without an answer, then the zone. */
@@ -107,13 +111,31 @@ export function AlreadyRunning({ run, seen }) {
   };
   const foot = html`<${Trouble} problem=${problem}/>
     ${reason && html`<p class="why"><${Icon} name="book"/><span>“${reason}”</span></p>`}
-    ${reason ? html`<div class="two"><button type="button" class="act" aria-disabled=${isSaving ? 'true' : undefined} onClick=${write}><span>Write it: <span class="nw">${run.name}</span> runs${at ? ` since ${timeText(at, site)}` : ''}</span></button>${asks('act plain quiet', 'Another reason')}</div>` : asks('act', 'Say the reason')}`;
-  return html`<${Page} title=${html`<span class="sheet-title">Already running</span>`} sheet back=${`#/run/${run.id}/checks`} side=${html`<${TimeKey} at=${at} onChange=${setAt}/>`} foot=${foot}>
+    ${
+      reason
+        ? html`<div class="two">
+          <button type="button" class="act" aria-disabled=${isSaving ? 'true' : undefined} onClick=${write}>
+            <span>Write it: <span class="nw">${run.name}</span> runs${at ? ` since ${timeText(at, site)}` : ''}</span>
+          </button>
+          ${asks('act plain quiet', 'Another reason')}
+        </div>`
+        : asks('act', 'Say the reason')
+    }`;
+  return html`<${Page} title=${html`<span class="sheet-title">Already running</span>`} sheet
+      back=${`#/run/${run.id}/checks`} side=${html`<${TimeKey} at=${at} onChange=${setAt}/>`} foot=${foot}>
     <h2 class="lead">If cooling is lost</h2><${Orders} name="cooling_lost" site=${site}/>
-    <a class="link" href="#/danger/vapour"><${Icon} name="danger"/><b>Vapour noticed: its own orders</b><${Icon} name="on"/></a>
-    <section class="part"><h2>${stops.length ? `${stops.length} stop ${stops.length === 1 ? 'item is' : 'items are'} open` : 'No stop item is open'}</h2>
-      <ul class="rows plain-rows">${stops.map((row) => html`<li class="with" key=${row.id}><${Icon} name="stop"/><span>${row.words}</span></li>`)}</ul>
-      <p>Go round and answer them now. The book keeps them as open at the start, and the office must answer for it.</p></section>
+    <a class="link" href="#/danger/vapour">
+      <${Icon} name="danger"/><b>Vapour noticed: its own orders</b><${Icon} name="on"/>
+    </a>
+    <section class="part">
+      <h2>
+        ${stops.length ? `${stops.length} stop ${stops.length === 1 ? 'item is' : 'items are'} open` : 'No stop item is open'}
+      </h2>
+      <ul class="rows plain-rows">${stops.map(
+        (row) => html`<li class="with" key=${row.id}><${Icon} name="stop"/><span>${row.words}</span></li>`,
+      )}</ul>
+      <p>Go round and answer them now. The book keeps them as open at the start, and the office must answer for it.</p>
+    </section>
     ${
       isPicking &&
       html`<${ReasonPanel} id=${run.id} value=${reason} onDone=${(text) => {
@@ -139,7 +161,10 @@ function ReasonPanel({ id, value, onDone, onClose }) {
       onDone(text.trim());
       return clear();
     };
-    return html`<${Panel} title="The reason" onClose=${() => setSpelling(false)} foot=${html`${keys}<button type="button" class="act low" onClick=${done}>Take it</button>`}>${view}<//>`;
+    return html`<${Panel} title="The reason" onClose=${() => setSpelling(false)}
+        foot=${html`${keys}<button type="button" class="act low" onClick=${done}>Take it</button>`}>
+      ${view}
+    <//>`;
   }
   return html`<${Panel} title="The reason" onClose=${onClose}>
     <${Pick} label="Usual reasons" layout="list" options=${USUAL} value=${value} onPick=${onDone}/>

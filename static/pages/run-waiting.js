@@ -23,13 +23,24 @@ export function WaitingRun({ run, state }) {
     unit: amount(value, dimension, site).word,
     caption,
   });
-  const foot = html`<a class="act" href=${`#/run/${run.id}/checks`}>Checks<small>${open.length ? `${open.length} open` : 'all answered: start'}</small></a>`;
-  return html`<${Page} title=${`Run ${run.name}`} sub=${`${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)}` : ''}, charged ${momentText(run.opened_at, site)}`} back="#/now" side=${html`<${OtherRun} run=${run} state=${state}/>`} foot=${foot}>
-    ${known && html`<${Result} size="mid" cells=${[cell(known.lpa_l, 'alcohol', 'charged'), cell(known.abv_pct ?? 0, 'strength', `in ${heldText(run.charge, site)}`)]}/>`}
+  const foot = html`<a class="act" href=${`#/run/${run.id}/checks`}>
+    Checks<small>${open.length ? `${open.length} open` : 'all answered: start'}</small>
+  </a>`;
+  return html`<${Page} title=${`Run ${run.name}`}
+      sub=${`${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)}` : ''}, charged ${momentText(run.opened_at, site)}`}
+      back="#/now" side=${html`<${OtherRun} run=${run} state=${state}/>`} foot=${foot}>
+    ${
+      known &&
+      html`<${Result} size="mid"
+          cells=${[cell(known.lpa_l, 'alcohol', 'charged'), cell(known.abv_pct ?? 0, 'strength', `in ${heldText(run.charge, site)}`)]}/>`
+    }
     <${How} rows=${howRows(run, site)} source=${addedSource(site)}/>
     <${Forecast} run=${run} state=${state} site=${site}/>
     ${warningsOfRun(run, state, site).map((say) => html`<${Caution} icon="danger">${say}<//>`)}
-    <section class="part"><p class="line"><b>${run.still} is not started</b><span class="note">${rows.length} checks</span></p><${Ladder} states=${ladder}/></section>
+    <section class="part">
+      <p class="line"><b>${run.still} is not started</b><span class="note">${rows.length} checks</span></p>
+      <${Ladder} states=${ladder}/>
+    </section>
     <${MoreKeys} run=${run} state=${state}/>
   <//>`;
 }

@@ -43,17 +43,34 @@ export function ItemPanel({ items, at, onChange, onMove, onClose }) {
   };
   const canMove = (by) => known && isSaid && items[at + by] !== undefined;
   return html`<${Panel} title=${known ? `Item ${at + 1} of ${items.length}` : 'A new item'} onClose=${onClose}
-      foot=${html`<button type="button" class="act" aria-disabled=${isSaid ? undefined : 'true'} onClick=${take}>${known ? 'Take it' : 'Add it'}</button>`}>
-    <${TextField} label="The item" help="What must be so, in a few words." value=${item.text} max=${120} onChange=${(text) => put({ text })}/>
-    <${TextField} label="Why" help="What happens otherwise." value=${item.why ?? ''} max=${200} onChange=${(why) => put({ why })}/>
+      foot=${html`<button type="button" class="act" aria-disabled=${isSaid ? undefined : 'true'} onClick=${take}>
+        ${known ? 'Take it' : 'Add it'}
+      </button>`}>
+    <${TextField} label="The item" help="What must be so, in a few words." value=${item.text} max=${120}
+        onChange=${(text) => put({ text })}/>
+    <${TextField} label="Why" help="What happens otherwise." value=${item.why ?? ''} max=${200}
+        onChange=${(why) => put({ why })}/>
     <${ChoiceField} label="Stop or advisory" options=${SORTS} value=${item.stop} onPick=${(stop) => put({ stop })}/>
-    <${ChoiceField} label="Figure that is read with it" options=${VALUES} value=${item.value ?? ''} onPick=${(value) => put({ value })}/>
+    <${ChoiceField} label="Figure that is read with it" options=${VALUES} value=${item.value ?? ''}
+        onPick=${(value) => put({ value })}/>
     ${
       known &&
-      html`<div class="setup-field"><span class="label">Its place</span><div class="two" data-even>
-      <button type="button" class="box" aria-disabled=${canMove(-1) ? undefined : 'true'} onClick=${() => (canMove(-1) ? move(-1) : knock())}>Move up</button>
-      <button type="button" class="box" aria-disabled=${canMove(1) ? undefined : 'true'} onClick=${() => (canMove(1) ? move(1) : knock())}>Move down</button></div></div>
-    <${ChoiceField} label="Is it asked?" options=${[{ value: false, label: 'Asked' }, { value: true, label: 'No longer' }]} value=${Boolean(item.retired)} onPick=${(retired) => put({ retired })}/>`
+      html`<div class="setup-field">
+          <span class="label">Its place</span>
+          <div class="two" data-even>
+            <button type="button" class="box" aria-disabled=${canMove(-1) ? undefined : 'true'}
+                onClick=${() => (canMove(-1) ? move(-1) : knock())}>
+              Move up
+            </button>
+            <button type="button" class="box" aria-disabled=${canMove(1) ? undefined : 'true'}
+                onClick=${() => (canMove(1) ? move(1) : knock())}>
+              Move down
+            </button>
+          </div>
+        </div>
+        <${ChoiceField} label="Is it asked?"
+            options=${[{ value: false, label: 'Asked' }, { value: true, label: 'No longer' }]}
+            value=${Boolean(item.retired)} onPick=${(retired) => put({ retired })}/>`
     }
   <//>`;
 }

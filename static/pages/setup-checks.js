@@ -22,11 +22,21 @@ export function ChecklistsPage() {
   const words = (one) =>
     one.isOwn ? `version ${one.v}, ${momentText(one.at, site)} by ${state.entries[one.id].entry.by}` : 'as printed';
   const row = (one) =>
-    html`<a class="link" key=${one.name} href=${`#/setup/checklist/${encodeURIComponent(one.name)}`}><span><b>${one.title}</b><small class="block">${countText(one)}; ${words(one)}</small></span><${Icon} name="on"/></a>`;
-  return html`<${Page} title="Checklists" sub="as this house words them" back="#/setup" foot=${isOffered('checklist') && html`<${StepFoot} step="checklists"><a class="act" href="#/setup/checklist/+">Make a list of your own</a><//>`}>
+    html`<a class="link" key=${one.name} href=${`#/setup/checklist/${encodeURIComponent(one.name)}`}>
+      <span><b>${one.title}</b><small class="block">${countText(one)}; ${words(one)}</small></span><${Icon} name="on"/>
+    </a>`;
+  return html`<${Page} title="Checklists" sub="as this house words them" back="#/setup" foot=${
+    isOffered('checklist') &&
+    html`<${StepFoot} step="checklists"><a class="act" href="#/setup/checklist/+">Make a list of your own</a><//>`
+  }>
     <div class="links">${used.map(row)}</div>
-    ${retired.length > 0 && html`<h2 class="answered-head">No longer used</h2><div class="links">${retired.map(row)}</div>`}
-    <p class="part note">Each edit is a new version; older ones stay readable, and what was ticked keeps the words it was ticked with.</p>
+    ${
+      retired.length > 0 &&
+      html`<h2 class="answered-head">No longer used</h2><div class="links">${retired.map(row)}</div>`
+    }
+    <p class="part note">
+      Each edit is a new version; older ones stay readable, and what was ticked keeps the words it was ticked with.
+    </p>
   <//>`;
 }
 
@@ -34,8 +44,10 @@ export function ChecklistPage({ list: name }) {
   const { state } = useBook();
   const list = name === '+' ? null : listOf(state, name);
   if (!list && name !== '+')
-    return html`<${Page} title="No such list" back="#/setup/checklists" tabs><p class="part">There is no list of that name.</p>
-      <a class="link" href="#/setup/checklists">All lists<${Icon} name="on"/></a><//>`;
+    return html`<${Page} title="No such list" back="#/setup/checklists" tabs>
+      <p class="part">There is no list of that name.</p>
+      <a class="link" href="#/setup/checklists">All lists<${Icon} name="on"/></a>
+    <//>`;
   return html`<${ListForm} key=${name} name=${name} list=${list} state=${state}/>`;
 }
 
@@ -58,33 +70,51 @@ function ListForm({ name, list, state }) {
             ? 'Write why a stop item is changed.'
             : null;
   const setItems = (items) => put({ items });
-  return html`<${SetupForm} kind="checklist" title=${list?.title ?? 'A list'} sub=${list ? `version ${said.list_v} when it is written` : 'of this house’s own'} form=${said} isChanged=${isChanged} lacks=${lacks} draft=${draft}
-      uses=${form.from ? [form.from] : []} back="#/setup/checklists" say=${`${list?.title ?? form.title} written, version ${said.list_v}`}>
+  return html`<${SetupForm} kind="checklist" title=${list?.title ?? 'A list'}
+      sub=${list ? `version ${said.list_v} when it is written` : 'of this house’s own'} form=${said}
+      isChanged=${isChanged} lacks=${lacks} draft=${draft} uses=${form.from ? [form.from] : []}
+      back="#/setup/checklists" say=${`${list?.title ?? form.title} written, version ${said.list_v}`}>
     ${
       list &&
       form.from !== list.id &&
-      html`<${Caution}><b>Another version was written since you began.</b> What you write here counts after it, and the book shows both. <button type="button" class="box" onClick=${() => {
-        tick();
-        put(startOf(list));
-      }}>Begin from the newer one</button><//>`
+      html`<${Caution}>
+        <b>Another version was written since you began.</b> What you write here counts after it, and the book shows
+        both. <button type="button" class="box" onClick=${() => {
+          tick();
+          put(startOf(list));
+        }}>Begin from the newer one</button>
+      <//>`
     }
     ${
       !list?.isPrinted &&
-      html`<${TextField} label="What the list is called" value=${form.title} max=${40} isFixed=${Boolean(list)} onChange=${(title) => put({ title })}/>
-      <${ChoiceField} label="What it is gone through for" options=${BELONGS} value=${form.belongs} onPick=${(belongs) => put({ belongs })}/>`
+      html`<${TextField} label="What the list is called" value=${form.title} max=${40} isFixed=${Boolean(list)}
+            onChange=${(title) => put({ title })}/>
+        <${ChoiceField} label="What it is gone through for" options=${BELONGS} value=${form.belongs}
+            onPick=${(belongs) => put({ belongs })}/>`
     }
-    <section class="part rows-part"><h2>Items</h2>
+    <section class="part rows-part">
+      <h2>Items</h2>
       ${form.items.map((item, at) => html`<${ItemRow} key=${item.id} item=${item} onOpen=${() => setOpen(at)}/>`)}
       <button type="button" class="link" onClick=${() => {
         tick();
         setOpen(form.items.length);
-      }}><${Icon} name="plus"/><b>Add an item</b><${Icon} name="on"/></button></section>
+      }}><${Icon} name="plus"/><b>Add an item</b><${Icon} name="on"/></button>
+    </section>
     ${
       soft.length > 0 &&
-      html`<${Caution} icon="stop"><b>${soft.length === 1 ? 'A printed stop item is' : 'Printed stop items are'} changed:</b> ${soft.join('; ')}. Local practice decides, but it must be seen: a finding will say it, with your reason.<//>
-      <${TextField} label="Why it is changed here" value=${form.reason} max=${200} onChange=${(reason) => put({ reason })}/>`
+      html`<${Caution} icon="stop">
+          <b>${soft.length === 1 ? 'A printed stop item is' : 'Printed stop items are'} changed:</b> ${soft.join('; ')}.
+          Local practice decides, but it must be seen: a finding will say it, with your reason.
+        <//>
+        <${TextField} label="Why it is changed here" value=${form.reason} max=${200}
+            onChange=${(reason) => put({ reason })}/>`
     }
-    ${list && !list.isPrinted && html`<${YesNoField} label="No longer used" help="It is not offered any more. What was ticked stays." value=${form.retired} onPick=${(is) => put({ retired: is || undefined })}/>`}
+    ${
+      list &&
+      !list.isPrinted &&
+      html`<${YesNoField} label="No longer used" help="It is not offered any more. What was ticked stays."
+          value=${form.retired} onPick=${(is) => put({ retired: is || undefined })}/>`
+    }
     ${
       list?.isPrinted &&
       list.isOwn &&
@@ -94,7 +124,11 @@ function ListForm({ name, list, state }) {
       }}><${Icon} name="book"/><span>Start again from the printed list</span><${Icon} name="on"/></button>`
     }
     ${list && html`<${Versions} state=${state} name=${name}/>`}
-    ${open !== null && html`<${ItemPanel} items=${form.items} at=${open} onChange=${setItems} onMove=${setOpen} onClose=${() => setOpen(null)}/>`}
+    ${
+      open !== null &&
+      html`<${ItemPanel} items=${form.items} at=${open} onChange=${setItems} onMove=${setOpen}
+          onClose=${() => setOpen(null)}/>`
+    }
   <//>`;
 }
 
@@ -104,9 +138,13 @@ function ItemRow({ item, onOpen }) {
     : [item.stop ? 'Stop item' : 'Advisory', item.value && `with ${item.value.replaceAll('_', ' ')}`]
         .filter(Boolean)
         .join(', ');
-  return html`<button type="button" class="link choice-item" data-retired=${item.retired ? '' : undefined} onClick=${() => {
-    tick();
-    onOpen();
-  }}>
-    <${Icon} name=${item.retired ? 'struck' : item.stop ? 'stop' : 'advisory'}/><span><b>${item.text}</b><small class="block">${words}</small></span><${Icon} name="on"/></button>`;
+  return html`<button type="button" class="link choice-item" data-retired=${item.retired ? '' : undefined}
+      onClick=${() => {
+        tick();
+        onOpen();
+      }}>
+    <${Icon} name=${item.retired ? 'struck' : item.stop ? 'stop' : 'advisory'}/>
+    <span><b>${item.text}</b><small class="block">${words}</small></span>
+    <${Icon} name="on"/>
+  </button>`;
 }

@@ -15,15 +15,22 @@ export function Versions({ state, name }) {
   const [open, setOpen] = useState(null);
   const versions = versionsOf(state, name);
   const shown = versions.find((one) => one.id === open);
-  return html`<section class="part rows-part"><h2>Versions</h2>
+  return html`<section class="part rows-part">
+    <h2>Versions</h2>
     ${versions.map(
       (one, at) => html`<button type="button" class="link" key=${one.id} onClick=${() => {
         tick();
         setOpen(one.id);
-      }}><${Icon} name="clock"/>
-      <span><b>${headOf(one, site)}</b><small class="block">${at === 0 ? 'holds now; ' : ''}${changeText(one)}</small></span><${Icon} name="on"/></button>`,
+      }}>
+        <${Icon} name="clock"/>
+        <span>
+          <b>${headOf(one, site)}</b><small class="block">${at === 0 ? 'holds now; ' : ''}${changeText(one)}</small>
+        </span>
+        <${Icon} name="on"/>
+      </button>`,
     )}
-    ${shown && html`<${VersionPanel} version=${shown} site=${site} onClose=${() => setOpen(null)}/>`}</section>`;
+    ${shown && html`<${VersionPanel} version=${shown} site=${site} onClose=${() => setOpen(null)}/>`}
+  </section>`;
 }
 
 function changeText(one) {
@@ -39,13 +46,25 @@ function VersionPanel({ version, site, onClose }) {
     ${
       version.before !== null &&
       html`<section class="part"><h2>Against the version before</h2>
-      ${changes.length ? html`<ul class="rows plain-rows">${changes.map((say) => html`<li key=${say}>${say}</li>`)}</ul>` : html`<p>No item changed.</p>`}</section>`
+      ${
+        changes.length
+          ? html`<ul class="rows plain-rows">${changes.map((say) => html`<li key=${say}>${say}</li>`)}</ul>`
+          : html`<p>No item changed.</p>`
+      }</section>`
     }
-    <section class="part"><h2>As it read</h2><ul class="rows plain-rows">${version.items.map(
-      (
-        item,
-      ) => html`<li class="with" key=${item.id}><${Icon} name=${item.retired ? 'struck' : item.stop ? 'stop' : 'advisory'}/>
-      <span>${item.text}<small class="block">${item.retired ? 'no longer asked' : item.stop ? 'Stop item' : 'Advisory'}${item.why ? `: ${item.why}` : ''}</small></span></li>`,
-    )}</ul></section>
+    <section class="part">
+      <h2>As it read</h2>
+      <ul class="rows plain-rows">${version.items.map(
+        (item) => html`<li class="with" key=${item.id}>
+        <${Icon} name=${item.retired ? 'struck' : item.stop ? 'stop' : 'advisory'}/>
+        <span>
+          ${item.text}
+          <small class="block">
+            ${item.retired ? 'no longer asked' : item.stop ? 'Stop item' : 'Advisory'}${item.why ? `: ${item.why}` : ''}
+          </small>
+        </span>
+      </li>`,
+      )}</ul>
+    </section>
   <//>`;
 }

@@ -14,16 +14,20 @@ export function TextField({ label, help, value = '', max = 60, capitals, isFixed
   const [isOpen, setOpen] = useState(false);
   const id = useId();
   const typed = (text) => onChange(capitals ? text.toUpperCase() : text);
-  return html`<div class="setup-field"><label for=${id}>${label}</label>
+  return html`<div class="setup-field">
+    <label for=${id}>${label}</label>
     ${
       isFixed
         ? html`<output id=${id} class="fixed"><b>${value}</b></output>`
-        : html`<div class="text-row"><input id=${id} type="text" value=${value} maxlength=${max} autocomplete="off" autocapitalize=${capitals ? 'characters' : 'sentences'} spellcheck=${false}
-            onInput=${(event) => typed(event.target.value)}/>
+        : html`<div class="text-row">
+          <input id=${id} type="text" value=${value} maxlength=${max} autocomplete="off"
+              autocapitalize=${capitals ? 'characters' : 'sentences'} spellcheck=${false}
+              onInput=${(event) => typed(event.target.value)}/>
           <button type="button" class="box" aria-label=${`Letter pad for ${label}`} onClick=${() => {
             tick();
             setOpen(true);
-          }}>Aa</button></div>`
+          }}>Aa</button>
+        </div>`
     }
     ${help && html`<small>${help}</small>`}
     ${
@@ -43,19 +47,22 @@ export function NumberField({ label, help, value, units, decimals = 0, min = 0, 
   const [isOpen, setOpen] = useState(false);
   const text = units ? (value?.typed ?? '') : value === undefined || value === null ? '' : String(value);
   const unit = units ? (value?.unit ?? units[0]) : '';
-  return html`<div class="setup-field"><span class="label">${label}</span>
+  return html`<div class="setup-field">
+    <span class="label">${label}</span>
     <button type="button" class="box value" onClick=${() => {
       tick();
       setOpen(true);
-    }}><span>${text ? html`<b>${text}</b> ${unitText(unit)}` : html`<span class="note">not set</span>`}</span><${Icon} name="on"/></button>
+    }}><span>${
+      text ? html`<b>${text}</b> ${unitText(unit)}` : html`<span class="note">not set</span>`
+    }</span><${Icon} name="on"/></button>
     ${help && html`<small>${help}</small>`}
     ${
       isOpen &&
-      html`<${NumberPanel} label=${label} text=${text} unit=${unit} units=${units} decimals=${decimals} min=${min} max=${max} optional=${optional}
-      onDone=${(next) => {
-        onChange(next);
-        setOpen(false);
-      }} onClose=${() => setOpen(false)}/>`
+      html`<${NumberPanel} label=${label} text=${text} unit=${unit} units=${units} decimals=${decimals} min=${min}
+          max=${max} optional=${optional} onDone=${(next) => {
+            onChange(next);
+            setOpen(false);
+          }} onClose=${() => setOpen(false)}/>`
     }
   </div>`;
 }
@@ -90,8 +97,14 @@ function NumberPanel({ label, text, unit, units, decimals, min, max, optional, o
     return onDone(isEmpty ? undefined : units ? { typed: typed.text, unit: typed.unit } : value);
   };
   const say = isHeld && !isEmpty ? `From ${min}${max === undefined ? ' up' : ` to ${max}`}.` : '';
-  return html`<${Panel} title=${label} onClose=${onClose} foot=${html`${say && html`<p class="why" role="alert">${say}</p>`}${keys}
-    <button type="button" class="act low" aria-disabled=${isHeld ? 'true' : undefined} onClick=${done}>${isEmpty && optional ? 'Leave it out' : 'Take it'}</button>`}>${view}<//>`;
+  return html`<${Panel} title=${label} onClose=${onClose} foot=${html`${
+    say && html`<p class="why" role="alert">${say}</p>`
+  }${keys}
+    <button type="button" class="act low" aria-disabled=${isHeld ? 'true' : undefined} onClick=${done}>
+      ${isEmpty && optional ? 'Leave it out' : 'Take it'}
+    </button>`}>
+    ${view}
+  <//>`;
 }
 
 /** A time of day as 06:00. onDone gets it; `onClear` offers to take it away. */
@@ -132,22 +145,33 @@ export function ClockPanel({ label, onDone, onClear, onClose }) {
   useRealKeys({ onKey, onEnter: done, inPanel: true });
   const shown = digits.padEnd(4, '–');
   return html`<${Panel} title=${label} onClose=${onClose} foot=${html`<${Keypad} onKey=${onKey} corner="none"/>
-      <button type="button" class="act low" aria-disabled=${isTime ? undefined : 'true'} onClick=${done}>${isTime ? `Take ${padded.slice(0, 2)}:${padded.slice(2)}` : 'Type hour and minute'}</button>`}>
-    <div class="typed" data-steps="none"><output aria-label=${label} aria-live="polite">${shown.slice(0, 2)}:${shown.slice(2)}</output></div>
+    <button type="button" class="act low" aria-disabled=${isTime ? undefined : 'true'} onClick=${done}>
+      ${isTime ? `Take ${padded.slice(0, 2)}:${padded.slice(2)}` : 'Type hour and minute'}
+    </button>`}>
+    <div class="typed" data-steps="none">
+      <output aria-label=${label} aria-live="polite">${shown.slice(0, 2)}:${shown.slice(2)}</output>
+    </div>
     ${
       onClear &&
       html`<button type="button" class="link" onClick=${() => {
         tick();
         onClear();
       }}><${Icon} name="cross"/>Take this one out</button>`
-    }<//>`;
+    }
+  <//>`;
 }
 
 /** A few words to pick from, in place. */
 export function ChoiceField({ label, help, options, value, layout = 'two', onPick }) {
-  return html`<div class="setup-field"><span class="label">${label}</span><${Pick} label=${label} layout=${layout} options=${options} value=${value} onPick=${onPick}/>${help && html`<small>${help}</small>`}</div>`;
+  return html`<div class="setup-field">
+    <span class="label">${label}</span>
+    <${Pick} label=${label} layout=${layout} options=${options} value=${value} onPick=${onPick}/>
+    ${help && html`<small>${help}</small>`}
+  </div>`;
 }
 
 export function YesNoField({ label, help, value, onPick }) {
-  return html`<${ChoiceField} label=${label} help=${help} options=${[{ value: true, label: 'Yes' }, { value: false, label: 'No' }]} value=${Boolean(value)} onPick=${onPick}/>`;
+  return html`<${ChoiceField} label=${label} help=${help}
+      options=${[{ value: true, label: 'Yes' }, { value: false, label: 'No' }]} value=${Boolean(value)}
+      onPick=${onPick}/>`;
 }

@@ -61,7 +61,11 @@ export function SetupForm({
     await onWritten?.(said);
     return replace(after ?? back);
   };
-  const foot = html`${book.person || !isFirst ? html`<${Trouble} problem=${saving.problem}/>` : saving.problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${saving.problem}</span></p>`}
+  const foot = html`${
+    book.person || !isFirst
+      ? html`<${Trouble} problem=${saving.problem}/>`
+      : saving.problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${saving.problem}</span></p>`
+  }
     ${held && isChanged && html`<p class="why"><${Icon} name="advisory"/><span>${held}</span></p>`}
     <button type="button" class="act" aria-disabled=${held || saving.isSaving ? 'true' : undefined} onClick=${() => {
       tick();

@@ -35,11 +35,25 @@ export function InstrumentList() {
   const [used, retired] = [all.filter((one) => !one.retired), all.filter((one) => one.retired)];
   const late = used.filter((one) => one.due && one.due < today).length;
   const row = (one) => html`<a class="link" key=${one.tag} href=${`#/setup/instrument/${encodeURIComponent(one.tag)}`}>
-    ${!one.retired && one.due && one.due < today && html`<${Icon} name="advisory"/>`}<span><b class="tag">${one.tag}</b><small class="block">${subOf(one, today)}</small></span><${Icon} name="on"/></a>`;
-  return html`<${Page} title="Instruments" sub=${used.length ? `${used.length} in use${late ? `, ${late} overdue` : ''}` : 'none yet'} back="#/setup" foot=${html`<${StepFoot} step="instruments"><a class="act" href="#/setup/instrument/+">Add an instrument</a><//>`}>
+    ${
+      !one.retired && one.due && one.due < today && html`<${Icon} name="advisory"/>`
+    }<span><b class="tag">${one.tag}</b><small class="block">${subOf(one, today)}</small></span><${Icon} name="on"/>
+  </a>`;
+  return html`<${Page} title="Instruments"
+      sub=${used.length ? `${used.length} in use${late ? `, ${late} overdue` : ''}` : 'none yet'} back="#/setup"
+      foot=${html`<${StepFoot} step="instruments"><a class="act" href="#/setup/instrument/+">Add an instrument</a><//>`}>
     <div class="links">${used.map(row)}</div>
-    ${!used.length && html`<p class="part">None yet. An instrument that is set up can be named under every number it reads: then its correction and its own plus-minus count.</p>`}
-    ${retired.length > 0 && html`<h2 class="answered-head">No longer used</h2><div class="links">${retired.map(row)}</div>`}
+    ${
+      !used.length &&
+      html`<p class="part">
+        None yet. An instrument that is set up can be named under every number it reads: then its correction and its own
+        plus-minus count.
+      </p>`
+    }
+    ${
+      retired.length > 0 &&
+      html`<h2 class="answered-head">No longer used</h2><div class="links">${retired.map(row)}</div>`
+    }
   <//>`;
 }
 
@@ -99,23 +113,51 @@ export function InstrumentForm({ tag }) {
     optional: true,
     max: LIMITS.max,
   };
-  return html`<${SetupForm} kind="instrument" title=${known ? tag : 'An instrument'} sub=${known ? toolWord(known.sort) : 'new'} form=${{ ...form, points: form.points?.length ? form.points : undefined }} isChanged=${isChanged && !isTaken && !odd} draft=${draft}
-      uses=${known ? [known.id] : []} back="#/setup/instrument" say=${`${form.tag} set up`}>
-    <${TextField} label="What is engraved or written on it" help="Letters, digits, hyphen." value=${form.tag} max=${12} capitals isFixed=${Boolean(known)} onChange=${(text) => put({ tag: text.replace(/[^A-Za-z0-9_-]/g, '') })}/>
-    ${isTaken && html`<p class="part">${form.tag} is set up already: <a href=${`#/setup/instrument/${form.tag}`}><b>change it</b></a>.</p>`}
-    <${ChoiceField} label="What it is" options=${Object.entries(SORTS).map(([value, label]) => ({ value, label }))} value=${sort} onPick=${pickSort}/>
+  return html`<${SetupForm} kind="instrument" title=${known ? tag : 'An instrument'}
+      sub=${known ? toolWord(known.sort) : 'new'}
+      form=${{ ...form, points: form.points?.length ? form.points : undefined }}
+      isChanged=${isChanged && !isTaken && !odd} draft=${draft} uses=${known ? [known.id] : []}
+      back="#/setup/instrument" say=${`${form.tag} set up`}>
+    <${TextField} label="What is engraved or written on it" help="Letters, digits, hyphen." value=${form.tag} max=${12}
+        capitals isFixed=${Boolean(known)} onChange=${(text) => put({ tag: text.replace(/[^A-Za-z0-9_-]/g, '') })}/>
+    ${
+      isTaken &&
+      html`<p class="part">
+        ${form.tag} is set up already: <a href=${`#/setup/instrument/${form.tag}`}><b>change it</b></a>.
+      </p>`
+    }
+    <${ChoiceField} label="What it is" options=${Object.entries(SORTS).map(([value, label]) => ({ value, label }))}
+        value=${sort} onPick=${pickSort}/>
     ${
       sort &&
       html`
-      <${ChoiceField} label="What its scale is in" layout="tags" options=${scalesOf(sort).map((value) => ({ value, label: unitText(value) }))} value=${unit} onPick=${(word) => put(inUnit(form, word))}/>
-      ${odd && html`<p class="find" role="alert"><${Icon} name="advisory"/><span>${SORTS[sort]} ${form.tag} has figures in ${unitText(odd)}, which none reads in. Pick what its scale is in.</span></p>`}
-      <${NumberField} label="Reads from" units=${[unit]} decimals=${decimals} min=${LIMITS.min} max=${LIMITS.max} optional value=${form.from} onChange=${(from) => put({ from })}/>
-      <${NumberField} label="to" units=${[unit]} decimals=${decimals} min=${LIMITS.min} max=${LIMITS.max} optional value=${form.to} onChange=${(to) => put({ to })}/>
-      <${NumberField} label="Good to ±" help=${usualText(sort, site)} ...${fine} value=${form.plus_minus} onChange=${(plus_minus) => put({ plus_minus })}/>
+      <${ChoiceField} label="What its scale is in" layout="tags"
+          options=${scalesOf(sort).map((value) => ({ value, label: unitText(value) }))} value=${unit}
+          onPick=${(word) => put(inUnit(form, word))}/>
+      ${
+        odd &&
+        html`<p class="find" role="alert">
+          <${Icon} name="advisory"/>
+          <span>
+            ${SORTS[sort]} ${form.tag} has figures in ${unitText(odd)}, which none reads in. Pick what its scale is in.
+          </span>
+        </p>`
+      }
+      <${NumberField} label="Reads from" units=${[unit]} decimals=${decimals} min=${LIMITS.min} max=${LIMITS.max}
+          optional value=${form.from} onChange=${(from) => put({ from })}/>
+      <${NumberField} label="to" units=${[unit]} decimals=${decimals} min=${LIMITS.min} max=${LIMITS.max} optional
+          value=${form.to} onChange=${(to) => put({ to })}/>
+      <${NumberField} label="Good to ±" help=${usualText(sort, site)} ...${fine} value=${form.plus_minus}
+          onChange=${(plus_minus) => put({ plus_minus })}/>
       <${Corrections} ...${{ form, put, fine, unit, decimals }}/>
       <${DayField} label="To be checked again by" value=${form.due} onChange=${(due) => put({ due })}/>
-      <${TextField} label="Number of its certificate" value=${form.certificate} max=${60} onChange=${(certificate) => put({ certificate })}/>
-      ${known && html`<${YesNoField} label="No longer in use" help="It is not offered any more. What was read with it stays." value=${form.retired} onPick=${(is) => put({ retired: is || undefined })}/>`}`
+      <${TextField} label="Number of its certificate" value=${form.certificate} max=${60}
+          onChange=${(certificate) => put({ certificate })}/>
+      ${
+        known &&
+        html`<${YesNoField} label="No longer in use" help="It is not offered any more. What was read with it stays."
+            value=${form.retired} onPick=${(is) => put({ retired: is || undefined })}/>`
+      }`
     }
   <//>`;
 }
@@ -134,12 +176,27 @@ const usualText = (sort, site) =>
 /** One correction for the whole scale, or a table of them; the table comes first where both are given. */
 function Corrections({ form, put, fine, unit, decimals }) {
   const points = form.points ?? [];
-  return html`<section class="part"><h2>Corrections</h2>
-    <p class="note">What is to be added to a reading: −0.1 where it reads 0.1 too much. By the certificate at several points, or one for all.</p>
+  return html`<section class="part">
+    <h2>Corrections</h2>
+    <p class="note">
+      What is to be added to a reading: −0.1 where it reads 0.1 too much. By the certificate at several points, or one
+      for all.
+    </p>
     <${PairsField} label="At a reading, add" rows=${points} most=${40} onChange=${(rows) => put({ points: rows })}
-      first=${{ name: 'reading', label: 'It reads', unit, decimals, min: LIMITS.min, max: LIMITS.max, minus: true }} second=${{ name: 'correction', label: 'Add', unit, decimals: decimals + 1, min: -1000, max: 1000, minus: true }}/>
-    ${points.length === 0 && html`<${NumberField} label="One for the whole scale" ...${fine} min=${-1000} value=${form.correction} onChange=${(correction) => put({ correction })}/>`}
-    ${points.length > 0 && html`<p class="note">Between two points in proportion; beyond the ends what the end has, and it is asked about.</p>`}</section>`;
+        first=${{ name: 'reading', label: 'It reads', unit, decimals, min: LIMITS.min, max: LIMITS.max, minus: true }}
+        second=${{ name: 'correction', label: 'Add', unit, decimals: decimals + 1, min: -1000, max: 1000, minus: true }}/>
+    ${
+      points.length === 0 &&
+      html`<${NumberField} label="One for the whole scale" ...${fine} min=${-1000} value=${form.correction}
+          onChange=${(correction) => put({ correction })}/>`
+    }
+    ${
+      points.length > 0 &&
+      html`<p class="note">
+        Between two points in proportion; beyond the ends what the end has, and it is asked about.
+      </p>`
+    }
+  </section>`;
 }
 
 function DayField({ label, value, onChange }) {
@@ -148,7 +205,9 @@ function DayField({ label, value, onChange }) {
     <button type="button" class="box value" onClick=${() => {
       tick();
       setOpen(true);
-    }}>${value ? html`<b>${dateText(`${value}T12:00:00Z`, { zone: 'UTC' })}</b>` : html`<span class="note">no day</span>`}<${Icon} name="on"/></button>
+    }}>${
+      value ? html`<b>${dateText(`${value}T12:00:00Z`, { zone: 'UTC' })}</b>` : html`<span class="note">no day</span>`
+    }<${Icon} name="on"/></button>
     ${
       isOpen &&
       html`<${DatePanel} title=${label} value=${value} onDone=${(day) => {

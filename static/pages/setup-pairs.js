@@ -13,20 +13,24 @@ import { Panel } from './run-save.js';
 export function PairsField({ label, help, rows, first, second, onChange, most = 400 }) {
   const [open, setOpen] = useState(null);
   const put = (at, row) => onChange([...rows.slice(0, at), ...(row ? [row] : []), ...rows.slice(at + 1)]);
-  return html`<div class="setup-field"><span class="label">${label}</span>
+  return html`<div class="setup-field">
+    <span class="label">${label}</span>
     ${help && html`<small>${help}</small>`}
     ${
       rows.length > 0 &&
       html`<ol class="row-list">${rows.map(
         (row, at) => html`<li key=${at}>
-      <button type="button" class="link" onClick=${() => {
-        tick();
-        setOpen(at);
-      }}><span class="note">${at + 1}</span><b>${typedText(row[first.name])}: ${typedText(row[second.name])}</b></button>
-      <button type="button" class="box" aria-label=${`Take row ${at + 1} out`} onClick=${() => {
-        tick();
-        put(at, null);
-      }}><${Icon} name="cross"/></button></li>`,
+          <button type="button" class="link" onClick=${() => {
+            tick();
+            setOpen(at);
+          }}>
+            <span class="note">${at + 1}</span><b>${typedText(row[first.name])}: ${typedText(row[second.name])}</b>
+          </button>
+          <button type="button" class="box" aria-label=${`Take row ${at + 1} out`} onClick=${() => {
+            tick();
+            put(at, null);
+          }}><${Icon} name="cross"/></button>
+        </li>`,
       )}</ol>`
     }
     ${
@@ -71,7 +75,16 @@ function PairPanel({ title, row, first, second, onDone, onClose }) {
     onChange: (name, text) => setTexts({ ...texts, [name]: text }),
     onEnter: () => done(true),
   });
-  return html`<${Panel} title=${title} onClose=${onClose} foot=${html`${keys}<div class="two">
-      <button type="button" class="act low" aria-disabled=${isHeld ? 'true' : undefined} onClick=${() => done(true)}>Next row</button>
-      <button type="button" class="act plain low" aria-disabled=${isHeld ? 'true' : undefined} onClick=${() => done(false)}>Done</button></div>`}>${view}<//>`;
+  return html`<${Panel} title=${title} onClose=${onClose} foot=${html`${keys}
+    <div class="two">
+      <button type="button" class="act low" aria-disabled=${isHeld ? 'true' : undefined} onClick=${() => done(true)}>
+        Next row
+      </button>
+      <button type="button" class="act plain low" aria-disabled=${isHeld ? 'true' : undefined}
+          onClick=${() => done(false)}>
+        Done
+      </button>
+    </div>`}>
+    ${view}
+  <//>`;
 }

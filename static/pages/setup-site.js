@@ -132,29 +132,57 @@ export function SitePage() {
   const { state } = useBook();
   const isNew = !state.site;
   const { form, put, isChanged } = useSetup('setup site', startOf(state.site));
-  return html`<${SetupForm} kind="site" title="The house" sub=${isNew ? 'not set up yet' : state.site.name} form=${form} isChanged=${isChanged || isNew} draft="setup site" back="#/setup" after=${isNew ? '#/now' : '#/setup'}
+  return html`<${SetupForm} kind="site" title="The house" sub=${isNew ? 'not set up yet' : state.site.name} form=${form}
+      isChanged=${isChanged || isNew} draft="setup site" back="#/setup" after=${isNew ? '#/now' : '#/setup'}
       uses=${state.site ? [state.site.id] : []} say="The house set up">
     <${TextField} label="Name of the house" value=${form.name} max=${60} onChange=${(name) => put({ name })}/>
     <${ZoneField} value=${form.zone} onPick=${(zone) => put({ zone })}/>
-    <${ChoiceField} label="Market whose limits hold" options=${MARKETS} value=${form.market} onPick=${(market) => put({ market, ...(isNew && { units: usualUnits(market) }) })}/>
-    <section class="part"><h2>For an emergency</h2><p class="note">These words stand on the danger sheet, on every phone, without a network.</p>
-      ${WORDS.map(([field, label, max, help]) => html`<${TextField} key=${field} label=${label} help=${help} value=${form[field]} max=${max} onChange=${(text) => put({ [field]: text })}/>`)}</section>
-    <section class="part"><h2>Day and shifts</h2>
-      <${TimeField} label="The book day starts" help="Before that it is still yesterday: a night shift stays on one day." value=${form.day_start} onChange=${(day_start) => put({ day_start })}/>
-      <${Shifts} shifts=${form.shifts} onChange=${(shifts) => put({ shifts })}/></section>
-    <section class="part"><h2>Units</h2><p class="note">Shown and asked for everywhere. The book itself keeps what was typed, in the unit it was typed in.</p>
-      ${UNITS.map(([field, label, options]) => html`<${ChoiceField} key=${field} label=${label} layout=${options.length > 2 ? 'tags' : 'two'} options=${options} value=${form.units[field]} onPick=${(unit) => put({ units: { ...form.units, [field]: unit } })}/>`)}</section>
-    <section class="part"><h2>Limits of this house</h2>
-      ${LIMITS.map((limit) => limitField(limit, form, put))}</section>
-    <section class="part"><h2>What this house goes by</h2><p class="note">Advice, no law: each may be left out.</p>
-      ${OWN.map((limit) => limitField(limit, form, put, { decimals: 1, optional: true }))}</section>
+    <${ChoiceField} label="Market whose limits hold" options=${MARKETS} value=${form.market}
+        onPick=${(market) => put({ market, ...(isNew && { units: usualUnits(market) }) })}/>
+    <section class="part">
+      <h2>For an emergency</h2>
+      <p class="note">These words stand on the danger sheet, on every phone, without a network.</p>
+      ${WORDS.map(
+        ([field, label, max, help]) =>
+          html`<${TextField} key=${field} label=${label} help=${help} value=${form[field]} max=${max}
+              onChange=${(text) => put({ [field]: text })}/>`,
+      )}
+    </section>
+    <section class="part">
+      <h2>Day and shifts</h2>
+      <${TimeField} label="The book day starts"
+          help="Before that it is still yesterday: a night shift stays on one day." value=${form.day_start}
+          onChange=${(day_start) => put({ day_start })}/>
+      <${Shifts} shifts=${form.shifts} onChange=${(shifts) => put({ shifts })}/>
+    </section>
+    <section class="part">
+      <h2>Units</h2>
+      <p class="note">
+        Shown and asked for everywhere. The book itself keeps what was typed, in the unit it was typed in.
+      </p>
+      ${UNITS.map(
+        ([field, label, options]) =>
+          html`<${ChoiceField} key=${field} label=${label} layout=${options.length > 2 ? 'tags' : 'two'}
+              options=${options} value=${form.units[field]}
+              onPick=${(unit) => put({ units: { ...form.units, [field]: unit } })}/>`,
+      )}
+    </section>
+    <section class="part">
+      <h2>Limits of this house</h2>
+      ${LIMITS.map((limit) => limitField(limit, form, put))}
+    </section>
+    <section class="part">
+      <h2>What this house goes by</h2><p class="note">Advice, no law: each may be left out.</p>
+      ${OWN.map((limit) => limitField(limit, form, put, { decimals: 1, optional: true }))}
+    </section>
   <//>`;
 }
 
 /** One limit, in the units that the form says by now. */
 function limitField([field, label, min, max, help, quantity], form, put, options) {
   const words = typeof help === 'function' ? help(form) : help;
-  return html`<${BareField} key=${field} ...${{ label, quantity, min, max, ...options }} site=${form} help=${words} value=${form[field]} onChange=${(value) => put({ [field]: value })}/>`;
+  return html`<${BareField} key=${field} ...${{ label, quantity, min, max, ...options }} site=${form} help=${words}
+      value=${form[field]} onChange=${(value) => put({ [field]: value })}/>`;
 }
 
 const MOST_SHIFTS = 6;
@@ -163,8 +191,14 @@ const MOST_SHIFTS = 6;
 function Shifts({ shifts, onChange }) {
   const [isAdding, setAdding] = useState(false);
   const put = (times) => onChange([...new Set(times)].sort());
-  return html`<div class="setup-field"><span class="label">Shifts change at</span>
-    ${shifts.map((time, at) => html`<${TimeField} key=${time} label="" value=${time} onChange=${(next) => put(shifts.map((one, place) => (place === at ? next : one)))} onClear=${() => put(shifts.filter((one) => one !== time))}/>`)}
+  return html`<div class="setup-field">
+    <span class="label">Shifts change at</span>
+    ${shifts.map(
+      (time, at) =>
+        html`<${TimeField} key=${time} label="" value=${time}
+            onChange=${(next) => put(shifts.map((one, place) => (place === at ? next : one)))}
+            onClear=${() => put(shifts.filter((one) => one !== time))}/>`,
+    )}
     ${
       shifts.length < MOST_SHIFTS &&
       html`<button type="button" class="link" onClick=${() => {
@@ -179,5 +213,6 @@ function Shifts({ shifts, onChange }) {
         put([...shifts, time]);
       }} onClose=${() => setAdding(false)}/>`
     }
-    <small>Ticks of a checklist lapse then.</small></div>`;
+    <small>Ticks of a checklist lapse then.</small>
+  </div>`;
 }

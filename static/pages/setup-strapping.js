@@ -27,8 +27,17 @@ export function StrappingList() {
     return `${numberText(dipValue(table.rows[0][0], site))} to ${dipText(table.rows.at(-1)[0], site)}, ${volumeText(table.rows.at(-1)[1], site)}${table.calculated ? ', calculated' : ''}`;
   };
   return html`<${Page} title="Strapping tables" sub="what stands at a dip" back="#/setup">
-    <div class="links">${all.map((one) => html`<a class="link" key=${one.tag} href=${`#/setup/strapping/${encodeURIComponent(one.tag)}`}><span><b class="tag">${one.tag}</b><small class="block">${sub(one)}</small></span><${Icon} name="on"/></a>`)}</div>
-    ${!all.length && html`<p class="part">No vessel is set up yet.</p><a class="link" href="#/setup/vessel/+"><${Icon} name="plus"/>Set up a vessel<${Icon} name="on"/></a>`}
+    <div class="links">${all.map(
+      (one) =>
+        html`<a class="link" key=${one.tag} href=${`#/setup/strapping/${encodeURIComponent(one.tag)}`}>
+          <span><b class="tag">${one.tag}</b><small class="block">${sub(one)}</small></span><${Icon} name="on"/>
+        </a>`,
+    )}</div>
+    ${
+      !all.length &&
+      html`<p class="part">No vessel is set up yet.</p>
+        <a class="link" href="#/setup/vessel/+"><${Icon} name="plus"/>Set up a vessel<${Icon} name="on"/></a>`
+    }
   <//>`;
 }
 
@@ -59,18 +68,35 @@ export function StrappingForm({ tag }) {
   const faults = [...faultsOfRows(figures(rows), site), ...tooMuch(rows, vessel, site)];
   const fill = (next, calculated) => put({ rows: byDip(next), calculated });
   if (!vessel)
-    return html`<${Page} title="No such vessel" back="#/setup/strapping"><p class="part">No vessel here is called ${tag}.</p>
-      <a class="link" href="#/setup/vessel"><${Icon} name="plus"/>Set up a vessel<${Icon} name="on"/></a><//>`;
-  return html`<${SetupForm} kind="strapping" title=${html`Table of <span class="tag">${tag}</span>`} sub=${known ? `${known.rows.length} rows in the book` : 'new'} form=${form} isChanged=${isChanged && rows.length > 1 && !faults.length} draft=${draft}
-      uses=${known ? [known.id] : []} back="#/setup/strapping" say=${`Table of ${tag} written`}>
-    ${form.calculated && html`<p class="find"><${Icon} name="advisory"/><span><b>Calculated, not measured:</b> ${form.calculated}. Fittings, dents and a tilt are not in it.</span></p>`}
+    return html`<${Page} title="No such vessel" back="#/setup/strapping">
+      <p class="part">No vessel here is called ${tag}.</p>
+      <a class="link" href="#/setup/vessel"><${Icon} name="plus"/>Set up a vessel<${Icon} name="on"/></a>
+    <//>`;
+  return html`<${SetupForm} kind="strapping" title=${html`Table of <span class="tag">${tag}</span>`}
+      sub=${known ? `${known.rows.length} rows in the book` : 'new'} form=${form}
+      isChanged=${isChanged && rows.length > 1 && !faults.length} draft=${draft} uses=${known ? [known.id] : []}
+      back="#/setup/strapping" say=${`Table of ${tag} written`}>
+    ${
+      form.calculated &&
+      html`<p class="find">
+        <${Icon} name="advisory"/>
+        <span><b>Calculated, not measured:</b> ${form.calculated}. Fittings, dents and a tilt are not in it.</span>
+      </p>`
+    }
     ${rows.length > 1 && html`<${TablePlot} rows=${figures(rows)} site=${site}/>`}
-    ${faults.slice(0, 3).map((say) => html`<p class="why" role="alert" key=${say}><${Icon} name="advisory"/><span>${say}</span></p>`)}
-    <${PairsField} label="Rows" help="From the bottom up: the dip, and the volume that stands there." rows=${rows} onChange=${(next) => fill(next, form.calculated)}
-      first=${{ name: 'dip', label: 'Dip', unit: units[0], decimals: units[0] === 'in' ? 2 : 1, max: 3000 }} second=${{ name: 'volume', label: 'Volume', unit: units[1], max: 500000 }}/>
-    <${NumberField} label="From the bottom to the mark at the top" help="Where an ullage is read down from. May be left out." units=${lengthUnits(site)} decimals=${1} max=${30000} optional value=${form.reference} onChange=${(reference) => put({ reference })}/>
+    ${faults
+      .slice(0, 3)
+      .map((say) => html`<p class="why" role="alert" key=${say}><${Icon} name="advisory"/><span>${say}</span></p>`)}
+    <${PairsField} label="Rows" help="From the bottom up: the dip, and the volume that stands there." rows=${rows}
+        onChange=${(next) => fill(next, form.calculated)}
+        first=${{ name: 'dip', label: 'Dip', unit: units[0], decimals: units[0] === 'in' ? 2 : 1, max: 3000 }}
+        second=${{ name: 'volume', label: 'Volume', unit: units[1], max: 500000 }}/>
+    <${NumberField} label="From the bottom to the mark at the top"
+        help="Where an ullage is read down from. May be left out." units=${lengthUnits(site)} decimals=${1} max=${30000}
+        optional value=${form.reference} onChange=${(reference) => put({ reference })}/>
     <${FromText} units=${units} onRows=${(next) => fill(next.map(rowOf(units)), undefined)}/>
-    <${FromShape} units=${lengthUnits(site)} site=${site} onRows=${(next, words) => fill(next.map(rowOf(CALCULATED)), words)}/>
+    <${FromShape} units=${lengthUnits(site)} site=${site}
+        onRows=${(next, words) => fill(next.map(rowOf(CALCULATED)), words)}/>
   <//>`;
 }
 
@@ -90,17 +116,33 @@ function FromText({ units, onRows }) {
   const [text, setText] = useState('');
   const { rows, faults } = rowsOfText(text);
   const read = async (event) => setText((await event.target.files[0]?.text()) ?? '');
-  return html`<details class="how"><summary><${Icon} name="book"/>Read in two columns</summary>
-    <p class="note">Dip in ${unitText(units[0])} and volume in ${unitText(units[1])}, one row a line, with comma or point: “84.5; 412.6”. All rows above are replaced.</p>
-    <div class="setup-field"><label for="table-text">Paste them here</label><textarea id="table-text" rows="6" spellcheck=${false} value=${text} onInput=${(event) => setText(event.target.value)}></textarea></div>
-    <label class="box file-key">Or read a file of text (CSV)<input type="file" class="away" accept=".csv,.txt,text/csv,text/plain" onChange=${read}/></label>
-    ${faults.slice(0, 5).map((say) => html`<p class="why" role="alert" key=${say}><${Icon} name="advisory"/><span>${say}</span></p>`)}
+  return html`<details class="how">
+    <summary><${Icon} name="book"/>Read in two columns</summary>
+    <p class="note">
+      Dip in ${unitText(units[0])} and volume in ${unitText(units[1])}, one row a line, with comma or point: “84.5;
+      412.6”. All rows above are replaced.
+    </p>
+    <div class="setup-field">
+      <label for="table-text">Paste them here</label>
+      <textarea id="table-text" rows="6" spellcheck=${false} value=${text}
+          onInput=${(event) => setText(event.target.value)}></textarea>
+    </div>
+    <label class="box file-key">
+      Or read a file of text
+      (CSV)<input type="file" class="away" accept=".csv,.txt,text/csv,text/plain" onChange=${read}/>
+    </label>
+    ${faults
+      .slice(0, 5)
+      .map((say) => html`<p class="why" role="alert" key=${say}><${Icon} name="advisory"/><span>${say}</span></p>`)}
     ${faults.length > 5 && html`<p class="note">and ${faults.length - 5} more.</p>`}
-    <button type="button" class="box block" aria-disabled=${rows.length && !faults.length ? undefined : 'true'} onClick=${() => {
-      if (!rows.length || faults.length) return;
-      tick();
-      onRows(rows);
-      setText('');
-    }}>${rows.length ? `Take ${rows.length} rows` : 'Nothing read yet'}</button>
+    <button type="button" class="box block" aria-disabled=${rows.length && !faults.length ? undefined : 'true'}
+        onClick=${() => {
+          if (!rows.length || faults.length) return;
+          tick();
+          onRows(rows);
+          setText('');
+        }}>
+      ${rows.length ? `Take ${rows.length} rows` : 'Nothing read yet'}
+    </button>
   </details>`;
 }

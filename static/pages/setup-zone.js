@@ -41,10 +41,14 @@ function ZonePanel({ value, onPick, onClose }) {
       .filter((zone) => zone.startsWith(`${area}/`))
       .sort()
       .map((zone) => ({ value: zone, label: placeOf(zone) }));
-    return html`<${Panel} title=${area} onClose=${() => setArea(null)}><${Pick} label="Place" layout="list" options=${places} value=${value} onPick=${onPick}/><//>`;
+    return html`<${Panel} title=${area} onClose=${() => setArea(null)}>
+      <${Pick} label="Place" layout="list" options=${places} value=${value} onPick=${onPick}/>
+    <//>`;
   }
   return html`<${Panel} title="Time zone" onClose=${onClose}>
-    <${Pick} label="Of this device" layout="list" options=${[{ value: own(), label: placeOf(own()), sub: 'of this device' }]} value=${value} onPick=${onPick}/>
+    <${Pick} label="Of this device" layout="list"
+        options=${[{ value: own(), label: placeOf(own()), sub: 'of this device' }]} value=${value} onPick=${onPick}/>
     <${Pick} label="Part of the world" layout="list" options=${areas} onPick=${setArea}/>
-    <${Pick} label="No zone" layout="list" options=${['UTC']} value=${value} onPick=${onPick}/><//>`;
+    <${Pick} label="No zone" layout="list" options=${['UTC']} value=${value} onPick=${onPick}/>
+  <//>`;
 }

@@ -60,7 +60,9 @@ function Menu() {
   const [shown, setShown] = useState(theme());
   const count = (what) => Object.values(KINDS[what].all(state)).filter((one) => !one.retired).length;
   const row = (href, icon, word, sub) =>
-    html`<a class="link" href=${href}><${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/></a>`;
+    html`<a class="link" href=${href}>
+      <${Icon} name=${icon}/><span><b>${word}</b><small class="block">${sub}</small></span><${Icon} name="on"/>
+    </a>`;
   return html`<${Page} title="Set-up" sub=${state.site?.name ?? 'the house is not set up yet'} back="#/now" tabs>
     <div class="links">
       ${
@@ -98,13 +100,25 @@ function List({ what, kind }) {
   const all = Object.entries(kind.all(state)).sort(([a], [b]) => (a < b ? -1 : 1));
   const isUsed = ([, one]) => !one.retired;
   const row = ([name, one]) =>
-    html`<a class="link" key=${name} href=${`#/setup/${what}/${encodeURIComponent(name)}`}><span><b class="tag">${name}</b><small class="block">${kind.sub(one, site)}${one.retired ? `${kind.sub(one, site) ? ', ' : ''}no longer used` : ''}</small></span><${Icon} name="on"/></a>`;
+    html`<a class="link" key=${name} href=${`#/setup/${what}/${encodeURIComponent(name)}`}>
+      <span>
+        <b class="tag">${name}</b>
+        <small class="block">
+          ${kind.sub(one, site)}${one.retired ? `${kind.sub(one, site) ? ', ' : ''}no longer used` : ''}
+        </small>
+      </span>
+      <${Icon} name="on"/>
+    </a>`;
   const used = all.filter(isUsed);
   const retired = all.filter((one) => !isUsed(one));
-  return html`<${Page} title=${kind.title} sub=${counted(used.length, kind.words ?? 'in use')} back="#/setup" foot=${html`<${StepFoot} step=${kind.step}><a class="act" href=${`#/setup/${what}/+`}>Add ${kind.one}</a><//>`}>
+  return html`<${Page} title=${kind.title} sub=${counted(used.length, kind.words ?? 'in use')} back="#/setup"
+      foot=${html`<${StepFoot} step=${kind.step}><a class="act" href=${`#/setup/${what}/+`}>Add ${kind.one}</a><//>`}>
     <div class="links">${used.map(row)}</div>
     ${!used.length && html`<p class="part">None yet. Add what stands in the house; it takes a minute each.</p>`}
     <a class="link" href=${`#/import/${kind.step}`}><${Icon} name="book"/>Bring a table in (CSV)<${Icon} name="on"/></a>
-    ${retired.length > 0 && html`<h2 class="answered-head">No longer used</h2><div class="links">${retired.map(row)}</div>`}
+    ${
+      retired.length > 0 &&
+      html`<h2 class="answered-head">No longer used</h2><div class="links">${retired.map(row)}</div>`
+    }
   <//>`;
 }

@@ -41,10 +41,15 @@ function RecordSheet({ sort, id, told: { state, entries, past } }) {
   const make = Object.hasOwn(SHEETS, sort) ? SHEETS[sort] : () => null;
   const sheet = useMemo(() => make({ state, entries, past, site }, id), [state, sort, id]);
   if (!sheet)
-    return html`<${Page} title="Record" back="#/records" tabs><p class="part">This book has no such record. It may have been struck, or not have come in from another phone yet.</p>
-      <a class="link" href="#/records">All records<${Icon} name="on"/></a><//>`;
+    return html`<${Page} title="Record" back="#/records" tabs>
+      <p class="part">
+        This book has no such record. It may have been struck, or not have come in from another phone yet.
+      </p>
+      <a class="link" href="#/records">All records<${Icon} name="on"/></a>
+    <//>`;
   const keys = html`<${KeepKeys} name=${`${sort}-${sheet.name}`} columns=${COLUMNS} rows=${flat(sheet)}/>`;
-  return html`<${Page} title=${sheet.title} sub=${sheet.about} back=${() => (history.length > 1 ? history.back() : go('#/records'))} wide=${isWide} side=${isWide && keys}
+  return html`<${Page} title=${sheet.title} sub=${sheet.about}
+      back=${() => (history.length > 1 ? history.back() : go('#/records'))} wide=${isWide} side=${isWide && keys}
       foot=${html`<button type="button" class="act" onClick=${() => {
         tick();
         print();
@@ -53,7 +58,11 @@ function RecordSheet({ sort, id, told: { state, entries, past } }) {
     <article class="record-sheet">
       <${PaperHead} title=${sheet.title} span=${sheet.about} site=${site} now=${now}/>
       ${sheet.parts.map((part) => html`<${Part} key=${part.title} ...${part}/>`)}
-      <p class="note part">Strengths are ${trueAt(site)}, by OIML R 22${site.units.alcohol === 'PG' ? '; proof gallons are calculated from it, not from the official manual' : ''}. Local rules decide what a record must hold and how long it is kept.</p>
+      <p class="note part">
+        Strengths are ${trueAt(site)}, by OIML R
+        22${site.units.alcohol === 'PG' ? '; proof gallons are calculated from it, not from the official manual' : ''}.
+        Local rules decide what a record must hold and how long it is kept.
+      </p>
     </article>
     ${!isWide && keys}
   <//>`;
@@ -63,11 +72,21 @@ function RecordSheet({ sort, id, told: { state, entries, past } }) {
 function Part({ title, pairs, columns, rows, words, signed }) {
   if (pairs && !pairs.length && !signed) return null;
   return html`<section class="part"><h2>${title}</h2>
-    ${pairs && html`<dl class="pairs">${pairs.map(([word, text]) => html`<div key=${word}><dt>${word}</dt><dd>${tagsWhole(text)}</dd></div>`)}</dl>`}
+    ${
+      pairs &&
+      html`<dl class="pairs">${pairs.map(
+        ([word, text]) => html`<div key=${word}><dt>${word}</dt><dd>${tagsWhole(text)}</dd></div>`,
+      )}</dl>`
+    }
     ${columns && rows.length > 0 && html`<${PaperTable} columns=${columns} rows=${rows} label=${title}/>`}
     ${columns && !rows.length && html`<p class="note">None.</p>`}
     ${words?.map((line) => html`<p key=${line}>${line}</p>`)}
-    ${signed && html`<div class="signatures print-only">${signed.map((word) => html`<p class="signature" key=${word}>${word}</p>`)}</div>`}
+    ${
+      signed &&
+      html`<div class="signatures print-only">${signed.map(
+        (word) => html`<p class="signature" key=${word}>${word}</p>`,
+      )}</div>`
+    }
   </section>`;
 }
 

@@ -36,7 +36,10 @@ function SignPanel({ person, entry, onDone }) {
   }}>Write it unsigned</button>`;
   return panel(
     html`<${WhyNot} person=${person} stand=${stand} left=${left}/>
-    <p class="note">What happened at the still has happened. Unsigned, it is in the book at once and stands as a finding until somebody answers it.</p>`,
+      <p class="note">
+        What happened at the still has happened. Unsigned, it is in the book at once and stands as a finding until
+        somebody answers it.
+      </p>`,
     key,
   );
 }
@@ -51,7 +54,9 @@ function Typing({ panel, entry, problem, onTyped }) {
 
 function WhyNot({ person, stand, left }) {
   if (!canCheck())
-    return html`<p class="lead with"><${Icon} name="lock"/><span>This address is not secure (https), so no PIN can be checked here.</span></p>`;
+    return html`<p class="lead with">
+      <${Icon} name="lock"/><span>This address is not secure (https), so no PIN can be checked here.</span>
+    </p>`;
   if (stand.isSet) return html`<${WaitWords} left=${left}/>`;
   return html`<p class="lead with"><${Icon} name="lock"/><span>${person} has no PIN on this device yet.</span></p>
     <a class="link" href="#/pin"><${Icon} name="plus"/>Set a PIN first; it needs the network<${Icon} name="on"/></a>`;

@@ -23,10 +23,23 @@ export function Steps({ steps }) {
   return html`
     <p class="lead">${say}</p>
     <ol class="steps">${steps.map(
-      (step) => html`<li key=${step.key}><a class="check" href=${step.href} data-next=${step === next ? '' : undefined}>
-      <${CheckBox} state=${step.isDone ? 'ticked' : 'open'}/><span><b>${step.word}</b><small>${wordOf(step)}</small></span></a></li>`,
+      (step) => html`<li key=${step.key}>
+        <a class="check" href=${step.href} data-next=${step === next ? '' : undefined}>
+          <${CheckBox} state=${step.isDone ? 'ticked' : 'open'}/>
+          <span><b>${step.word}</b><small>${wordOf(step)}</small></span>
+        </a>
+      </li>`,
     )}</ol>
-    ${!isFloor() && html`<a class="link" href="#/import"><${Icon} name="book"/><span>Bring tables in<small class="block">people, vessels, stills, stock, lots from a spreadsheet (CSV)</small></span><${Icon} name="on"/></a>`}
+    ${
+      !isFloor() &&
+      html`<a class="link" href="#/import">
+        <${Icon} name="book"/>
+        <span>
+          Bring tables in<small class="block">people, vessels, stills, stock, lots from a spreadsheet (CSV)</small>
+        </span>
+        <${Icon} name="on"/>
+      </a>`
+    }
     <section class="part"><${ReadyLine}/></section>`;
 }
 

@@ -13,7 +13,8 @@ export function StartPage() {
   const steps = stepsOf(state, person, usePins());
   const next = nextOf(steps) ?? steps.find((step) => !step.isDone);
   const foot = next && html`<a class="act" href=${next.href}>Next: ${inSentence(next.word)}</a>`;
-  return html`<${Page} title="First set-up" sub=${state.site?.name ?? 'about ten minutes'} back="#/setup" foot=${foot} tabs>
+  return html`<${Page} title="First set-up" sub=${state.site?.name ?? 'about ten minutes'} back="#/setup" foot=${foot}
+      tabs>
     <${Steps} steps=${steps}/><${CodesCaution}/>
   <//>`;
 }

@@ -34,16 +34,31 @@ function Stock({ state, site }) {
       )} bottles, ${alcoholText(all, site)}`
     : 'nothing bottled yet';
   return html`<${Page} title="Bottled stock" sub=${sub} back="#/write" foot=${html`<${Foot} isEmpty=${!lots.length}/>`}>
-    ${!lots.length && html`<p class="part lead">Nothing is bottled yet. A bottling takes spirit out of its tank and puts bottles here, one lot code after the other.</p>`}
+    ${
+      !lots.length &&
+      html`<p class="part lead">
+        Nothing is bottled yet. A bottling takes spirit out of its tank and puts bottles here, one lot code after the
+        other.
+      </p>`
+    }
     ${lots.map(
-      (
-        lot,
-      ) => html`<a class="lot" key=${lot.lot} href=${`#/stock/${encodeURIComponent(lot.lot)}`}><div><b class="tag">${lot.lot}</b> ${lot.product}
-        <small class="note">${numberText(lot.size_ml, 0)} mL${lot.label_abv_pct === null ? '' : `, ${labelWords(lot.label_abv_pct, marketOf(state)[0])}`}${lot.bottled_at ? `, ${dayText(lot.bottled_at, site)}` : ''}</small>
-        ${stateOf(state, lot) && html`<small><b>${stateOf(state, lot)}</b></small>`}</div>
-      <div class="num"><span class="fig">${numberText(lot.count, 0)}</span><small>${alcoholText(stockLpa(state, lot), site)}</small></div></a>`,
+      (lot) => html`<a class="lot" key=${lot.lot} href=${`#/stock/${encodeURIComponent(lot.lot)}`}>
+        <div>
+          <b class="tag">${lot.lot}</b> ${lot.product}
+          <small class="note">
+            ${numberText(lot.size_ml, 0)} mL${lot.label_abv_pct === null ? '' : `, ${labelWords(lot.label_abv_pct, marketOf(state)[0])}`}${lot.bottled_at ? `, ${dayText(lot.bottled_at, site)}` : ''}
+          </small>
+          ${stateOf(state, lot) && html`<small><b>${stateOf(state, lot)}</b></small>`}
+        </div>
+        <div class="num">
+          <span class="fig">${numberText(lot.count, 0)}</span><small>${alcoholText(stockLpa(state, lot), site)}</small>
+        </div>
+      </a>`,
     )}
-    ${lots.length > 0 && html`<a class="link" href="#/trace"><${Icon} name="move"/>Trace a bottle or a lot<${Icon} name="on"/></a>`}
+    ${
+      lots.length > 0 &&
+      html`<a class="link" href="#/trace"><${Icon} name="move"/>Trace a bottle or a lot<${Icon} name="on"/></a>`
+    }
   <//>`;
 }
 
@@ -87,9 +102,14 @@ function Bottled({ lot, state, site }) {
     ...[lot.dispatched, lot.returned, lot.counted, lot.destroyed].flat().map((one) => one.id),
   ].filter((id) => state.entries[id]);
   const to = (kind) => writePath(kind, lot.lot);
-  return html`<${Page} title=${html`Lot <span class="tag">${lot.lot}</span>`} sub=${lot.product} back="#/stock" side=${html`<a class="box" href=${`#/trace/stock/${encodeURIComponent(lot.lot)}`}>Trace</a>`}
-      foot=${html`<div class="two"><a class="act" href=${to('dispatch')}>Dispatch</a><a class="act plain" href=${to('stocktake')}>Count</a></div>`}>
-    <div class="rows figures">${rows.map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
+  return html`<${Page} title=${html`Lot <span class="tag">${lot.lot}</span>`} sub=${lot.product} back="#/stock"
+      side=${html`<a class="box" href=${`#/trace/stock/${encodeURIComponent(lot.lot)}`}>Trace</a>`}
+      foot=${html`<div class="two">
+        <a class="act" href=${to('dispatch')}>Dispatch</a><a class="act plain" href=${to('stocktake')}>Count</a>
+      </div>`}>
+    <div class="rows figures">${rows.map(
+      ([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`,
+    )}</div>
     <${NamingPart} state=${state} place=${`stock/${lot.lot}`}/>
     <section class="part vessel-keys"><a class="box" href=${`#/lab/stock/${encodeURIComponent(lot.lot)}`}>Results</a>${[
       ['Return', 'customer_return'],
@@ -97,8 +117,12 @@ function Bottled({ lot, state, site }) {
       ['Duty', 'duty'],
       ['Destroy', 'destroy'],
     ].map(([word, kind]) => html`<a class="box" key=${kind} href=${to(kind)}>${word}</a>`)}</section>
-    <a class="link" href=${labelPath('cases', lot.lot)}><${Icon} name="print"/>Labels for its cases<${Icon} name="on"/></a>
-    <section class="part"><h2>In the book</h2>${ids.map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day="-"/>`)}</section>
+    <a class="link" href=${labelPath('cases', lot.lot)}>
+      <${Icon} name="print"/>Labels for its cases<${Icon} name="on"/>
+    </a>
+    <section class="part"><h2>In the book</h2>${ids.map(
+      (id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day="-"/>`,
+    )}</section>
     <a class="link" href=${recallPath(`stock/${lot.lot}`)}><${Icon} name="flag"/>Recall it<${Icon} name="on"/></a>
     ${stateOf(state, lot) && html`<p class="part"><${Icon} name="lock"/> ${stateOf(state, lot)}</p>`}
   <//>`;

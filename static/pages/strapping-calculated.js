@@ -31,19 +31,31 @@ export function FromShape({ units, site, onRows }) {
   const isReady = asked.diameter > 0 && (isBall || asked.length > 0);
   const words = wordsOf(asked, site);
   const lengthField = (name, label, help) =>
-    html`<${NumberField} label=${label} help=${help} units=${units} decimals=${1} max=${30000} value=${form[name]} onChange=${(typed) => put({ [name]: typed })}/>`;
+    html`<${NumberField} label=${label} help=${help} units=${units} decimals=${1} max=${30000} value=${form[name]}
+        onChange=${(typed) => put({ [name]: typed })}/>`;
   const fill = () => {
     if (!isReady) return;
     tick();
     onRows(rowsOfShape(asked), words);
   };
-  return html`<details class="how"><summary><${Icon} name="vessel"/>Calculate from a shape</summary>
-    <${ChoiceField} label="What it is like" layout="tags" options=${SHAPES} value=${form.shape} onPick=${(shape) => put({ shape })}/>
-    ${!isBall && html`<${ChoiceField} label=${form.shape === 'upright' ? 'Its bottom' : 'Its two ends'} layout="list" options=${ENDS} value=${form.end} onPick=${(end) => put({ end })}/>`}
+  return html`<details class="how">
+    <summary><${Icon} name="vessel"/>Calculate from a shape</summary>
+    <${ChoiceField} label="What it is like" layout="tags" options=${SHAPES} value=${form.shape}
+        onPick=${(shape) => put({ shape })}/>
+    ${
+      !isBall &&
+      html`<${ChoiceField} label=${form.shape === 'upright' ? 'Its bottom' : 'Its two ends'} layout="list"
+          options=${ENDS} value=${form.end} onPick=${(end) => put({ end })}/>`
+    }
     ${lengthField('diameter', 'Diameter, inside')}
     ${!isBall && lengthField('length', form.shape === 'upright' ? 'Height, inside' : 'Length, inside', form.end === 'flat' ? undefined : 'Of the straight part alone.')}
-    <button type="button" class="box block" aria-disabled=${isReady ? undefined : 'true'} onClick=${fill}>${isReady ? `Fill the table: ${words}` : 'Say its lengths'}</button>
-    <p class="note">All rows above are replaced; dips are from the lowest point. It is marked as calculated until rows are measured. ${OTHER_ENDS}</p>
+    <button type="button" class="box block" aria-disabled=${isReady ? undefined : 'true'} onClick=${fill}>
+      ${isReady ? `Fill the table: ${words}` : 'Say its lengths'}
+    </button>
+    <p class="note">
+      All rows above are replaced; dips are from the lowest point. It is marked as calculated until rows are
+      measured. ${OTHER_ENDS}
+    </p>
   </details>`;
 }
 

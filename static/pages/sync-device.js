@@ -32,7 +32,8 @@ export function OutboxKeys() {
     const { taken, known } = await readOutbox(file);
     return `${taken} taken in${known ? `, ${known} were here already` : ''}. They are sent from here.`;
   });
-  return html`<section class="part"><h2>By hand, in a file</h2>
+  return html`<section class="part">
+    <h2>By hand, in a file</h2>
     <p class="note">What the server lacks can be carried on a stick or sent otherwise, and read in at the desk.</p>
     <div class="two" data-even>
       <button type="button" class="box" aria-disabled=${count ? undefined : 'true'} onClick=${() => {
@@ -41,7 +42,9 @@ export function OutboxKeys() {
           save();
         }
       }}>Save ${count} to a file</button>
-      <label class="box file-key">Read a file in<input type="file" class="away" accept=".json,application/json" onChange=${read}/></label>
+      <label class="box file-key">
+        Read a file in<input type="file" class="away" accept=".json,application/json" onChange=${read}/>
+      </label>
     </div>
     ${say && html`<p role="status" class="told-line">${say}</p>`}
   </section>`;
@@ -76,12 +79,16 @@ export function DeviceTable() {
     ['Book', device.site],
     ['Newest head seen', head ? `number ${head.seq}, ${String(head.hash).slice(0, 12)}…` : 'none yet'],
   ];
-  return html`<section class="part"><h2>This device</h2>
-    <p class="with"><${Icon} name=${persisted ? 'ok' : 'flag'}/><span>${
-      persisted
-        ? 'The browser has promised to keep what is stored here.'
-        : 'The browser has not promised to keep what is stored here. Installed on the home screen it does so sooner; until then, let it sync often.'
-    }</span></p>
+  return html`<section class="part">
+    <h2>This device</h2>
+    <p class="with">
+      <${Icon} name=${persisted ? 'ok' : 'flag'}/>
+      <span>${
+        persisted
+          ? 'The browser has promised to keep what is stored here.'
+          : 'The browser has not promised to keep what is stored here. Installed on the home screen it does so sooner; until then, let it sync often.'
+      }</span>
+    </p>
     ${
       !persisted &&
       html`<button type="button" class="box wide" onClick=${() => {
@@ -89,7 +96,9 @@ export function DeviceTable() {
         ask();
       }}>Ask the browser again</button>`
     }
-    <table class="table words-table"><tbody>${rows.map(([name, value]) => html`<tr key=${name}><th>${name}</th><td>${value}</td></tr>`)}</tbody></table>
+    <table class="table words-table"><tbody>${rows.map(
+      ([name, value]) => html`<tr key=${name}><th>${name}</th><td>${value}</td></tr>`,
+    )}</tbody></table>
   </section>`;
 }
 

@@ -45,16 +45,33 @@ export function PairPage({ code: scanned }) {
   const held = code.length < DIGITS || isAsking;
   const foot = html`${problem && html`<p class="why" role="alert"><${Icon} name="failed"/><span>${problem}</span></p>`}
     <${Keypad} onKey=${onKey} corner="none"/>
-    <button type="button" class="act low" aria-disabled=${held ? 'true' : undefined} onClick=${pair}>${isAsking ? 'Asking the server' : 'Pair this device'}</button>`;
+    <button type="button" class="act low" aria-disabled=${held ? 'true' : undefined} onClick=${pair}>
+      ${isAsking ? 'Asking the server' : 'Pair this device'}
+    </button>`;
   const shown = code.padEnd(DIGITS, '–');
   return html`<${Page} title="Pair this device" sub=${location.host} back="#/sync" foot=${foot}>
-    <div class="typed" data-steps="none"><output aria-label="Code" aria-live="polite">${shown.slice(0, 3)}\u00a0${shown.slice(3)}</output></div>
+    <div class="typed" data-steps="none">
+      <output aria-label="Code" aria-live="polite">${shown.slice(0, 3)}\u00a0${shown.slice(3)}</output>
+    </div>
     <p class="note">${
       isScanned
         ? 'The camera brought the code. Press Pair this device.'
-        : html`The office shows the code, under Devices; <b>glovebook pair</b> on the server prints one too. It holds for fifteen minutes and works once.`
+        : html`The office shows the code, under Devices; <b>glovebook pair</b> on the server prints one too. It holds
+          for fifteen minutes and works once.`
     }</p>
-    ${navigator.standalone === false && html`<p class="caution"><${Icon} name="phone"/><span><b>Not in this tab.</b> Put the page on the home screen first (Share, Add to Home Screen), open it from its icon, and type the code there.</span></p>`}
-    ${device.site && html`<p class="part note">What is already written on this device stays, and is sent as soon as it is paired.</p>`}
+    ${
+      navigator.standalone === false &&
+      html`<p class="caution">
+        <${Icon} name="phone"/>
+        <span>
+          <b>Not in this tab.</b> Put the page on the home screen first (Share, Add to Home Screen), open it from its
+          icon, and type the code there.
+        </span>
+      </p>`
+    }
+    ${
+      device.site &&
+      html`<p class="part note">What is already written on this device stays, and is sent as soon as it is paired.</p>`
+    }
   <//>`;
 }

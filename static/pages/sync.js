@@ -31,7 +31,10 @@ export function SyncPage() {
       }}>${state === 'busy' ? 'Sending and fetching' : 'Sync now'}</button>`
     : html`<a class="act" href="#/sync/pair">${device.site ? 'Pair this device again' : 'Pair this device'}</a>`;
   return html`<${Page} title="Saved and sent" sub=${device.site_name ?? 'no book yet'} back="#/now" foot=${foot} tabs>
-    ${book.saved.failed && html`<p class="caution" role="alert"><${Icon} name="failed"/><span><b>${book.saved.failed.say}</b></span></p>`}
+    ${
+      book.saved.failed &&
+      html`<p class="caution" role="alert"><${Icon} name="failed"/><span><b>${book.saved.failed.say}</b></span></p>`
+    }
     <${Counts}/>
     <${Refused}/>
     <${ServerWords}/>
@@ -42,9 +45,18 @@ export function SyncPage() {
     <${OutboxKeys}/>
     ${
       isPaired &&
-      html`<section class="part"><h2>This house</h2>
-      ${!isFloor() && html`<a class="link" href="#/devices"><${Icon} name="device"/><span>Devices and PINs</span><${Icon} name="on"/></a>`}
-      <a class="link" href="#/people"><${Icon} name="person"/><span>Who writes here, and their PIN</span><${Icon} name="on"/></a></section>`
+      html`<section class="part">
+        <h2>This house</h2>
+        ${
+          !isFloor() &&
+          html`<a class="link" href="#/devices">
+          <${Icon} name="device"/><span>Devices and PINs</span><${Icon} name="on"/>
+        </a>`
+        }
+        <a class="link" href="#/people">
+          <${Icon} name="person"/><span>Who writes here, and their PIN</span><${Icon} name="on"/>
+        </a>
+      </section>`
     }
     <${DeviceTable}/>
     <${OtherBooks}/>
@@ -96,11 +108,18 @@ const STATES = {
 function ServerWords() {
   const { state, say, other } = useStatus();
   const [icon, word] = STATES[state] ?? STATES.offline;
-  return html`<section class="part"><h2>The server</h2>
+  return html`<section class="part">
+    <h2>The server</h2>
     <p class="with"><${Icon} name=${icon}/><span><b>${location.host}</b>: ${word}</span></p>
     ${say && html`<p class="note">${say}</p>`}
     ${state === 'other_book' && html`<${OtherBook} other=${other}/>`}
-    ${['refused', 'offline'].includes(state) && !isOwnDesk() && html`<a class="link" href="#/sync/pair"><${Icon} name="lock"/>Pair this device again by a code<${Icon} name="on"/></a>`}
+    ${
+      ['refused', 'offline'].includes(state) &&
+      !isOwnDesk() &&
+      html`<a class="link" href="#/sync/pair">
+        <${Icon} name="lock"/>Pair this device again by a code<${Icon} name="on"/>
+      </a>`
+    }
   </section>`;
 }
 
@@ -111,13 +130,21 @@ function Backup() {
   if (!backup) return null;
   const age = backup.at ? `${ageText(Date.parse(backup.at), now)} ago` : 'none yet';
   const isWrong = backup.late || backup.say;
-  return html`<section class="part"><h2>Backup of the book</h2>
-    <p class="with"><${Icon} name=${(isWrong && 'failed') || (backup.at ? 'full' : 'ring')}/><span><b>The last good backup</b>: ${age}</span></p>
+  return html`<section class="part">
+    <h2>Backup of the book</h2>
+    <p class="with">
+      <${Icon} name=${(isWrong && 'failed') || (backup.at ? 'full' : 'ring')}/>
+      <span><b>The last good backup</b>: ${age}</span>
+    </p>
     ${
       isWrong &&
-      html`<p class="caution" role="alert"><${Icon} name="failed"/><span>
-      <b>${backup.say ?? 'The last good backup is more than two days old.'}</b> If the server’s disk dies now, what only the server
-      holds is lost. Tell the office.</span></p>`
+      html`<p class="caution" role="alert">
+        <${Icon} name="failed"/>
+        <span>
+          <b>${backup.say ?? 'The last good backup is more than two days old.'}</b> If the server’s disk dies now, what
+          only the server holds is lost. Tell the office.
+        </span>
+      </p>`
     }
   </section>`;
 }
@@ -127,7 +154,9 @@ function OtherBook({ other }) {
   const [problem, setProblem] = useState(null);
   const open = () => device.openOther(other).catch((error) => setProblem(error.message));
   if (!isOwnDesk())
-    return html`<a class="link" href="#/sync/pair"><${Icon} name="lock"/>Open that book with a code<${Icon} name="on"/></a>`;
+    return html`<a class="link" href="#/sync/pair">
+      <${Icon} name="lock"/>Open that book with a code<${Icon} name="on"/>
+    </a>`;
   return html`<button type="button" class="box wide" onClick=${() => {
     tick();
     open();

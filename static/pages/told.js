@@ -55,7 +55,9 @@ function NotTold({ title, answer }) {
   const isWide = useDesk();
   const since = book.since === null ? '' : dateText(book.since, site);
   if (!answer.say)
-    return html`<${Page} title=${title} sub="the server is asked" back="#/office" wide=${isWide}><p class="part lead" role="status">The server is working it out from the whole book.</p><//>`;
+    return html`<${Page} title=${title} sub="the server is asked" back="#/office" wide=${isWide}>
+      <p class="part lead" role="status">The server is working it out from the whole book.</p>
+    <//>`;
   const again = () => {
     tick();
     answer.again();
@@ -63,10 +65,17 @@ function NotTold({ title, answer }) {
   const row = (href, icon, word) =>
     html`<a class="link" href=${href}><${Icon} name=${icon}/>${word}<${Icon} name="on"/></a>`;
   return html`<${Page} title=${title} sub="not from here" back="#/office" wide=${isWide}>
-    <p class="part lead" role="status">This wants the whole book, of which this device has the part since ${since}, and the server did not answer.</p>
+    <p class="part lead" role="status">
+      This wants the whole book, of which this device has the part since ${since}, and the server did not answer.
+    </p>
     <p class="part note">${answer.say}</p>
     <button type="button" class="box wide" onClick=${again}>Ask the server again</button>
-    <section class="part"><h2>What is here</h2>${row('#/vessels', 'vessel', 'What stands in each vessel now')}${row('#/stock', 'drop', 'Bottles in stock')}${row('#/book', 'book', `Entries since ${since}`)}</section>
+    <section class="part">
+      <h2>What is here</h2>
+      ${row('#/vessels', 'vessel', 'What stands in each vessel now')}
+      ${row('#/stock', 'drop', 'Bottles in stock')}
+      ${row('#/book', 'book', `Entries since ${since}`)}
+    </section>
     <${WholeKey}/>
   <//>`;
 }
@@ -75,5 +84,7 @@ function NotTold({ title, answer }) {
 export function ByServer() {
   useBook();
   if (book.since === null) return null;
-  return html`<p class="part bare with"><${Icon} name="sync"/><span>Worked out by the server, from the whole book.</span></p>`;
+  return html`<p class="part bare with">
+    <${Icon} name="sync"/><span>Worked out by the server, from the whole book.</span>
+  </p>`;
 }

@@ -86,11 +86,17 @@ function InstrumentKey({ field, onUnit }) {
     tick();
     setOpen(true);
   }}>
-      ${tool.fault && html`<${Icon} name="advisory"/>`}<small>${toolText(tool.said)}${tool.fault && html`, <b>${FAULTS[tool.fault]}</b>`}</small></button>
+      ${tool.fault && html`<${Icon} name="advisory"/>`}<small>${toolText(tool.said)}${
+        tool.fault && html`, <b>${FAULTS[tool.fault]}</b>`
+      }</small>
+    </button>
     ${
       isOpen &&
       html`<${Panel} title="Read with?" onClose=${() => setOpen(false)}>
-      <${Pick} label="Read with?" layout="list" options=${options} value=${tool.one?.tag ?? NONE} onPick=${pick}/>
-      <a class="link" href="#/setup/instrument"><${Icon} name="setup"/>The instruments of this house<${Icon} name="on"/></a><//>`
+        <${Pick} label="Read with?" layout="list" options=${options} value=${tool.one?.tag ?? NONE} onPick=${pick}/>
+        <a class="link" href="#/setup/instrument">
+          <${Icon} name="setup"/>The instruments of this house<${Icon} name="on"/>
+        </a>
+      <//>`
     }`;
 }

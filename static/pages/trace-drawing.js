@@ -30,7 +30,8 @@ export function TraceDrawing({ items, heads, labels, isWide, isOneEnd, label }) 
     width > 0 &&
     html`
     <svg viewBox=${`0 0 ${width} ${round(drawn.height + top + 6)}`} width="100%" aria-hidden="true">
-      <${Flow} drawn=${drawn} xs=${places(columns, width, side)} top=${top} rows=${rows} isWide=${isWide} isOneEnd=${isOneEnd} heads=${heads} letter=${letter}/>
+      <${Flow} drawn=${drawn} xs=${places(columns, width, side)} top=${top} rows=${rows} isWide=${isWide}
+          isOneEnd=${isOneEnd} heads=${heads} letter=${letter}/>
     </svg>`
   }</div>`;
 }
@@ -56,12 +57,20 @@ function Flow({ drawn, xs, top, rows, isWide, isOneEnd, heads, letter }) {
     .join('');
   const plates = drawn.columns.flatMap((nodes, at) => nodes.map((node) => ({ ...node, at })));
   return html`<path class="other" d=${paths[0]}/><path class="chosen" d=${paths[1]}/><path class="bar" d=${bars}/>
-    ${isWide && heads.map((word, at) => html`<text class="q" x=${xs[at]} y="14" text-anchor=${at === 0 ? 'end' : at === last ? 'start' : 'middle'}>${word}</text>`)}
+    ${
+      isWide &&
+      heads.map(
+        (word, at) =>
+          html`<text class="q" x=${xs[at]} y="14" text-anchor=${at === 0 ? 'end' : at === last ? 'start' : 'middle'}>
+            ${word}
+          </text>`,
+      )
+    }
     ${plates.map(
       (
         node,
-      ) => html`<${Plate} key=${`${node.at} ${node.name}`} node=${node} rows=${rows(node.name, node.count)} top=${top} x=${xs[node.at]}
-      side=${sideOf(node.at, last, isWide, isOneEnd)} letter=${letter}/>`,
+      ) => html`<${Plate} key=${`${node.at} ${node.name}`} node=${node} rows=${rows(node.name, node.count)} top=${top}
+          x=${xs[node.at]} side=${sideOf(node.at, last, isWide, isOneEnd)} letter=${letter}/>`,
     )}`;
 }
 
@@ -128,6 +137,15 @@ function Plate({ node, rows, top, x, side, letter }) {
   const y = top + node.top + node.height / 2 - (shown.length * ROW) / 2;
   const wide = Math.max(...shown.map(([text]) => textWidth(text, letter))) + 2 * PAD;
   const left = anchor === 'end' ? x + shift + PAD - wide : x + shift - PAD;
-  return html`${isCut && html`<rect class="pf" x=${round(left)} y=${round(y)} width=${round(wide)} height=${shown.length * ROW + 3}/>`}
-    ${shown.map(([text, isName], at) => html`<text key=${at} class=${isName ? 'strong' : 'q'} x=${round(x + shift)} y=${round(y + (at + 0.78) * ROW)} text-anchor=${anchor}>${text}</text>`)}`;
+  return html`${
+    isCut &&
+    html`<rect class="pf" x=${round(left)} y=${round(y)} width=${round(wide)} height=${shown.length * ROW + 3}/>`
+  }
+    ${shown.map(
+      ([text, isName], at) =>
+        html`<text key=${at} class=${isName ? 'strong' : 'q'} x=${round(x + shift)} y=${round(y + (at + 0.78) * ROW)}
+            text-anchor=${anchor}>
+          ${text}
+        </text>`,
+    )}`;
 }

@@ -46,18 +46,37 @@ function TraceFrom({ told }) {
         .filter(Boolean)
         .join(', ')
     : 'no alcohol of its own';
-  return html`<${TracePageFrame} title=${title} paper=${title} table=${tableOf(forward, told, site)} sub=${sub} isWide=${isWide} isEmpty=${!has && !forward.touched.length}>
-    ${!has && !forward.touched.length && html`<p class="part">${own || id.includes('/') ? `The book knows of nothing that came from ${name}.` : 'The book knows of nothing by that name.'} It may have been struck, or not have come in from another phone yet.</p>`}
+  return html`<${TracePageFrame} title=${title} paper=${title} table=${tableOf(forward, told, site)} sub=${sub}
+      isWide=${isWide} isEmpty=${!has && !forward.touched.length}>
+    ${
+      !has &&
+      !forward.touched.length &&
+      html`<p class="part">
+        ${own || id.includes('/') ? `The book knows of nothing that came from ${name}.` : 'The book knows of nothing by that name.'} It
+        may have been struck, or not have come in from another phone yet.
+      </p>`
+    }
     ${
       has &&
-      html`<${TraceDrawing} ...${drawing} isWide=${isWide} label=${`${name} is now in ${forward.held.map(({ place }) => placeText(place)).join(', ')}`}/>
-      <p class="note under-drawing">One line is one part in a hundred of ${name}. Vessels are taken as well mixed.</p>
-      <div class="trace-columns"><${Where} forward=${forward} state=${told} site=${site}/><${Recall} told=${told} site=${site}/></div>`
+      html`<${TraceDrawing} ...${drawing} isWide=${isWide}
+            label=${`${name} is now in ${forward.held.map(({ place }) => placeText(place)).join(', ')}`}/>
+        <p class="note under-drawing">One line is one part in a hundred of ${name}. Vessels are taken as well mixed.</p>
+        <div class="trace-columns">
+          <${Where} forward=${forward} state=${told} site=${site}/><${Recall} told=${told} site=${site}/>
+        </div>`
     }
     <${TouchedPlaces} places=${forward.touched}/>
     <${EntryLinks} rows=${told.touches.map((entry) => ({ id: entry, name }))} state=${told} site=${site}/>
-    ${(own?.entry || /^(lot|water)\//.test(id)) && html`<a class="link screen-only" href=${recallPath(own?.entry ? `entry/${id}` : id)}><${Icon} name="flag"/>Recall it: all that it may be in<${Icon} name="on"/></a>`}
-    ${own?.entry && html`<a class="link" href=${`#/entry/${own.entry}`}><${Icon} name="book"/>The entry itself<${Icon} name="on"/></a>`}
+    ${
+      (own?.entry || /^(lot|water)\//.test(id)) &&
+      html`<a class="link screen-only" href=${recallPath(own?.entry ? `entry/${id}` : id)}>
+        <${Icon} name="flag"/>Recall it: all that it may be in<${Icon} name="on"/>
+      </a>`
+    }
+    ${
+      own?.entry &&
+      html`<a class="link" href=${`#/entry/${own.entry}`}><${Icon} name="book"/>The entry itself<${Icon} name="on"/></a>`
+    }
   <//>`;
 }
 
@@ -125,15 +144,17 @@ function Where({ forward, state, site }) {
     ...forward.gaps.map((row) => ({ ...row, isGap: true, note: 'made good what had left too early' })),
   ];
   const texts = shareTexts(rows.map(({ share }) => share));
-  return html`<section class="part"><h2>Where it is</h2>
+  return html`<section class="part">
+    <h2>Where it is</h2>
     ${rows.map(
       (
         row,
         index,
-      ) => html`<${ShareRow} key=${index} name=${row.isGap ? `Gap at ${placeText(row.place)}` : placeText(row.place)} note=${`${alcoholText(row.lpa_l, site)}, ${row.note}`}
-      share=${texts[index]} ...${onward(row)}/>`,
+      ) => html`<${ShareRow} key=${index} name=${row.isGap ? `Gap at ${placeText(row.place)}` : placeText(row.place)}
+          note=${`${alcoholText(row.lpa_l, site)}, ${row.note}`} share=${texts[index]} ...${onward(row)}/>`,
     )}
-    <${SumRow} words=${`All, ${alcoholText(forward.lpa_l, site)}`} share="100.0\u00a0%"/></section>`;
+    <${SumRow} words=${`All, ${alcoholText(forward.lpa_l, site)}`} share="100.0\u00a0%"/>
+  </section>`;
 }
 
 function onward({ place, entry, isGap }) {
@@ -157,25 +178,48 @@ function Recall({ told, site }) {
   const all = vessels.reduce((sum, { place }) => sum + inAll[place], 0);
   const lpa = (mg) => alcoholText(lpaOf(mg), site);
   const counts = wholeBottles(forward.consignments);
-  return html`<section class="part recall"><h2>To hold or call back</h2>
+  return html`<section class="part recall">
+    <h2>To hold or call back</h2>
     ${!vessels.length && html`<p>It is in no vessel any more.</p>`}
     ${
       vessels.length > 0 &&
-      html`<table class="table"><thead><tr><th>Vessel</th><th>In it, all</th><th>Of this</th></tr></thead>
-      <tbody>${vessels.map((row) => html`<tr key=${row.place}><td><a class="under tag" href=${linkOf(row.place)}>${placeText(row.place)}</a></td><td>${lpa(inAll[row.place])}</td><td>${alcoholText(row.lpa_l, site)}</td></tr>`)}</tbody>
-      <tfoot><tr><td>${vessels.length === 1 ? '1 vessel' : `${vessels.length} vessels`}</td><td>${lpa(all)}</td><td>${lpa(vessels.reduce((sum, { mg }) => sum + mg, 0))}</td></tr></tfoot></table>`
+      html`<table class="table">
+        <thead><tr><th>Vessel</th><th>In it, all</th><th>Of this</th></tr></thead>
+        <tbody>${vessels.map(
+          (row) =>
+            html`<tr key=${row.place}>
+            <td><a class="under tag" href=${linkOf(row.place)}>${placeText(row.place)}</a></td>
+            <td>${lpa(inAll[row.place])}</td>
+            <td>${alcoholText(row.lpa_l, site)}</td>
+          </tr>`,
+        )}</tbody>
+        <tfoot>
+          <tr>
+            <td>${vessels.length === 1 ? '1 vessel' : `${vessels.length} vessels`}</td>
+            <td>${lpa(all)}</td>
+            <td>${lpa(vessels.reduce((sum, { mg }) => sum + mg, 0))}</td>
+          </tr>
+        </tfoot>
+      </table>`
     }
     ${forward.bottlings.length > 0 && html`<h3>Bottlings</h3><${BottleTable} rows=${forward.bottlings} site=${site}/>`}
     ${
       forward.consignments.length > 0 &&
       html`<h3>Sent out</h3>
-      <${Few} rows=${forward.consignments} show=${(
-        row,
-      ) => html`<${ShareRow} name=${sentText(row, counts, told)} note=${`${placeText(row.place)}, ${entryText(row.entry, told, site)}`}
-        href=${`#/entry/${row.entry}`} word="The entry"/>`}/>`
+        <${Few} rows=${forward.consignments} show=${(row) => html`<${ShareRow} name=${sentText(row, counts, told)}
+          note=${`${placeText(row.place)}, ${entryText(row.entry, told, site)}`} href=${`#/entry/${row.entry}`}
+          word="The entry"/>`}/>`
     }
-    ${forward.through.length > 0 && html`<p>It also went through <${Places} places=${forward.through}/>; none of it is there now.</p>`}
-    ${forward.maybe.length > 0 && html`<p><b>It may also be in <${Places} places=${forward.maybe}/>:</b> the book gave out spirit there before it came in.</p>`}
+    ${
+      forward.through.length > 0 &&
+      html`<p>It also went through <${Places} places=${forward.through}/>; none of it is there now.</p>`
+    }
+    ${
+      forward.maybe.length > 0 &&
+      html`<p>
+        <b>It may also be in <${Places} places=${forward.maybe}/>:</b> the book gave out spirit there before it came in.
+      </p>`
+    }
   </section>`;
 }
 
@@ -188,8 +232,15 @@ function TouchedPlaces({ places }) {
   if (!places.length) return null;
   const isInside = (place) => INSIDE.includes(splitPlace(place)[0]);
   const ways = places.filter((place) => !isInside(place)).map((place) => inSentence(placeText(place)));
-  return html`<section class="part"><h2>It touched</h2>
+  return html`<section class="part">
+    <h2>It touched</h2>
     <p class="note">What is in these, or was filled or sent from them.</p>
-    ${places.filter(isInside).map((place) => html`<a class="link" key=${place} href=${tracePath(place)}><b>${placeText(place)}</b><${Icon} name="on"/></a>`)}
-    ${ways.length > 0 && html`<p class="told-line">Some of it went out: ${ways.join(', ')}.</p>`}</section>`;
+    ${places
+      .filter(isInside)
+      .map(
+        (place) =>
+          html`<a class="link" key=${place} href=${tracePath(place)}><b>${placeText(place)}</b><${Icon} name="on"/></a>`,
+      )}
+    ${ways.length > 0 && html`<p class="told-line">Some of it went out: ${ways.join(', ')}.</p>`}
+  </section>`;
 }

@@ -20,8 +20,14 @@ export function TracePageFrame({ title, paper, table, sub, isWide, isEmpty, back
     tick();
     print();
   }}>Print</button></div>`;
-  return html`<${Page} title=${title} sub=${sub} back=${back} wide=${isWide} foot=${isEmpty ? another : foot} side=${isWide && table && html`<${KeepKeys} name="trace" ...${table}/>`}>
-    <${PaperHead} title=${paper} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now} isUpright=${true}/><${ByServer}/>${children}<//>`;
+  return html`<${Page} title=${title} sub=${sub} back=${back} wide=${isWide} foot=${isEmpty ? another : foot} side=${
+    isWide && table && html`<${KeepKeys} name="trace" ...${table}/>`
+  }>
+    <${PaperHead} title=${paper} span=${`as the book stands ${momentText(now, site, 0)}`} site=${site} now=${now}
+        isUpright=${true}/>
+    <${ByServer}/>
+    ${children}
+  <//>`;
 }
 
 /** A row that says a share; pressing it draws it dark, its arrow goes on. */
@@ -46,8 +52,16 @@ const FEW = 8;
 export function Few({ rows, show }) {
   const [most, setMost] = useState(FEW);
   const isFolded = rows.length > most + 2;
-  return html`${rows.map((row, index) => html`<div key=${index} class=${isFolded && index >= most ? 'paper-only' : ''}>${show(row, index)}</div>`)}
-    ${isFolded && html`<button type="button" class="link screen-only" onClick=${() => setMost(rows.length)}><${Icon} name="down"/><b>${rows.length - most} more</b></button>`}`;
+  return html`${rows.map(
+    (row, index) =>
+      html`<div key=${index} class=${isFolded && index >= most ? 'paper-only' : ''}>${show(row, index)}</div>`,
+  )}
+    ${
+      isFolded &&
+      html`<button type="button" class="link screen-only" onClick=${() => setMost(rows.length)}>
+        <${Icon} name="down"/><b>${rows.length - most} more</b>
+      </button>`
+    }`;
 }
 
 export function SumRow({ words, share }) {
@@ -65,19 +79,38 @@ export function entryText(id, state, site) {
 /** Entries to look up, unfolded at a press. rows: [{id, name}] */
 export function EntryLinks({ rows, state, site }) {
   if (!rows.length) return null;
-  return html`<details class="how"><summary><${Icon} name="book"/>${rows.length === 1 ? 'The entry behind it' : `The ${rows.length} entries behind it`}</summary>
-    ${rows.map(({ id, name }) => html`<a class="link" key=${id} href=${`#/entry/${id}`}><span>${name} <span class="note">${entryText(id, state, site)}</span></span><${Icon} name="on"/></a>`)}</details>`;
+  return html`<details class="how">
+    <summary>
+      <${Icon} name="book"/>${rows.length === 1 ? 'The entry behind it' : `The ${rows.length} entries behind it`}
+    </summary>
+    ${rows.map(
+      ({ id, name }) =>
+        html`<a class="link" key=${id} href=${`#/entry/${id}`}>
+          <span>${name} <span class="note">${entryText(id, state, site)}</span></span><${Icon} name="on"/>
+        </a>`,
+    )}
+  </details>`;
 }
 
 /** What touched the spirit without giving alcohol: no share, only who and when. */
 export function Touched({ rows, state, site }) {
-  return html`<section class="part"><h2>What touched it</h2>
+  return html`<section class="part">
+    <h2>What touched it</h2>
     ${!rows.length && html`<p class="note">No water, carbon, sheets or additive is written.</p>`}
     ${rows.map(
-      ({ id, known, entries }) => html`<div class="share-row" key=${id}><div><span><b>${placeText(id)}</b>
-        <small>${[known?.sort, known?.supplier, `${entries.length === 1 ? '' : `${entries.length} times, last `}${entryText(latest(entries, state), state, site)}`].filter(Boolean).join(', ')}</small></span></div>
-      <a class="on" href=${fromPath(id)} aria-label=${`Where ${placeText(id)} went`}><${Icon} name="on"/></a></div>`,
-    )}</section>`;
+      ({ id, known, entries }) => html`<div class="share-row" key=${id}>
+        <div>
+          <span>
+            <b>${placeText(id)}</b>
+            <small>
+              ${[known?.sort, known?.supplier, `${entries.length === 1 ? '' : `${entries.length} times, last `}${entryText(latest(entries, state), state, site)}`].filter(Boolean).join(', ')}
+            </small>
+          </span>
+        </div>
+        <a class="on" href=${fromPath(id)} aria-label=${`Where ${placeText(id)} went`}><${Icon} name="on"/></a>
+      </div>`,
+    )}
+  </section>`;
 }
 
 const latest = (ids, state) =>
@@ -92,13 +125,17 @@ export function BottleTable({ rows, site }) {
   const columns = BOTTLES.filter(
     ([name]) => !['found', 'lost'].includes(name) || rows.some((row) => Math.abs(row.amounts_mg[name]) >= 1),
   );
-  return html`<div class="broad-table"><table class="table"><thead><tr><th>Bottling</th>${columns.map(([, word]) => html`<th>${word}</th>`)}</tr></thead>
-    <tbody>${rows.map(
-      (
-        row,
-      ) => html`<tr key=${row.place}><td><a class="under tag" href=${tracePath(row.place)}>${splitPlace(row.place)[1]}</a></td>
-      ${columns.map(([name]) => html`<td>${say(row, name)}</td>`)}</tr>`,
-    )}</tbody></table></div>`;
+  return html`<div class="broad-table">
+    <table class="table">
+      <thead><tr><th>Bottling</th>${columns.map(([, word]) => html`<th>${word}</th>`)}</tr></thead>
+      <tbody>${rows.map(
+        (row) => html`<tr key=${row.place}>
+        <td><a class="under tag" href=${tracePath(row.place)}>${splitPlace(row.place)[1]}</a></td>
+        ${columns.map(([name]) => html`<td>${say(row, name)}</td>`)}
+      </tr>`,
+      )}</tbody>
+    </table>
+  </div>`;
 }
 
 const BOTTLES = [

@@ -34,12 +34,21 @@ function OfPart() {
   const asked = code.trim();
   const named = [row(`stock/${asked}`), row(`lot/${asked}`, fromPath(`lot/${asked}`))];
   named.push({ ...row(`vessel/${asked}`), name: `Vessel ${asked}` });
-  return html`<${Page} title="Trace" sub="back to where it came from, on to where it went" back="#/vessels" wide=${useDesk()}>
-    <p class="part bare">This device has a part of the book: the server works a trace out. What was finished before is found by its code.</p>
-    <div class="part"><${TextField} label="Code on the bottle, mark of a lot, tag of a vessel" value=${code} capitals=${true} onChange=${setCode}/></div>
+  return html`<${Page} title="Trace" sub="back to where it came from, on to where it went" back="#/vessels"
+      wide=${useDesk()}>
+    <p class="part bare">
+      This device has a part of the book: the server works a trace out. What was finished before is found by its code.
+    </p>
+    <div class="part">
+      <${TextField} label="Code on the bottle, mark of a lot, tag of a vessel" value=${code} capitals=${true}
+          onChange=${setCode}/>
+    </div>
     ${asked && html`<${Links} title=${`Trace ${asked}`} rows=${named}/>`}
-    <div class="trace-columns"><${Links} title="Bottlings" rows=${bottled.map((lot) => row(`stock/${lot}`))}/><${Links} title="In vessels now" rows=${held.map((place) => row(place))}/>
-      <${Links} title="Lots" rows=${lots.map((lot) => row(`lot/${lot}`, fromPath(`lot/${lot}`)))}/></div>
+    <div class="trace-columns">
+      <${Links} title="Bottlings" rows=${bottled.map((lot) => row(`stock/${lot}`))}/>
+      <${Links} title="In vessels now" rows=${held.map((place) => row(place))}/>
+      <${Links} title="Lots" rows=${lots.map((lot) => row(`lot/${lot}`, fromPath(`lot/${lot}`)))}/>
+    </div>
   <//>`;
 }
 
@@ -69,10 +78,13 @@ function OfAll() {
     note: [lot.sort.replaceAll('_', ' '), lot.supplier].filter(Boolean).join(', '),
   }));
   const isEmpty = !held.length && !bottled.length && !sources.length;
-  return html`<${Page} title="Trace" sub="back to where it came from, on to where it went" back="#/vessels" wide=${isWide}>
+  return html`<${Page} title="Trace" sub="back to where it came from, on to where it went" back="#/vessels"
+      wide=${isWide}>
     ${isEmpty && html`<p class="part">Nothing to trace yet: no alcohol has come into this book.</p>`}
-    <div class="trace-columns"><${Links} title="Bottlings" rows=${bottled}/><${Links} title="In vessels now" rows=${held}/>
-      <${Links} title="Where it came in" rows=${sources}/><${Links} title="Lots" rows=${lots}/></div>
+    <div class="trace-columns">
+      <${Links} title="Bottlings" rows=${bottled}/><${Links} title="In vessels now" rows=${held}/>
+      <${Links} title="Where it came in" rows=${sources}/><${Links} title="Lots" rows=${lots}/>
+    </div>
   <//>`;
 }
 
@@ -80,7 +92,19 @@ function Links({ title, rows }) {
   const [most, setMost] = useState(FEW);
   if (!rows.length) return null;
   const shown = rows.length <= most + 1 ? rows : rows.slice(0, most);
-  return html`<section class="part"><h2>${title}</h2>
-    ${shown.map(({ href, name, note }) => html`<a class="link" key=${href} href=${href}><span><b>${name}</b> <span class="note">${note}</span></span><${Icon} name="on"/></a>`)}
-    ${shown.length < rows.length && html`<button type="button" class="link" onClick=${() => setMost(rows.length)}><${Icon} name="down"/><b>${rows.length - shown.length} more</b></button>`}</section>`;
+  return html`<section class="part">
+    <h2>${title}</h2>
+    ${shown.map(
+      ({ href, name, note }) =>
+        html`<a class="link" key=${href} href=${href}>
+          <span><b>${name}</b> <span class="note">${note}</span></span><${Icon} name="on"/>
+        </a>`,
+    )}
+    ${
+      shown.length < rows.length &&
+      html`<button type="button" class="link" onClick=${() => setMost(rows.length)}>
+        <${Icon} name="down"/><b>${rows.length - shown.length} more</b>
+      </button>`
+    }
+  </section>`;
 }

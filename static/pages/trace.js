@@ -39,31 +39,49 @@ function Trace({ sort, tag, told }) {
   const drawing = useMemo(() => backDrawing({ told, site, chosen, isWide }), [told, chosen, isWide]);
   const title = html`Where <span class="tag">${tag}</span> came from`;
   if (!(back.mg > 0))
-    return html`<${TracePageFrame} title=${title} paper=${`Trace of ${placeText(place)}`} isWide=${isWide} isEmpty><${Nothing} place=${place} mg=${back.mg}/><//>`;
+    return html`<${TracePageFrame} title=${title} paper=${`Trace of ${placeText(place)}`} isWide=${isWide} isEmpty>
+      <${Nothing} place=${place} mg=${back.mg}/>
+    <//>`;
   const darkText =
     chosen === 'unknown'
       ? 'what is unknown'
       : chosen.startsWith('lot/')
         ? placeText(chosen)
         : sourceText(told.sources.find(({ id }) => id === chosen));
-  return html`<${TracePageFrame} title=${title} table=${tableOf(back, site)} paper=${`Trace of ${placeText(place)}`} sub=${headText(back, site)} isWide=${isWide}>
+  return html`<${TracePageFrame} title=${title} table=${tableOf(back, site)} paper=${`Trace of ${placeText(place)}`}
+      sub=${headText(back, site)} isWide=${isWide}>
     <${TraceDrawing} ...${drawing} isWide=${isWide} isOneEnd=${true} label=${spoken(back)}/>
-    <p class="note under-drawing">One line is one part in a hundred of the alcohol. Dark: ${darkText}. Vessels are taken as well mixed.</p>
+    <p class="note under-drawing">
+      One line is one part in a hundred of the alcohol. Dark: ${darkText}. Vessels are taken as well mixed.
+    </p>
     <div class="trace-columns">
       <${Sources} back=${back} state=${told} site=${site} chosen=${chosen} choose=${setPicked}/>
       <div><${Lots} back=${back} site=${site} chosen=${chosen} choose=${setPicked}/><${Runs} told=${told}/></div>
-      <div>${sort === 'stock' && html`<${Went} told=${told} site=${site}/>`}<${Touched} rows=${back.touched} state=${told} site=${site}/></div>
+      <div>${
+        sort === 'stock' && html`<${Went} told=${told} site=${site}/>`
+      }<${Touched} rows=${back.touched} state=${told} site=${site}/></div>
     </div>
-    <a class="link screen-only" href=${recallPath(place)}><${Icon} name="flag"/>Recall it: all that it may be in<${Icon} name="on"/></a>
-    ${sort === 'vessel' && html`<a class="link" href=${`#/vessel/${tag}`}><${Icon} name="vessel"/>Vessel ${tag}<${Icon} name="on"/></a>`}
+    <a class="link screen-only" href=${recallPath(place)}>
+      <${Icon} name="flag"/>Recall it: all that it may be in<${Icon} name="on"/>
+    </a>
+    ${
+      sort === 'vessel' &&
+      html`<a class="link" href=${`#/vessel/${tag}`}><${Icon} name="vessel"/>Vessel ${tag}<${Icon} name="on"/></a>`
+    }
   <//>`;
 }
 
 function Nothing({ place, mg }) {
   const [sort, tag] = splitPlace(place);
   if (mg < 0)
-    return html`<p class="part">The book has less than nothing in ${tag}: more left than came. Gauge it and settle it, then it can be traced.</p><a class="link" href="#/findings">Findings<${Icon} name="on"/></a>`;
-  return html`<p class="part">The book has no alcohol in ${tag}${sort === 'stock' ? ': nothing was filled under that code' : ''}. Nothing to trace.</p>`;
+    return html`<p class="part">
+        The book has less than nothing in ${tag}: more left than came. Gauge it and settle it, then it can be traced.
+      </p>
+      <a class="link" href="#/findings">Findings<${Icon} name="on"/></a>`;
+  return html`<p class="part">
+    The book has no alcohol in ${tag}${sort === 'stock' ? ': nothing was filled under that code' : ''}. Nothing to
+    trace.
+  </p>`;
 }
 
 function headText(back, site) {
@@ -112,47 +130,71 @@ function Sources({ back, state, site, chosen, choose }) {
     [alcoholText(row.lpa_l, site), row.passes > 0 ? passesText(row.passes) : 'not distilled here', whenText(row, site)]
       .filter(Boolean)
       .join(', ');
-  return html`<section class="part"><h2>Sources</h2>
+  return html`<section class="part">
+    <h2>Sources</h2>
     ${shown.map(
       (row, index) => html`<${ShareRow} key=${row.id} name=${sourceText(row)} note=${note(row)} share=${texts[index]}
-      isChosen=${chosen === (row.kind === 'unknown' ? 'unknown' : row.id)} onChoose=${() => choose(row.kind === 'unknown' ? 'unknown' : row.id)} href=${fromPath(row.id)} word=${`Where ${sourceText(row)} went`}/>`,
+          isChosen=${chosen === (row.kind === 'unknown' ? 'unknown' : row.id)}
+          onChoose=${() => choose(row.kind === 'unknown' ? 'unknown' : row.id)} href=${fromPath(row.id)}
+          word=${`Where ${sourceText(row)} went`}/>`,
     )}
-    ${shown.length < all.length && html`<button type="button" class="link" onClick=${() => setMost(all.length)}><${Icon} name="down"/><b>${all.length - shown.length} smaller ones</b></button>`}
+    ${
+      shown.length < all.length &&
+      html`<button type="button" class="link" onClick=${() => setMost(all.length)}>
+        <${Icon} name="down"/><b>${all.length - shown.length} smaller ones</b>
+      </button>`
+    }
     <${SumRow} words=${`All, ${alcoholText(back.lpa_l, site)}`} share="100.0\u00a0%"/>
-    ${back.gaps.map((gap) => html`<p class="note">${placeText(gap.place)} gave ${alcoholText(lpaOf(gap.made_mg), site)} that the book did not have in it; that part has no known source.</p>`)}
-    <${EntryLinks} rows=${shown.filter(({ entry }) => entry).map((row) => ({ id: row.entry, name: sourceText(row) }))} state=${state} site=${site}/>
+    ${back.gaps.map(
+      (gap) =>
+        html`<p class="note">
+          ${placeText(gap.place)} gave ${alcoholText(lpaOf(gap.made_mg), site)} that the book did not have in it; that
+          part has no known source.
+        </p>`,
+    )}
+    <${EntryLinks} rows=${shown.filter(({ entry }) => entry).map((row) => ({ id: row.entry, name: sourceText(row) }))}
+        state=${state} site=${site}/>
   </section>`;
 }
 
 function Lots({ back, site, chosen, choose }) {
   if (!back.lots.length)
-    return html`<section class="part"><h2>Raw lots</h2><p class="note">No raw lot is written for any of its washes.</p></section>`;
+    return html`<section class="part">
+      <h2>Raw lots</h2><p class="note">No raw lot is written for any of its washes.</p>
+    </section>`;
   const texts = shareTexts([...back.lots.map(({ share }) => share), back.without_lot]);
   const note = ({ known, lpa_l }) =>
     [alcoholText(lpa_l, site), known?.name ?? known?.sort, known?.supplier].filter(Boolean).join(', ');
-  return html`<section class="part"><h2>Raw lots</h2>
+  return html`<section class="part">
+    <h2>Raw lots</h2>
     ${back.lots.map(
-      (
-        row,
-        index,
-      ) => html`<${ShareRow} key=${row.id} name=${row.lot} note=${note(row)} share=${texts[index]} isChosen=${chosen === row.id}
-      onChoose=${() => choose(row.id)} href=${fromPath(row.id)} word=${`Where lot ${row.lot} went`}/>`,
+      (row, index) => html`<${ShareRow} key=${row.id} name=${row.lot} note=${note(row)} share=${texts[index]}
+          isChosen=${chosen === row.id} onChoose=${() => choose(row.id)} href=${fromPath(row.id)}
+          word=${`Where lot ${row.lot} went`}/>`,
     )}
-    ${back.without_lot > 1e-9 && html`<${ShareRow} name="Without a raw lot" note="openings, spirit received, what was found" share=${texts.at(-1)}/>`}
-    <${SumRow} words="All" share="100.0\u00a0%"/></section>`;
+    ${
+      back.without_lot > 1e-9 &&
+      html`<${ShareRow} name="Without a raw lot" note="openings, spirit received, what was found"
+          share=${texts.at(-1)}/>`
+    }
+    <${SumRow} words="All" share="100.0\u00a0%"/>
+  </section>`;
 }
 
 function Runs({ told }) {
   const rows = lastRuns(told).slice(0, FEW);
   if (!rows.length) return null;
-  return html`<section class="part"><h2>Last run it went through</h2>
+  return html`<section class="part">
+    <h2>Last run it went through</h2>
     ${rows.map(
       ({
         run,
         share,
-      }) => html`<${ShareRow} key=${run.id} name=${run.name ?? 'Run'} note=${`${run.sort} on ${run.still}`} share=${`${numberText(share * 100, 1)}\u00a0%`}
-      href=${`#/run/${run.id}/sheet`} word=${`Sheet of run ${run.name ?? ''}`}/>`,
-    )}</section>`;
+      }) => html`<${ShareRow} key=${run.id} name=${run.name ?? 'Run'} note=${`${run.sort} on ${run.still}`}
+          share=${`${numberText(share * 100, 1)}\u00a0%`} href=${`#/run/${run.id}/sheet`}
+          word=${`Sheet of run ${run.name ?? ''}`}/>`,
+    )}
+  </section>`;
 }
 
 /** Where the bottles of a bottling are: sent, lost, here. */
@@ -160,11 +202,14 @@ function Went({ told, site }) {
   const { filled, out, here_mg: here } = told;
   const count = (mg) =>
     filled?.count && filled.mg ? String(Math.round((mg * filled.count) / filled.mg)) : alcoholText(lpaOf(mg), site);
-  return html`<section class="part"><h2>Where it went</h2>
+  return html`<section class="part">
+    <h2>Where it went</h2>
     ${out.map(
       (one) => html`<${ShareRow} key=${one.entry} name=${placeText(one.to)} share=${count(one.left_mg)}
-      note=${[one.to_whom, entryText(one.entry, told, site)].filter(Boolean).join(', ')} href=${`#/entry/${one.entry}`} word="The entry"/>`,
+          note=${[one.to_whom, entryText(one.entry, told, site)].filter(Boolean).join(', ')}
+          href=${`#/entry/${one.entry}`} word="The entry"/>`,
     )}
     <${ShareRow} name="Here" note="by the book" share=${count(here)}/>
-    <${SumRow} words="Filled and found" share=${count(out.reduce((sum, one) => sum + one.left_mg, here))}/></section>`;
+    <${SumRow} words="Filled and found" share=${count(out.reduce((sum, one) => sum + one.left_mg, here))}/>
+  </section>`;
 }

@@ -19,7 +19,8 @@ export function PickFrom({ state, site, to }) {
     return { value: tag, label: tag, mark: holds, sub: `${nameText(held)}, ${litresText(held, site)}` };
   });
   const pick = (tag) => replace(vesselPath(tag, 'transfer', ...(to ? [to] : [])));
-  return html`<${Page} title="Move from" sub=${to ? `into ${to}` : 'which vessel?'} back=${to ? vesselPath(to) : '#/vessels'}>
+  return html`<${Page} title="Move from" sub=${to ? `into ${to}` : 'which vessel?'}
+      back=${to ? vesselPath(to) : '#/vessels'}>
     <${Pick} label="From which vessel?" layout="list" options=${options} onPick=${pick}/>
     ${
       !options.length &&
@@ -38,9 +39,15 @@ export function PickTo({ state, site, from }) {
     .map((tag) => ({ ...contentsOf(state, tag), free_l: freeOf(state.vessels[tag], contentsOf(state, tag).booked) }))
     .sort((a, b) => rank(a, source, litres) - rank(b, source, litres) || (a.tag < b.tag ? -1 : 1))
     .map((held) => ({ value: held.tag, label: held.tag, mark: held.holds, sub: subText(held, litres, site) }));
-  return html`<${Page} title=${html`Move <span class="tag">${from}</span>`} sub="into which vessel?" back=${vesselPath(from)} side=${litresText(source, site)}>
-    <${Pick} label="Into which vessel?" layout="list" options=${options} onPick=${(tag) => replace(vesselPath(from, 'transfer', tag))}/>
-    ${!options.length && html`<p class="part">There is no other vessel.</p><a class="link" href="#/setup/vessel"><${Icon} name="plus"/>Set up a vessel<${Icon} name="on"/></a>`}
+  return html`<${Page} title=${html`Move <span class="tag">${from}</span>`} sub="into which vessel?"
+      back=${vesselPath(from)} side=${litresText(source, site)}>
+    <${Pick} label="Into which vessel?" layout="list" options=${options}
+        onPick=${(tag) => replace(vesselPath(from, 'transfer', tag))}/>
+    ${
+      !options.length &&
+      html`<p class="part">There is no other vessel.</p>
+        <a class="link" href="#/setup/vessel"><${Icon} name="plus"/>Set up a vessel<${Icon} name="on"/></a>`
+    }
   <//>`;
 }
 

@@ -137,11 +137,15 @@ export function ChoiceKey({ label, value, options, onPick, title = label, openin
     setOpen(true);
   };
   const shown = value ? capital(value) : 'Pick it';
-  return html`<button type="button" class="link choice" onClick=${open}><span class="note">${label}</span><b>${shown}</b><${Icon} name="on"/></button>
+  return html`<button type="button" class="link choice" onClick=${open}>
+      <span class="note">${label}</span><b>${shown}</b><${Icon} name="on"/>
+    </button>
     ${
       isOpen &&
-      html`<${Panel} title=${title} onClose=${() => setOpen(false)}><${Pick} label=${title} layout="list" value=${value} onPick=${pick}
-      options=${options.map((word) => ({ value: word, label: capital(word), mark: word }))}/><//>`
+      html`<${Panel} title=${title} onClose=${() => setOpen(false)}>
+        <${Pick} label=${title} layout="list" value=${value} onPick=${pick}
+            options=${options.map((word) => ({ value: word, label: capital(word), mark: word }))}/>
+      <//>`
     }`;
 }
 

@@ -56,15 +56,30 @@ function Gauge({ tag, state, site, held }) {
   const doubts = isReady ? [...doubtsOf('gauge', said, { state, at }), ...farOff(means, held, site)] : [];
   return html`<${Page} title=${html`Gauge <span class="tag">${tag}</span>`} back=${vesselPath(tag)}
       side=${html`<${TimeKey} at=${at} onChange=${(time) => form.put({ at: time })}/>`}
-      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: !isReady, onWrite: write }}/>`}>
+      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts}
+          action=${{ say: 'Write it in the book', isHeld: !isReady, onWrite: write }}/>`}>
     ${pad.view}
-    <${FormLine} missing=${missing} say=${means?.say}><${Against} means=${means} book=${booked} pm_mg=${pm_mg} site=${site}/><//>
+    <${FormLine} missing=${missing} say=${means?.say}>
+      <${Against} means=${means} book=${booked} pm_mg=${pm_mg} site=${site}/>
+    <//>
     ${
       open &&
-      html`<p class="find"><span>${tag} stands under the spout of ${open.run.name}. The book gets what ran in at the${' '}
-      <a href=${`#/run/${open.run.id}/cut`}><b>cut</b></a>; this is only looked at.</span></p>`
+      html`<p class="find">
+        <span>
+          ${tag} stands under the spout of ${open.run.name}. The book gets what ran in at the${' '}
+          <a href=${`#/run/${open.run.id}/cut`}><b>cut</b></a>; this is only looked at.
+        </span>
+      </p>`
     }
-    ${booked.liquid_mg > 0 && html`<p class="hint"><span class="note">A strength that is left empty is the book’s, ${strengthText(held.seen?.abv_pct, site)}. Type 0 where it is empty.</span></p>`}
+    ${
+      booked.liquid_mg > 0 &&
+      html`<p class="hint">
+        <span class="note">
+          A strength that is left empty is the book’s, ${strengthText(held.seen?.abv_pct, site)}. Type 0 where it is
+          empty.
+        </span>
+      </p>`
+    }
     <${Obscured} gauge=${gauge} means=${means} site=${site}/>
     <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
     <${JobCautions} kind="gauge" tag=${tag} state=${state}/>

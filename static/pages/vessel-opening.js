@@ -56,14 +56,20 @@ function Opening({ tag, state, site, held }) {
   const doubts = isReady && holds ? [...already(held, site), ...doubtsOf('opening', said, { state, at })] : [];
   return html`<${Page} title=${html`Opening, <span class="tag">${tag}</span>`} back=${vesselPath(tag)}
       side=${html`<${TimeKey} at=${at} onChange=${(time) => form.put({ at: time })}/>`}
-      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: holds ? 'Write it in the book' : 'Say what it is', isHeld: !isReady || !holds, onWrite: write }}/>`}>
+      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts}
+          action=${{ say: holds ? 'Write it in the book' : 'Say what it is', isHeld: !isReady || !holds, onWrite: write }}/>`}>
     ${pad.view}
-    <${ChoiceKey} label="What is it?" value=${holds} options=${KINDS.words.holds} onPick=${(word) => form.put({ holds: word })}/>
-    <${FormLine} missing=${missing} say=${means?.say}><span class="note">${means?.sums && countedText(means.sums, site)}</span><//>
+    <${ChoiceKey} label="What is it?" value=${holds} options=${KINDS.words.holds}
+        onPick=${(word) => form.put({ holds: word })}/>
+    <${FormLine} missing=${missing} say=${means?.say}>
+      <span class="note">${means?.sums && countedText(means.sums, site)}</span>
+    <//>
     ${
       !held.isEmpty &&
-      html`<p class="find"><${Icon} name="advisory"/><span>The book already has something in ${tag}: an opening adds to it.
-      To read it again, <a href=${vesselPath(tag, 'gauge')}><b>gauge it</b></a>.</span></p>`
+      html`<p class="find">
+        <${Icon} name="advisory"/><span>The book already has something in ${tag}: an opening adds to it.
+      To read it again, <a href=${vesselPath(tag, 'gauge')}><b>gauge it</b></a>.</span>
+      </p>`
     }
     <${Obscured} gauge=${gauge} means=${means} site=${site}/>
     ${
@@ -74,7 +80,11 @@ function Opening({ tag, state, site, held }) {
       }}><${Icon} name="plus"/>There is sugar or extract in it<${Icon} name="on"/></button>`
     }
     <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>
-    ${isReady && html`<${FlashCaution} ...${lights({ ...means, warm_c: gauge.temperature ? toBase(gauge.temperature) : null })}/><${CodesCaution}/>`}
+    ${
+      isReady &&
+      html`<${FlashCaution} ...${lights({ ...means, warm_c: gauge.temperature ? toBase(gauge.temperature) : null })}/>
+        <${CodesCaution}/>`
+    }
   <//>`;
 }
 

@@ -86,9 +86,10 @@ function Difference({ tag, state, site, held, read }) {
     tick();
     replace(afterCounting(`vessel/${tag}`, vesselPath(tag)));
   }}>Leave it</a>`;
-  const foot = html`<${FormFoot} saving=${saving} doubts=${doubtsOf('settle', said, { state, at: null })} second=${leave}
-    action=${{ say: 'Book it', held: held_by, onWrite: write }}/>`;
-  return html`<${Page} title=${html`Settle <span class="tag">${tag}</span>`} sub=${`read ${momentText(read.at, site)} by ${read.by}`} back=${vesselPath(tag)} foot=${foot}>
+  const foot = html`<${FormFoot} saving=${saving} doubts=${doubtsOf('settle', said, { state, at: null })}
+      second=${leave} action=${{ say: 'Book it', held: held_by, onWrite: write }}/>`;
+  return html`<${Page} title=${html`Settle <span class="tag">${tag}</span>`}
+      sub=${`read ${momentText(read.at, site)} by ${read.by}`} back=${vesselPath(tag)} foot=${foot}>
     <div class="whole"><${Result} size="mid" cells=${[
       {
         value: signedText(lpa.value),
@@ -102,7 +103,12 @@ function Difference({ tag, state, site, held, read }) {
         ? html`<b>More than the instruments explain.</b> What became of it?`
         : html`<b>Within what the instruments can tell:</b> no cause is asked. It is booked in full all the same.`
     }</p>
-    ${isBeyond && html`<${Pick} label="What became of it?" layout="two" options=${causes.map((word) => ({ value: word, label: capital(word) }))} value=${cause} onPick=${(word) => form.put({ cause: word })}/>`}
+    ${
+      isBeyond &&
+      html`<${Pick} label="What became of it?" layout="two"
+          options=${causes.map((word) => ({ value: word, label: capital(word) }))} value=${cause}
+          onPick=${(word) => form.put({ cause: word })}/>`
+    }
     <${Words} value=${form.form.words} onChange=${(words) => form.put({ words })}/>
     <${SettleHow} ...${{ read, booked, off, site }}/>
     <p class="note">Left alone, the book keeps its own figure until somebody settles it.</p>
@@ -141,15 +147,24 @@ function SettleHow({ read, booked, off, site }) {
     ],
     ['Difference', signedText(amount(lpaOf(off.ethanol_mg), 'alcohol', site).value, 2), 'sum'],
   ];
-  return html`<${How} rows=${rows.map((row) => (row[0] === 'Read' && !(read.sums.liquid_mg > 0) ? ['Read', `${numberText(0, 0)}, empty`] : row))} source=${gaugeSource(site)}/>`;
+  return html`<${How}
+      rows=${rows.map((row) => (row[0] === 'Read' && !(read.sums.liquid_mg > 0) ? ['Read', `${numberText(0, 0)}, empty`] : row))}
+      source=${gaugeSource(site)}/>`;
 }
 
 function NotRead({ tag }) {
-  return html`<${Page} title=${html`Settle <span class="tag">${tag}</span>`} back=${vesselPath(tag)} foot=${html`<a class="act" href=${vesselPath(tag, 'gauge')}>Gauge ${tag}</a>`}>
-    <p class="part">Something moved in or out since ${tag} was last gauged, or it never was. Gauge it first: the difference from the book is settled by what is read.</p><//>`;
+  return html`<${Page} title=${html`Settle <span class="tag">${tag}</span>`} back=${vesselPath(tag)}
+      foot=${html`<a class="act" href=${vesselPath(tag, 'gauge')}>Gauge ${tag}</a>`}>
+    <p class="part">
+      Something moved in or out since ${tag} was last gauged, or it never was. Gauge it first: the difference from the
+      book is settled by what is read.
+    </p>
+  <//>`;
 }
 
 function Agrees({ tag }) {
-  return html`<${Page} title="Gauge and book agree" back=${vesselPath(tag)} foot=${html`<a class="act" href=${vesselPath(tag)}>Show ${tag}</a>`}>
-    <p class="part">There is no difference to book in ${tag}.</p><//>`;
+  return html`<${Page} title="Gauge and book agree" back=${vesselPath(tag)}
+      foot=${html`<a class="act" href=${vesselPath(tag)}>Show ${tag}</a>`}>
+    <p class="part">There is no difference to book in ${tag}.</p>
+  <//>`;
 }

@@ -59,15 +59,27 @@ function Loss({ tag, state, site, held }) {
     if (draft !== form.key) form.put({ by: 'amount', cause: null, words: '', at: null });
     replace(vesselPath(tag));
   };
-  const foot = html`<${FormFoot} keys=${isAll ? null : pad.keys} saving=${saving} doubts=${isReady && cause ? doubtsOf('loss', said, { state, at }) : []}
-    action=${{ say: actionText({ tag, isAll, cause }), isHeld: !isReady, onWrite: cause ? write : () => asking[1](true) }}/>`;
-  return html`<${Page} title=${html`Loss from <span class="tag">${tag}</span>`} back=${vesselPath(tag)} side=${timeKey(form)} foot=${foot}>
-    <div class="ways"><${Modes} label="How much" modes=${LOSS_MODES} value=${by} onPick=${(word) => form.put({ by: word })}/></div>
+  const foot = html`<${FormFoot} keys=${isAll ? null : pad.keys} saving=${saving}
+      doubts=${isReady && cause ? doubtsOf('loss', said, { state, at }) : []}
+      action=${{ say: actionText({ tag, isAll, cause }), isHeld: !isReady, onWrite: cause ? write : () => asking[1](true) }}/>`;
+  return html`<${Page} title=${html`Loss from <span class="tag">${tag}</span>`} back=${vesselPath(tag)}
+      side=${timeKey(form)} foot=${foot}>
+    <div class="ways">
+      <${Modes} label="How much" modes=${LOSS_MODES} value=${by} onPick=${(word) => form.put({ by: word })}/>
+    </div>
     ${isAll ? html`<${AllOfIt} held=${held} site=${site}/>` : pad.view}
     ${!isAll && html`<${Left} missing=${found.missing} portion=${portion} booked=${held.booked} site=${site}/>`}
-    <${ChoiceKey} label="Cause" title="What became of it?" value=${cause} options=${choices('loss', 'cause')} opening=${asking} onPick=${(word) => form.put({ cause: word })}/>
+    <${ChoiceKey} label="Cause" title="What became of it?" value=${cause} options=${choices('loss', 'cause')}
+        opening=${asking} onPick=${(word) => form.put({ cause: word })}/>
     <${Words} value=${words} onChange=${(text) => form.put({ words: text })} label="What happened?"/>
-    ${by === 'left' && html`<p class="hint"><span class="note">Gauge what is left in ${tag}: what the book had, less that, is lost. Type 0 where it is empty.</span></p>`}
+    ${
+      by === 'left' &&
+      html`<p class="hint">
+        <span class="note">
+          Gauge what is left in ${tag}: what the book had, less that, is lost. Type 0 where it is empty.
+        </span>
+      </p>`
+    }
     ${!isAll && html`<${GaugeHow} gauge=${found.gauge} means=${found.means} site=${site}/>`}
     <${JobCautions} kind="loss" tag=${tag} state=${state}/>
   <//>`;
@@ -102,7 +114,10 @@ function AllOfIt({ held, site }) {
 /** What stays in it. */
 function Left({ missing, portion, booked, site }) {
   return html`<${FormLine} missing=${missing} say=${portion.say}>
-    <span class="note">${portion.sums && `leaves ${alcoholText(lpaOf(booked.ethanol_mg - portion.sums.ethanol_mg), site)}`}</span><//>`;
+    <span class="note">
+      ${portion.sums && `leaves ${alcoholText(lpaOf(booked.ethanol_mg - portion.sums.ethanol_mg), site)}`}
+    </span>
+  <//>`;
 }
 
 export function SamplePage({ tag }) {
@@ -139,10 +154,14 @@ function Sample({ tag, state, site, held }) {
     );
     if (entry) replace(vesselPath(tag));
   };
-  return html`<${Page} title=${html`Sample of <span class="tag">${tag}</span>`} back=${vesselPath(tag)} side=${timeKey(form)}
-      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${isReady ? doubtsOf('sample', said, { state, at }) : []} action=${{ say: 'Write it in the book', isHeld: !isReady, onWrite: write }}/>`}>
+  return html`<${Page} title=${html`Sample of <span class="tag">${tag}</span>`} back=${vesselPath(tag)}
+      side=${timeKey(form)}
+      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving}
+          doubts=${isReady ? doubtsOf('sample', said, { state, at }) : []}
+          action=${{ say: 'Write it in the book', isHeld: !isReady, onWrite: write }}/>`}>
     ${pad.view}
-    <${ChoiceKey} label="What for?" value=${why} options=${choices('sample', 'why')} onPick=${(word) => form.put({ why: word })}/>
+    <${ChoiceKey} label="What for?" value=${why} options=${choices('sample', 'why')}
+        onPick=${(word) => form.put({ why: word })}/>
     <${Left} ...${{ missing, booked, site }} portion=${means ?? {}}/>
     <p class="hint"><span class="note">Left empty, its strength is that of ${tag} by the book.</span></p>
     <${GaugeHow} gauge=${gauge} means=${means} site=${site}/>

@@ -32,7 +32,8 @@ export function TransferPage({ tag, to }) {
   const [from, into] = [known(tag), known(to)];
   if (!from) return html`<${PickFrom} state=${state} site=${site} to=${into}/>`;
   if (!into || into === from) return html`<${PickTo} state=${state} site=${site} from=${from}/>`;
-  return html`<${Transfer} state=${state} site=${site} source=${contentsOf(state, from)} target=${contentsOf(state, into)}/>`;
+  return html`<${Transfer} state=${state} site=${site} source=${contentsOf(state, from)}
+      target=${contentsOf(state, into)}/>`;
 }
 
 const modesOf = (from, to) => [
@@ -102,19 +103,26 @@ function Transfer({ state, site, source, target }) {
   const doubts = moved.said
     ? [...doubtsOf('transfer', { ...moved.said, from, to, ...asked }, { state, at }), ...moved.doubts]
     : [];
-  const foot = html`<${FormFoot} keys=${found ? pad.keys : null} saving=${saving} doubts=${doubts} action=${{ say, isHeld: !moved.said || (isAsked && !why), onWrite: write }}/>`;
-  return html`<${Page} title=${html`<span class="tag">${from}</span> into <span class="tag">${to}</span>`} back=${vesselPath(from)} foot=${foot}
+  const foot = html`<${FormFoot} keys=${found ? pad.keys : null} saving=${saving} doubts=${doubts}
+      action=${{ say, isHeld: !moved.said || (isAsked && !why), onWrite: write }}/>`;
+  return html`<${Page} title=${html`<span class="tag">${from}</span> into <span class="tag">${to}</span>`}
+      back=${vesselPath(from)} foot=${foot}
       side=${html`<${TimeKey} at=${at ?? null} onChange=${(time) => form.put({ at: time })}/>`}>
     <${WhyItLeaves} ...${{ state, from, to, why }} onWhy=${(words) => form.put({ why: words })}/>
-    <div class="ways"><${Modes} label="How much" modes=${modesOf(from, to)} value=${by} onPick=${(word) => form.put({ by: word })}/></div>
+    <div class="ways">
+      <${Modes} label="How much" modes=${modesOf(from, to)} value=${by} onPick=${(word) => form.put({ by: word })}/>
+    </div>
     ${
       found
-        ? html`${pad.view}<${FormLine} missing=${found.missing} say=${moved.say}><${After} ...${{ moved, source, target, site }}/><//>`
+        ? html`${pad.view}
+          <${FormLine} missing=${found.missing} say=${moved.say}><${After} ...${{ moved, source, target, site }}/><//>`
         : html`<${WholeView} ...${{ moved, source, target, site }}/>`
     }
     <${MoveHow} ...${{ moved, by, source, site }}/>
     ${found && html`<p class="hint"><span class="note">${HINTS[by]({ from, to, source, site })}</span></p>`}
-    <a class="link" href=${vesselPath(from, 'transfer')}><${Icon} name="move"/>Into another vessel<${Icon} name="on"/></a>
+    <a class="link" href=${vesselPath(from, 'transfer')}>
+      <${Icon} name="move"/>Into another vessel<${Icon} name="on"/>
+    </a>
     <${JobCautions} kind="transfer" tag=${from} state=${state}/>
   <//>`;
 }
@@ -169,8 +177,12 @@ function After({ moved, source, target, site }) {
   const then = [volumeText(volume_20c_l, site), abv_pct === null ? '' : strengthText(abv_pct, site)]
     .filter(Boolean)
     .join(', ');
-  return html`<span class="with"><${Icon} name=${room.fits ? 'ok' : 'cross'}/>
-    <span><b>${capital(roomText(room, site))}.</b>${' '}<span class="note">${target.tag} then ${then}${left}.</span></span></span>`;
+  return html`<span class="with">
+    <${Icon} name=${room.fits ? 'ok' : 'cross'}/>
+    <span>
+      <b>${capital(roomText(room, site))}.</b>${' '}<span class="note">${target.tag} then ${then}${left}.</span>
+    </span>
+  </span>`;
 }
 
 function MoveHow({ moved, by, source, site }) {

@@ -129,14 +129,26 @@ function Wash({ tag, state, site, held }) {
   const doubts = isReady ? [...twice(state, held, name), ...doubtsOf('wash', said, { state, at })] : [];
   return html`<${Page} title=${html`Wash, <span class="tag">${tag}</span>`} back=${vesselPath(tag)}
       side=${html`<${TimeKey} at=${at} onChange=${(time) => form.put({ at: time })}/>`}
-      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts} action=${{ say: 'Write it in the book', isHeld: !isReady, onWrite: write }}/>`}>
+      foot=${html`<${FormFoot} keys=${pad.keys} saving=${saving} doubts=${doubts}
+          action=${{ say: 'Write it in the book', isHeld: !isReady, onWrite: write }}/>`}>
     ${pad.view}
     <${FormLine} missing=${missing} say=${means?.say}>
-      <b>Enters the book: <span class="nw">${isReady && alcoholText(means.lpa, site)}</span></b><span class="note nw">${isReady && lpaSure(means.lpa * OFF, site)}</span><//>
-    ${isReady && mash?.expected_mg > 0 && html`<div class="line against"><span class="note">The lots of ${mash.name} promised ${alcoholText(lpaOf(mash.expected_mg), site)}</span><b class="nw">${numberText((means.sums.ethanol_mg / mash.expected_mg) * 100, 0)} %</b></div>`}
+      <b>Enters the book: <span class="nw">${isReady && alcoholText(means.lpa, site)}</span></b>
+      <span class="note nw">${isReady && lpaSure(means.lpa * OFF, site)}</span>
+    <//>
+    ${
+      isReady &&
+      mash?.expected_mg > 0 &&
+      html`<div class="line against">
+        <span class="note">The lots of ${mash.name} promised ${alcoholText(lpaOf(mash.expected_mg), site)}</span>
+        <b class="nw">${numberText((means.sums.ethanol_mg / mash.expected_mg) * 100, 0)} %</b>
+      </div>`
+    }
     <${NameKey} name=${name} onChange=${(word) => form.put({ name: word })}/>
     <${WashHow} ...${{ said, means, site }}/>
-    <p class="note part">Here the alcohol enters the book, once. A gravity read on the way makes none; better knowledge is settled later.</p>
+    <p class="note part">
+      Here the alcohol enters the book, once. A gravity read on the way makes none; better knowledge is settled later.
+    </p>
     <${RoomCaution} co2_kg=${means?.co2_kg}/>
     <${CodesCaution}/>
   <//>`;
@@ -173,8 +185,12 @@ function Strengths({ means, site }) {
   const [own, table] = [cell(means?.abv_pct), cell(means?.abv_table_pct)];
   const off = means?.sums ? ` ${strengthSure(means.abv_pct * OFF, site)}` : '';
   return html`<div class="pair result" aria-live="polite">
-    <div><span class="fig">${own.figure || '–'}${own.figure && html`<i class="unit"> ${own.word}</i>`}</span><small>Balling${off}</small></div>
-    <div><span class="fig">${table.figure || '–'}${table.figure && html`<i class="unit"> ${table.word}</i>`}</span><small>${means?.sums && !table.figure ? 'beyond the table' : 'HMRC factor'}</small></div>
+    <div><span class="fig">${own.figure || '–'}${
+      own.figure && html`<i class="unit"> ${own.word}</i>`
+    }</span><small>Balling${off}</small></div>
+    <div><span class="fig">${table.figure || '–'}${
+      table.figure && html`<i class="unit"> ${table.word}</i>`
+    }</span><small>${means?.sums && !table.figure ? 'beyond the table' : 'HMRC factor'}</small></div>
   </div>`;
 }
 

@@ -48,21 +48,36 @@ function Vessel({ tag, state, site, held }) {
   const sub = vessel.isUnknown
     ? 'not set up on this phone'
     : `${capital(SORT_WORDS[vessel.sort])}, holds ${volumeText(vessel.capacity_l, site, 0)}`;
-  const foot = html`<div class="two"><a class="act" href=${first.href}>${first.word}</a><a class="act plain" href=${others[0].href}>${others[0].word}</a></div>`;
+  const foot = html`<div class="two">
+    <a class="act" href=${first.href}>${first.word}</a><a class="act plain" href=${others[0].href}>${others[0].word}</a>
+  </div>`;
   return html`<${Page} title=${html`<span class="tag">${tag}</span>`} sub=${sub} back="#/vessels" foot=${foot}
       side=${isOffered('vessel') && html`<a class="box" href=${`#/setup/vessel/${tag}`}>Set up</a>`}>
     ${mash && html`<${Mashes} state=${{ mashes: { [mash.id]: mash } }} now=${Date.now()}/>`}
     ${!(mash && held.isEmpty) && html`<${Contents} held=${held} state=${state} site=${site}/>`}
     <${Findings} tag=${tag} state=${state}/>
-    <section class="part vessel-keys">${others.slice(1).map(({ word, href }) => html`<a class="box" key=${word} href=${href}>${word}</a>`)}<a class="box" key="more" href=${`#/write/-/${tag}`}>More</a></section>
+    <section class="part vessel-keys">${others
+      .slice(1)
+      .map(
+        ({ word, href }) => html`<a class="box" key=${word} href=${href}>${word}</a>`,
+      )}<a class="box" key="more" href=${`#/write/-/${tag}`}>More</a></section>
     <${VesselChecks} tag=${tag} state=${state}/>
     <${Sureness} held=${held} state=${state} site=${site}/>
     ${
       held.booked.ethanol_mg > 0 &&
-      html`<a class="link" href=${`#/trace/vessel/${tag}`}><${Icon} name="move"/>Where it came from<${Icon} name="on"/></a>
-      <a class="link" href=${`#/lab/vessel/${encodeURIComponent(tag)}`}><${Icon} name="ok"/>${labText(state, tag)}<${Icon} name="on"/></a>`
+      html`<a class="link" href=${`#/trace/vessel/${tag}`}>
+          <${Icon} name="move"/>Where it came from<${Icon} name="on"/>
+        </a>
+        <a class="link" href=${`#/lab/vessel/${encodeURIComponent(tag)}`}>
+          <${Icon} name="ok"/>${labText(state, tag)}<${Icon} name="on"/>
+        </a>`
     }
-    ${!vessel.isUnknown && html`<a class="link" href=${labelPath(setOf(vessel), tag)}><${Icon} name="print"/>Its label, with a code<${Icon} name="on"/></a>`}
+    ${
+      !vessel.isUnknown &&
+      html`<a class="link" href=${labelPath(setOf(vessel), tag)}>
+        <${Icon} name="print"/>Its label, with a code<${Icon} name="on"/>
+      </a>`
+    }
     <${Entries} tag=${tag} state=${state} site=${site}/>
     ${isFermenter && html`<${RoomCaution}/>`}
     <${FlashCaution} ...${lights(held)}/>
@@ -102,14 +117,23 @@ function Contents({ held, state, site }) {
   const { holds, sums, pm_mg, isEmpty, last, gauge, open, booked } = held;
   const lpa = amount(lpaOf(sums.ethanol_mg), 'alcohol', site);
   if (isEmpty) {
-    return html`<div class="vessel-top"><${Drawn} site=${site} held=${held} size=${1.7}/><div><p class="named">Empty</p>
-      <p class="note">${last === null && !gauge ? 'in the book until it is gauged' : last ? `by the book since ${momentText(last, site)}` : 'by the book'}</p></div></div>`;
+    return html`<div class="vessel-top">
+      <${Drawn} site=${site} held=${held} size=${1.7}/>
+      <div>
+        <p class="named">Empty</p>
+        <p class="note">
+          ${last === null && !gauge ? 'in the book until it is gauged' : last ? `by the book since ${momentText(last, site)}` : 'by the book'}
+        </p>
+      </div>
+    </div>`;
   }
   return html`<div class="vessel-top"><${Drawn} site=${site} held=${held} size=${1.7}/>
       <div><p class="with"><${FractionMark} fraction=${holds}/><b><${NameWords} held=${held}/></b></p>
         <span class="fig" data-size="mid">${lpa.figure}<i class="unit"> ${lpa.word}</i></span>
         <p class="note">${mgSure(pm_mg, site)}${open && ', by the last reading'}</p></div></div>
-    <div class="rows figures">${rowsOf(held, site, state).map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>
+    <div class="rows figures">${rowsOf(held, site, state).map(
+      ([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`,
+    )}</div>
     ${
       open &&
       html`<a class="link" href=${`#/run/${open.run.id}`}><span>Under the spout of <b>${open.run.name}</b>.
@@ -153,13 +177,43 @@ function Sureness({ held, state, site }) {
   const record = gauge && state.entries[gauge.id];
   const read = openGauge(state, held);
   const off = read && differs(read.sums, booked);
-  return html`<section class="part"><h2>How the book knows</h2><div class="rows figures">
-    ${record && html`<div class="line"><span class="note">Last gauged</span><a class="nw" href=${`#/entry/${gauge.id}`}><b>${momentText(gauge.at, site)}, ${record.entry.by}</b></a></div>`}
-    ${read && html`<div class="line"><span class="note">It read ${alcoholText(lpaOf(read.sums.ethanol_mg), site)}</span><b>${offText(lpaOf(read.sums.ethanol_mg - booked.ethanol_mg), site)}</b></div>`}
-    ${last !== null && html`<div class="line"><span class="note">Last moved</span><b class="nw">${momentText(last, site)}</b></div>`}
-    ${booked.liquid_mg > 0 && since !== last && html`<div class="line"><span class="note">Something in it since</span><b class="nw">${momentText(since, site)}</b></div>`}
-  </div>${off && html`<a class="box block" href=${vesselPath(tag, 'settle')}>Settle the difference</a>`}
-    ${state.differences.sums.some(({ place }) => place === `vessel/${tag}`) && html`<a class="link" href="#/differences"><${Icon} name="flag"/>Its differences, month by month<${Icon} name="on"/></a>`}</section>`;
+  return html`<section class="part">
+    <h2>How the book knows</h2>
+    <div class="rows figures">
+      ${
+        record &&
+        html`<div class="line">
+        <span class="note">Last gauged</span>
+        <a class="nw" href=${`#/entry/${gauge.id}`}><b>${momentText(gauge.at, site)}, ${record.entry.by}</b></a>
+      </div>`
+      }
+      ${
+        read &&
+        html`<div class="line">
+        <span class="note">It read ${alcoholText(lpaOf(read.sums.ethanol_mg), site)}</span>
+        <b>${offText(lpaOf(read.sums.ethanol_mg - booked.ethanol_mg), site)}</b>
+      </div>`
+      }
+      ${
+        last !== null &&
+        html`<div class="line"><span class="note">Last moved</span><b class="nw">${momentText(last, site)}</b></div>`
+      }
+      ${
+        booked.liquid_mg > 0 &&
+        since !== last &&
+        html`<div class="line">
+        <span class="note">Something in it since</span><b class="nw">${momentText(since, site)}</b>
+      </div>`
+      }
+    </div>
+    ${off && html`<a class="box block" href=${vesselPath(tag, 'settle')}>Settle the difference</a>`}
+    ${
+      state.differences.sums.some(({ place }) => place === `vessel/${tag}`) &&
+      html`<a class="link" href="#/differences">
+        <${Icon} name="flag"/>Its differences, month by month<${Icon} name="on"/>
+      </a>`
+    }
+  </section>`;
 }
 
 /** How it stands with the laboratory, in a line. */
@@ -184,10 +238,10 @@ function Findings({ tag, state }) {
     (finding) => !finding.answered && (finding.key.endsWith(`vessel/${tag}`) || ids(finding)),
   );
   return found.map(
-    (
-      finding,
-    ) => html`<a class="link" key=${finding.key} href="#/findings"><${Icon} name=${finding.severity === 'stop' ? 'stop' : 'advisory'}/>
-    <span><b>${finding.say}</b> <span class="note">${finding.do}</span></span><${Icon} name="on"/></a>`,
+    (finding) => html`<a class="link" key=${finding.key} href="#/findings">
+      <${Icon} name=${finding.severity === 'stop' ? 'stop' : 'advisory'}/>
+      <span><b>${finding.say}</b> <span class="note">${finding.do}</span></span><${Icon} name="on"/>
+    </a>`,
   );
 }
 
@@ -202,7 +256,9 @@ function Entries({ tag, state, site }) {
     if (isAbout(state.entries[id].entry, tag) && state.entries[id].entry.kind !== 'vessel') ids.push(id);
   }
   if (!ids.length) return null;
-  return html`<section class="part"><h2>Last entries</h2>${ids.slice(0, most).map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day=${today}/>`)}
+  return html`<section class="part"><h2>Last entries</h2>${ids
+    .slice(0, most)
+    .map((id) => html`<${EntryRow} key=${id} id=${id} state=${state} site=${site} day=${today}/>`)}
     ${
       ids.length > most &&
       html`<button type="button" class="link" onClick=${() => {

@@ -16,8 +16,10 @@ const REASONS = [
 export const wasteIn = (state, tag) => wasteWord(state, tag, state.holds[tag] === 'foreshots' ? [tag] : []);
 
 export function WasteReason({ tag, word, onPick, onClose }) {
-  return html`<${ReasonPanel} title=${`Why is ${word} used?`} reasons=${REASONS} max=${200} done="That is why" onPick=${onPick} onClose=${onClose}>
-    <p class="lead">${tag} holds ${word}. It feeds nothing unless a person says why; the reason stands in the book.</p><//>`;
+  return html`<${ReasonPanel} title=${`Why is ${word} used?`} reasons=${REASONS} max=${200} done="That is why"
+      onPick=${onPick} onClose=${onClose}>
+    <p class="lead">${tag} holds ${word}. It feeds nothing unless a person says why; the reason stands in the book.</p>
+  <//>`;
 }
 
 /** The row of a transfer out of the waste account; nothing for any other transfer. */
@@ -27,8 +29,14 @@ export function WhyItLeaves({ state, from, to, why, onWhy }) {
   return html`<button type="button" class="link" onClick=${() => {
     tick();
     setOpen(true);
-  }}><${Icon} name="flag"/>
-      <span><b>${why ? 'Why it leaves the waste account' : `Say why: ${to} is not in the waste account`}</b>${why && html`<small class="block">${why}</small>`}</span><${Icon} name="on"/></button>
+  }}>
+      <${Icon} name="flag"/>
+      <span>
+        <b>${why ? 'Why it leaves the waste account' : `Say why: ${to} is not in the waste account`}</b>
+        ${why && html`<small class="block">${why}</small>`}
+      </span>
+      <${Icon} name="on"/>
+    </button>
     ${
       isOpen &&
       html`<${WasteReason} tag=${from} word="waste spirit" onPick=${(words) => {

@@ -11,12 +11,13 @@ export function WordsPanel({ title, label = title, value = '', max, capitals, do
   const [text, setText] = useState(value);
   const { view, keys } = useLetterPad({ label, value: text, onChange: setText, max, capitals, inPanel: true });
   const words = text.trim();
-  const foot = html`${keys}<button type="button" class="act low" aria-disabled=${words ? undefined : 'true'} onClick=${() => {
-    if (words) {
-      tick();
-      onDone(words);
-    }
-  }}>${done}</button>`;
+  const foot = html`${keys}
+    <button type="button" class="act low" aria-disabled=${words ? undefined : 'true'} onClick=${() => {
+      if (words) {
+        tick();
+        onDone(words);
+      }
+    }}>${done}</button>`;
   return html`<${Panel} title=${title} onClose=${onClose} foot=${foot}>${view}<//>`;
 }
 
@@ -24,7 +25,8 @@ export function WordsPanel({ title, label = title, value = '', max, capitals, do
 export function ReasonPanel({ title, reasons, other = 'Other', max = 60, done, onPick, onClose, children }) {
   const [isOther, setOther] = useState(false);
   if (isOther)
-    return html`<${WordsPanel} title=${title} label="In your words" max=${max} done=${done} onDone=${onPick} onClose=${() => setOther(false)}/>`;
+    return html`<${WordsPanel} title=${title} label="In your words" max=${max} done=${done} onDone=${onPick}
+        onClose=${() => setOther(false)}/>`;
   return html`<${Panel} title=${title} onClose=${onClose}>
     ${children}
     <${Pick} label=${title} layout="list" options=${reasons} onPick=${onPick}/>

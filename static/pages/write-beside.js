@@ -31,7 +31,13 @@ export function Beside({ form, means }) {
   const works = worksOf(form, means);
   const rows = [...(works?.rows ?? []), ...afterRows(form, means)];
   return html`${works?.note && html`<p class="part note">${works.note}</p>`}
-    ${rows.length > 0 && html`<div class="rows figures works" role="status">${rows.map(([label, value]) => html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`)}</div>`}
+    ${
+      rows.length > 0 &&
+      html`<div class="rows figures works" role="status">${rows.map(
+        ([label, value]) =>
+          html`<div class="line" key=${label}><span class="note">${label}</span><b>${value}</b></div>`,
+      )}</div>`
+    }
     ${works?.more}`;
 }
 

@@ -67,9 +67,15 @@ export function ChecksBefore({ form }) {
       html`<button type="button" class="link" onClick=${() => {
         tick();
         setAsking(true);
-      }}><${Icon} name="book"/><span>${reason ? html`Open, because “${reason}”` : 'Why it is begun with items open'}</span><${Icon} name="on"/></button>`
+      }}><${Icon} name="book"/><span>${
+        reason ? html`Open, because “${reason}”` : 'Why it is begun with items open'
+      }</span><${Icon} name="on"/></button>`
     }
-    ${isAsking && html`<${ReasonPanel} title="Why are items open?" reasons=${USUAL} max=${200} onPick=${pick} onClose=${() => setAsking(false)}/>`}
+    ${
+      isAsking &&
+      html`<${ReasonPanel} title="Why are items open?" reasons=${USUAL} max=${200} onPick=${pick}
+          onClose=${() => setAsking(false)}/>`
+    }
   </section>`;
 }
 
@@ -79,10 +85,19 @@ function ListLink({ list, session, open, stops, tag }) {
     : open.length
       ? 'no stop item open'
       : 'all answered';
-  return html`<a class="link" href=${checksPath(list.name, tag)}><${Icon} name=${stops.length ? 'stop' : 'ok'}/><span><b>${list.title} checks, <span class="tag">${tag}</span></b><small class="block">${session ? state : `not begun; ${state}`}</small></span><${Icon} name="on"/></a>`;
+  return html`<a class="link" href=${checksPath(list.name, tag)}>
+    <${Icon} name=${stops.length ? 'stop' : 'ok'}/>
+    <span>
+      <b>${list.title} checks, <span class="tag">${tag}</span></b>
+      <small class="block">${session ? state : `not begun; ${state}`}</small>
+    </span>
+    <${Icon} name="on"/>
+  </a>`;
 }
 
 /** Cleaning, entry and the house's own lists, at the vessel that they are ticked for. */
 export function VesselChecks({ tag, state }) {
-  return html`<section class="part"><h2>Checks at it</h2><div class="more-keys">${listsFor(state, 'vessel').map((list) => html`<a class="box" key=${list.name} href=${checksPath(list.name, tag)}>${list.title}</a>`)}</div></section>`;
+  return html`<section class="part"><h2>Checks at it</h2><div class="more-keys">${listsFor(state, 'vessel').map(
+    (list) => html`<a class="box" key=${list.name} href=${checksPath(list.name, tag)}>${list.title}</a>`,
+  )}</div></section>`;
 }

@@ -44,16 +44,26 @@ export function useDatePad({ value, onChange, inPanel }) {
   const typed = `${shown.slice(0, 2)} ${shown.slice(2, 4)} ${shown.slice(4)}`;
   const isWrong = digits.length === 8 && !dayFrom(digits);
   return {
-    view: html`<div class="entry"><div class="more-keys">${AHEAD.map(
-      ([word, days]) =>
-        html`<button key=${word} type="button" class="box" onClick=${() => {
-          tick();
-          setDigits('');
-          onChange(keyOf(today + days * DAY));
-        }}>${word}</button>`,
-    )}</div>
-      <div class="typed" data-steps="none"><output aria-label="Day, month, year" aria-live="polite" data-length="long"><span class="figure">${digits ? typed : ''}</span><span class="caret"></span></output></div>
-      <p class="hint"><span class="note">${isWrong ? 'The calendar has no such day.' : value && !digits ? dayWords(value) : digits.length === 8 ? dayWords(value) : 'Day, month and year in figures, or a key above.'}</span></p></div>`,
+    view: html`<div class="entry">
+      <div class="more-keys">${AHEAD.map(
+        ([word, days]) =>
+          html`<button key=${word} type="button" class="box" onClick=${() => {
+            tick();
+            setDigits('');
+            onChange(keyOf(today + days * DAY));
+          }}>${word}</button>`,
+      )}</div>
+      <div class="typed" data-steps="none">
+        <output aria-label="Day, month, year" aria-live="polite" data-length="long">
+          <span class="figure">${digits ? typed : ''}</span><span class="caret"></span>
+        </output>
+      </div>
+      <p class="hint">
+        <span class="note">
+          ${isWrong ? 'The calendar has no such day.' : value && !digits ? dayWords(value) : digits.length === 8 ? dayWords(value) : 'Day, month and year in figures, or a key above.'}
+        </span>
+      </p>
+    </div>`,
     keys: html`<${Keypad} onKey=${onKey} corner="none"/>`,
   };
 }
@@ -61,10 +71,14 @@ export function useDatePad({ value, onChange, inPanel }) {
 export function DatePanel({ title, value, onDone, onClose }) {
   const [day, setDay] = useState(value);
   const { view, keys } = useDatePad({ value: day, onChange: setDay, inPanel: true });
-  return html`<${Panel} title=${title} onClose=${onClose} foot=${html`${keys}<button type="button" class="act low" aria-disabled=${day ? undefined : 'true'} onClick=${() => {
-    if (day) {
-      tick();
-      onDone(day);
-    }
-  }}>${day ? `Take ${dayWords(day)}` : 'Type the day'}</button>`}>${view}<//>`;
+  return html`<${Panel} title=${title} onClose=${onClose}
+      foot=${html`${keys}
+        <button type="button" class="act low" aria-disabled=${day ? undefined : 'true'} onClick=${() => {
+          if (day) {
+            tick();
+            onDone(day);
+          }
+        }}>${day ? `Take ${dayWords(day)}` : 'Type the day'}</button>`}>
+    ${view}
+  <//>`;
 }

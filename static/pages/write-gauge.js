@@ -79,7 +79,11 @@ export function GaugeStep({ step, form, frame }) {
     onUnit: (name, unit) => form.gauge({ name, unit }),
     result: html`<${GaugeResult} means=${means?.sums ? means : null} site=${site}/>`,
   });
-  const line = html`<${FormLine} missing=${isTyped(step, draft) ? missing : null} say=${means?.say}>${book?.liquid_mg > 0 && !isTyped(step, draft) ? html`<span class="note">What is not read is taken from the book.</span>` : null}<//>`;
+  const line = html`<${FormLine} missing=${isTyped(step, draft) ? missing : null} say=${means?.say}>${
+    book?.liquid_mg > 0 && !isTyped(step, draft)
+      ? html`<span class="note">What is not read is taken from the book.</span>`
+      : null
+  }<//>`;
   return frame({
     view: html`${pad.view}${line}`,
     keys: pad.keys,

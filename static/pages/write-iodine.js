@@ -35,11 +35,20 @@ export function IodineStop({ form }) {
   if (!mash) return null;
   const { unconverted: reason } = form.draft;
   return html`<section class="links" aria-label="Conversion">
-    <a class="link" href=${writePath('mash_reading', mash.vessel)}><${Icon} name="stop"/><span><b>${mash.iodine ? `${mash.name}: iodine is blue, starch is left` : `${mash.name}: no iodine test yet`}</b><small class="block">Stop item before cooling. Test a cooled drop; it never goes back into the mash.</small></span><${Icon} name="on"/></a>
+    <a class="link" href=${writePath('mash_reading', mash.vessel)}>
+      <${Icon} name="stop"/>
+      <span>
+        <b>${mash.iodine ? `${mash.name}: iodine is blue, starch is left` : `${mash.name}: no iodine test yet`}</b>
+        <small class="block">Stop item before cooling. Test a cooled drop; it never goes back into the mash.</small>
+      </span>
+      <${Icon} name="on"/>
+    </a>
     <button type="button" class="link" onClick=${() => {
       tick();
       setAsking(true);
-    }}><${Icon} name="book"/><span>${reason ? html`Cooled, because “${reason}”` : 'Cooled all the same: say why'}</span><${Icon} name="on"/></button>
+    }}><${Icon} name="book"/><span>${
+      reason ? html`Cooled, because “${reason}”` : 'Cooled all the same: say why'
+    }</span><${Icon} name="on"/></button>
     ${
       isAsking &&
       html`<${ReasonPanel} title="Why is it cooled?" reasons=${REASONS} max=${200} onPick=${(words) => {

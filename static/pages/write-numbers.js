@@ -67,7 +67,9 @@ export function SeriesStep({ step, form, frame }) {
   const isWhole = leaves.every((leaf) => leaf.field.optional || leaf.value !== undefined);
   const next = () => form.put({ row: list.length, current: step.key });
   return frame({
-    view: html`${pad.view}<${Rows} list=${list} field=${field} at=${at} onPick=${(row) => form.put({ row, current: step.key })} onDrop=${(row) => form.put((now) => ({ row: null, said: withoutRow(now.said, path, row) }))}/>`,
+    view: html`${pad.view}
+      <${Rows} list=${list} field=${field} at=${at} onPick=${(row) => form.put({ row, current: step.key })}
+          onDrop=${(row) => form.put((now) => ({ row: null, said: withoutRow(now.said, path, row) }))}/>`,
     keys: pad.keys,
     another: { say: 'Next one', isHeld: !isWhole || at >= (field.max ?? 100) - 1, onPress: next },
   });
@@ -157,7 +159,8 @@ export function RowsStep({ step, form, frame }) {
       said: putList(form.draft.said, path, list[at] ? list : [...list, {}]),
     });
   return frame({
-    view: html`<${Rows} list=${list} field=${field} onPick=${first} onDrop=${(at) => form.put((now) => ({ current: step.key, said: withoutRow(now.said, path, at) }))}/>
+    view: html`<${Rows} list=${list} field=${field} onPick=${first}
+          onDrop=${(at) => form.put((now) => ({ current: step.key, said: withoutRow(now.said, path, at) }))}/>
       ${!list.length && html`<p class="part note">Nothing so far.</p>`}
       <button type="button" class="link" onClick=${() => {
         tick();

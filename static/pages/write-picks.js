@@ -46,7 +46,8 @@ export function PickStep({ step, form, frame }) {
   const isOwn = field.sort === 'cause' && value && !options.some((one) => one.value === value);
   return frame({
     view: html`
-    <${Pick} label=${step.ask} layout=${layoutOf(field, options)} options=${isOwn ? [...options, value] : options} value=${value} onPick=${take}/>
+    <${Pick} label=${step.ask} layout=${layoutOf(field, options)} options=${isOwn ? [...options, value] : options}
+        value=${value} onPick=${take}/>
     ${!options.length && html`<${NothingYet} of=${field.of}/>`}
     ${
       field.sort === 'cause' &&
@@ -63,7 +64,11 @@ export function PickStep({ step, form, frame }) {
         form.change(path, undefined);
       }}><${Icon} name="cross"/>Leave it out</button>`
     }
-    ${isOther && html`<${WordsPanel} title=${step.ask} label=${step.label} value="" max=${30} onDone=${take} onClose=${() => setOther(false)}/>`}`,
+    ${
+      isOther &&
+      html`<${WordsPanel} title=${step.ask} label=${step.label} value="" max=${30} onDone=${take}
+          onClose=${() => setOther(false)}/>`
+    }`,
   });
 }
 
@@ -76,7 +81,8 @@ const NONE = {
 
 function NothingYet({ of }) {
   const [say, href, word] = NONE[of] ?? ['There is nothing to pick from yet.', '#/write', 'To what can be written'];
-  return html`<p class="part">${say}</p><a class="link" href=${href}><${Icon} name="plus"/>${word}<${Icon} name="on"/></a>`;
+  return html`<p class="part">${say}</p>
+    <a class="link" href=${href}><${Icon} name="plus"/>${word}<${Icon} name="on"/></a>`;
 }
 
 /** Which of several ways it is said: by weight or by volume, of a vessel or of bottles. */
@@ -98,7 +104,8 @@ const WAY_WORDS = { stock: 'bottled lot', lot: 'lot' };
 export function MashStep({ step, form, frame }) {
   const options = step.options.map((mash) => ({ value: mash.id, label: mash.name, sub: `mashed in ${mash.vessel}` }));
   return frame({
-    view: html`<${Pick} label=${step.ask} layout="list" options=${options} value=${form.draft.mash} onPick=${(id) => form.take(null, null, { mash: id })}/>`,
+    view: html`<${Pick} label=${step.ask} layout="list" options=${options} value=${form.draft.mash}
+        onPick=${(id) => form.take(null, null, { mash: id })}/>`,
   });
 }
 
@@ -109,7 +116,9 @@ export function TicksStep({ step, form, frame }) {
     form.change(step.path, next.length ? next : undefined);
   };
   return frame({
-    view: html`<${Pick} label=${step.ask} layout="two" options=${choicesOf(step.field).map((word) => ({ value: word, label: capital(word) }))} value=${words} onPick=${toggle}/>`,
+    view: html`<${Pick} label=${step.ask} layout="two"
+        options=${choicesOf(step.field).map((word) => ({ value: word, label: capital(word) }))} value=${words}
+        onPick=${toggle}/>`,
   });
 }
 

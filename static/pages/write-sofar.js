@@ -24,8 +24,15 @@ const MOST = 2;
 export function MoveLine({ means, site }) {
   const lines = (means?.lines ?? []).filter((line) => line.ethanol_mg || line.liquid_mg);
   if (!lines.length) return null;
-  return html`<ul class="moves">${lines.slice(0, MOST).map((line, at) => html`<li key=${at}><span>${placeText(line.from)}<${Icon} name="on" label="to"/>${placeText(line.to)}</span> <b class="nw">${alcoholText(lpaOf(line.ethanol_mg), site)}</b></li>`)}
-    ${lines.length > MOST && html`<li>and ${lines.length - MOST} more</li>`}</ul>`;
+  return html`<ul class="moves">
+    ${lines.slice(0, MOST).map(
+      (line, at) =>
+        html`<li key=${at}>
+          <span>${placeText(line.from)}<${Icon} name="on" label="to"/>${placeText(line.to)}</span> <b class="nw">${alcoholText(lpaOf(line.ethanol_mg), site)}</b>
+        </li>`,
+    )}
+    ${lines.length > MOST && html`<li>and ${lines.length - MOST} more</li>`}
+  </ul>`;
 }
 
 export function SoFar({ form, means }) {
@@ -39,12 +46,18 @@ export function SoFar({ form, means }) {
   );
   const shown = steps.filter((one) => listed(one) && !(one.row && one.sort !== 'rows'));
   return html`<section class="part rows-part" aria-label="So far">
-      ${form.group && form.group !== 'self' && html`<p class="note said-mash">Mash ${form.state.mashes[form.group]?.name}</p>`}
+      ${
+        form.group &&
+        form.group !== 'self' &&
+        html`<p class="note said-mash">Mash ${form.state.mashes[form.group]?.name}</p>`
+      }
       ${shown.map((one) => html`<${StepRow} key=${one.key} step=${one} form=${form}/>`)}</section>
     ${
       rest.length > 0 &&
       html`<details class="how" open=${false}><summary><${Icon} name="how"/>More that can be said</summary>
-      <div class="rows-part">${rest.map((one) => html`<${StepRow} key=${one.key} step=${one} form=${form}/>`)}</div></details>`
+      <div class="rows-part">${rest.map(
+        (one) => html`<${StepRow} key=${one.key} step=${one} form=${form}/>`,
+      )}</div></details>`
     }
     ${means?.lines?.length > 0 && html`<${LinesTable} entry=${means.entry} site=${site}/>`}`;
 }
@@ -52,11 +65,17 @@ export function SoFar({ form, means }) {
 function StepRow({ step, form }) {
   const text = textOf(step, form);
   const lacks = (step.isWanted || step.isListed) && !isDone(step, form.draft.said);
-  return html`<button type="button" class="link choice" aria-current=${step.key === form.step.key ? 'true' : undefined} onClick=${() => {
-    tick();
-    form.go(step.key);
-  }}>
-    <span class="note">${step.fields?.length > 1 && !text ? step.fields.map((leaf) => leaf.label).join(', ') : step.label}</span><b>${text || (lacks ? 'still to say' : '')}</b><${Icon} name=${lacks ? 'ring' : 'on'}/></button>`;
+  return html`<button type="button" class="link choice" aria-current=${step.key === form.step.key ? 'true' : undefined}
+      onClick=${() => {
+        tick();
+        form.go(step.key);
+      }}>
+    <span class="note">
+      ${step.fields?.length > 1 && !text ? step.fields.map((leaf) => leaf.label).join(', ') : step.label}
+    </span>
+    <b>${text || (lacks ? 'still to say' : '')}</b>
+    <${Icon} name=${lacks ? 'ring' : 'on'}/>
+  </button>`;
 }
 
 function textOf(step, { draft, site }) {

@@ -50,7 +50,10 @@ function WhichVessel({ kind, state, site }) {
   const options = refOptions({ field: { of: 'vessel', name: 'from' }, kind, state, site });
   return html`<${Page} title=${kindTitle(kind)} sub="which vessel?" back="#/write">
     <${Pick} label="Which vessel?" layout="list" options=${options} onPick=${(tag) => replace(ownPath(kind, tag))}/>
-    ${!options.length && html`<p class="part">No vessel is set up yet.</p><a class="link" href="#/setup/vessel">Set up a vessel</a>`}
+    ${
+      !options.length &&
+      html`<p class="part">No vessel is set up yet.</p><a class="link" href="#/setup/vessel">Set up a vessel</a>`
+    }
   <//>`;
 }
 
@@ -83,14 +86,12 @@ function WriteForm({ kind, tag, state, site }) {
     );
     if (entry) replace(afterCounting(`stock/${form.said.lot}`, afterPath(entry, tag)));
   };
-  const frame = ({
-    view,
-    keys,
-    more,
-    another,
-  }) => html`<${Page} title=${kindTitle(kind)} sub=${tag} back=${tag && state.vessels[tag] ? `#/vessel/${tag}` : '#/write'}
+  const frame = ({ view, keys, more, another }) => html`<${Page} title=${kindTitle(kind)} sub=${tag}
+      back=${tag && state.vessels[tag] ? `#/vessel/${tag}` : '#/write'}
       side=${html`<${TimeKey} at=${form.draft.at} onChange=${(at) => form.put({ at })}/>`}
-      foot=${html`<${FormFoot} keys=${html`<${MoveLine} means=${means} site=${site}/>${keys}`} saving=${saving} note=${!missing && html`<${SignLine} kind=${kind} said=${form.said}/>`} doubts=${missing ? [] : questions(form, means)} second=${secondKey(form, another)}
+      foot=${html`<${FormFoot} keys=${html`<${MoveLine} means=${means} site=${site}/>${keys}`} saving=${saving} note=${
+        !missing && html`<${SignLine} kind=${kind} said=${form.said}/>`
+      } doubts=${missing ? [] : questions(form, means)} second=${secondKey(form, another)}
         action=${actionOf({ form, missing, problem, means, write })}/>`}>
     ${isAskShown(step) && html`<p class="ask-line" data-low=${keys ? '' : undefined}>${step.ask}</p>`}
     ${view}

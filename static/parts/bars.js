@@ -25,7 +25,9 @@ export function BarsPlot({ rows, label, ...given }) {
     width > 0 &&
     blocks.map(
       (block) =>
-        html`<div class="drawing plot" key=${block[0].key}><${Drawn} ...${given} rows=${block} left=${left} right=${right} width=${width} letter=${letter}/></div>`,
+        html`<div class="drawing plot" key=${block[0].key}>
+          <${Drawn} ...${given} rows=${block} left=${left} right=${right} width=${width} letter=${letter}/>
+        </div>`,
     )
   }</div>`;
 }
@@ -38,10 +40,17 @@ function Drawn({ rows, low, high, word, left, right, width, letter }) {
   const base = top + rows.length * step + 4;
   return html`<svg viewBox="0 0 ${width} ${round(base + 4)}" width="100%" aria-hidden="true">
     <path d="M${left} ${top}H${right}"/><path class="t" d=${ticks.map(([value]) => `M${x(value)} ${top}v-6`).join('')}/>
-    ${ticks.map(([value, text]) => html`<text key=${value} x=${x(value)} y=${round(top - 10)} text-anchor="middle" class="q">${text}</text>`)}
+    ${ticks.map(
+      ([value, text]) =>
+        html`<text key=${value} x=${x(value)} y=${round(top - 10)} text-anchor="middle" class="q">${text}</text>`,
+    )}
     <text x=${width} y=${round(top - 10)} text-anchor="end" class="q">${word}</text>
     <path d="M${x(Math.max(low, 0))} ${top}V${base}"/>
-    ${rows.map((row, index) => html`<${Row} key=${row.key} row=${row} x=${x} left=${left} width=${width} middle=${round(top + step * (index + 0.5) + 3)} letter=${letter}/>`)}
+    ${rows.map(
+      (row, index) =>
+        html`<${Row} key=${row.key} row=${row} x=${x} left=${left} width=${width}
+            middle=${round(top + step * (index + 0.5) + 3)} letter=${letter}/>`,
+    )}
   </svg>`;
 }
 
@@ -49,12 +58,27 @@ function Row({ row, x, left, width, middle, letter }) {
   const { name, back, parts, whisker, words, strong } = row;
   const [bar, behind] = [Math.round(letter * 0.62), Math.round(letter * 1.15)];
   const box = ([from, to], thick, fill, sort) =>
-    html`<rect class=${sort} x=${Math.min(x(from), x(to))} y=${round(middle - thick / 2)} width=${round(Math.abs(x(to) - x(from)))} height=${thick} fill=${fill}/>`;
-  return html`<text x=${left - 10} y=${round(middle + letter * 0.34)} text-anchor="end" class=${strong ? 'strong' : ''}>${name}</text>
+    html`<rect class=${sort} x=${Math.min(x(from), x(to))} y=${round(middle - thick / 2)}
+        width=${round(Math.abs(x(to) - x(from)))} height=${thick} fill=${fill}/>`;
+  return html`<text x=${left - 10} y=${round(middle + letter * 0.34)} text-anchor="end" class=${strong ? 'strong' : ''}>
+      ${name}
+    </text>
     ${back && box(back, behind, patternOf('expected'), 't')}
-    ${parts.map((part, at) => html`<g key=${at}>${box([part.from, part.to], bar, 'var(--plate)', 'pf')}${box([part.from, part.to], bar, patternOf(part.fraction), 't')}</g>`)}
-    ${whisker && html`<${Whisker} low=${x(whisker[0])} end=${x(parts.at(-1).to)} high=${x(whisker[1])} middle=${middle} tall=${behind}/>`}
-    <text x=${width} y=${round(middle + letter * 0.34)} text-anchor="end" class=${strong ? 'strong' : ''}>${words}</text>`;
+    ${parts.map(
+      (part, at) =>
+        html`<g key=${at}>
+          ${box([part.from, part.to], bar, 'var(--plate)', 'pf')}
+          ${box([part.from, part.to], bar, patternOf(part.fraction), 't')}
+        </g>`,
+    )}
+    ${
+      whisker &&
+      html`<${Whisker} low=${x(whisker[0])} end=${x(parts.at(-1).to)} high=${x(whisker[1])} middle=${middle}
+          tall=${behind}/>`
+    }
+    <text x=${width} y=${round(middle + letter * 0.34)} text-anchor="end" class=${strong ? 'strong' : ''}>
+      ${words}
+    </text>`;
 }
 
 /** Plus-minus: an end within the bar, an end beyond it, and the line between the bar and that; cut out of what lies under it. */

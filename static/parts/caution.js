@@ -42,10 +42,19 @@ export function FlashCaution({ abv_pct, temperature_c }) {
   const found = flashPoint(useFlash(), abv_pct);
   if (!(abv_pct >= 5)) return null;
   if (!found)
-    return html`<${Caution} icon="flash">Spirit of this strength gives vapour that lights: no flame, no spark, no switch near it.</${Caution}>`;
+    return html`<${Caution} icon="flash">
+      Spirit of this strength gives vapour that lights: no flame, no spark, no switch near it.
+    </${Caution}>`;
   const over = temperature_c >= found.flash_c;
-  return html`<${Caution} icon="flash">Near ${strengthText(found.abv_pct, site, 0)} the vapour lights from about <b class="nw">${temperatureText(found.flash_c, site, 0)}</b> up.
-    ${over && html` <b>At ${temperatureText(temperature_c, site, numberText(temperature_c, 1).endsWith('.0') ? 0 : 1)} it can be lit now.</b>`}</${Caution}>`;
+  return html`<${Caution} icon="flash">
+    Near ${strengthText(found.abv_pct, site, 0)} the vapour lights from
+    about <b class="nw">${temperatureText(found.flash_c, site, 0)}</b> up.
+    ${
+      over &&
+      html` <b>At ${temperatureText(temperature_c, site, numberText(temperature_c, 1).endsWith('.0') ? 0 : 1)} it can be
+        lit now.</b>`
+    }
+  </${Caution}>`;
 }
 
 /** Where a phone may be, in the site's own words. A phone is not equipment for an explosive atmosphere. */
@@ -60,7 +69,9 @@ export function PhoneCaution() {
 
 /** Under everything that only advises. */
 export function CodesCaution({ children }) {
-  return html`<${Caution} icon="law">${children ?? 'This advises and controls nothing. Local codes and licensed people decide.'}</${Caution}>`;
+  return html`<${Caution} icon="law">
+    ${children ?? 'This advises and controls nothing. Local codes and licensed people decide.'}
+  </${Caution}>`;
 }
 
 /** Any other caution: an icon and its sentence. */

@@ -29,7 +29,12 @@ export const leftOf = (ticks, letter) => Math.max(...ticks.map(([, text]) => tex
 export function UpAxis({ x, top, base, y, ticks, word, letter }) {
   return html`<path d="M${x} ${top - 4}V${base}"/>
     <path class="t" d=${ticks.map(([value]) => `M${x} ${y(value)}h-6`).join('')}/>
-    ${ticks.map(([value, text]) => html`<text key=${value} x=${x - 9} y=${round(y(value) + letter * 0.34)} text-anchor="end" class="q">${text}</text>`)}
+    ${ticks.map(
+      ([value, text]) =>
+        html`<text key=${value} x=${x - 9} y=${round(y(value) + letter * 0.34)} text-anchor="end" class="q">
+          ${text}
+        </text>`,
+    )}
     <text x="0" y=${round(letter * 0.9)} class="q">${word}</text>`;
 }
 
@@ -38,7 +43,9 @@ export function AcrossAxis({ left, right, base, x, ticks, word = '', letter }) {
   const foot = base + 8 + letter;
   return html`<path d="M${left} ${base}H${right}"/>
     <path class="t" d=${ticks.map(([value]) => `M${x(value)} ${base}v7`).join('')}/>
-    ${ticks.map(([value, text]) => html`<text key=${value} x=${x(value)} y=${foot} text-anchor="middle" class="q">${text}</text>`)}
+    ${ticks.map(
+      ([value, text]) => html`<text key=${value} x=${x(value)} y=${foot} text-anchor="middle" class="q">${text}</text>`,
+    )}
     ${word && html`<text x=${right} y=${foot + letter * 1.2} text-anchor="end" class="q">${word}</text>`}`;
 }
 

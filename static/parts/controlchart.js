@@ -10,7 +10,9 @@ const [TALL, LOW] = [230, 90]; // heights of the two charts
 /** bottlings: [{id, lot, fills, average}]; limits: of individualLimits over their fills; nominal: mL */
 export function ControlChart(given) {
   const { ref, width, letter } = usePlot();
-  return html`<div class="drawing plot" ref=${ref}>${width > 0 && html`<${Drawn} ...${given} width=${width} letter=${letter}/>`}</div>`;
+  return html`<div class="drawing plot" ref=${ref}>${
+    width > 0 && html`<${Drawn} ...${given} width=${width} letter=${letter}/>`
+  }</div>`;
 }
 
 function Drawn({ bottlings, limits, nominal, label, width, letter }) {
@@ -24,13 +26,19 @@ function Drawn({ bottlings, limits, nominal, label, width, letter }) {
   const y = (value) => round(base - ((value - low) / (high - low || 1)) * (TALL - 12) - 6);
   const { groups, hidden } = placed(bottlings, limits, left, right);
   const second = base + letter * 2.2;
-  return html`<svg viewBox="0 0 ${width} ${round(second + LOW + letter * (hidden ? 3.2 : 2))}" width="100%" role="img" aria-label=${label}>
+  return html`<svg viewBox="0 0 ${width} ${round(second + LOW + letter * (hidden ? 3.2 : 2))}" width="100%" role="img"
+      aria-label=${label}>
     <${UpAxis} x=${left} top=${top} base=${base} y=${y} ticks=${rise} word="mL" letter=${letter}/>
     <${Limits} names=${names} y=${y} left=${left} right=${right} letter=${letter} top=${top} base=${base}/>
     ${groups.map((one) => html`<${Group} key=${one.id} one=${one} y=${y} limits=${limits}/>`)}
     <${Ranges} groups=${groups} limits=${limits} left=${left} right=${right} top=${second} letter=${letter}/>
     <${LotNames} groups=${groups} y=${second + LOW + letter * 1.3} letter=${letter}/>
-    ${hidden > 0 && html`<text x=${right} y=${round(second + LOW + letter * 2.7)} text-anchor="end" class="q">${hidden} earlier fills in the table</text>`}
+    ${
+      hidden > 0 &&
+      html`<text x=${right} y=${round(second + LOW + letter * 2.7)} text-anchor="end" class="q">
+        ${hidden} earlier fills in the table
+      </text>`
+    }
   </svg>`;
 }
 
@@ -107,11 +115,26 @@ function Ranges({ groups, limits, left, right, top, letter }) {
   ];
   return html`<path d="M${left} ${top}V${base}H${right}"/>
     <path class="t" d=${ticks.map(([value]) => `M${left} ${y(value)}h-6`).join('')}/>
-    ${ticks.map(([value, text]) => html`<text key=${value} x=${left - 9} y=${round(y(value) + letter * 0.34)} text-anchor="end" class="q">${text}</text>`)}
+    ${ticks.map(
+      ([value, text]) =>
+        html`<text key=${value} x=${left - 9} y=${round(y(value) + letter * 0.34)} text-anchor="end" class="q">
+          ${text}
+        </text>`,
+    )}
     <text x="0" y=${round(top - letter * 0.5)} class="q">moving range, mL</text>
-    ${named.map(([at, text, dash]) => html`<path key=${text} class="t" stroke-dasharray=${dash} d="M${left} ${y(at)}H${right}"/><text x=${right + 14} y=${round(y(at) + letter * 0.34)} class="q">${text}</text>`)}
+    ${named.map(
+      ([at, text, dash]) =>
+        html`<path key=${text} class="t" stroke-dasharray=${dash} d="M${left} ${y(at)}H${right}"/>
+          <text x=${right + 14} y=${round(y(at) + letter * 0.34)} class="q">${text}</text>`,
+    )}
     ${groups.map((one) => html`<path key=${one.id} class="t" d=${line(one)}/>`)}
-    ${groups.map((one) => one.xs.slice(1).map((x, index) => html`<circle key=${`${one.id}-${index}`} class=${one.ranges[index + 1] > limits.range_upper ? 'f' : 'p t'} cx=${x} cy=${y(one.ranges[index + 1])} r=${one.ranges[index + 1] > limits.range_upper ? 4.5 : 2.2}/>`))}`;
+    ${groups.map((one) =>
+      one.xs.slice(1).map(
+        (x, index) =>
+          html`<circle key=${`${one.id}-${index}`} class=${one.ranges[index + 1] > limits.range_upper ? 'f' : 'p t'}
+                cx=${x} cy=${y(one.ranges[index + 1])} r=${one.ranges[index + 1] > limits.range_upper ? 4.5 : 2.2}/>`,
+      ),
+    )}`;
 }
 
 /** Lot codes under their fills, as many as have room. */
@@ -132,7 +155,9 @@ export function LegalLines({ fills, nominal, lines }) {
   const marks = [...lines, { at_ml: nominal, word: 'nominal' }];
   const told = marks.map(({ at_ml, word }) => `${word} ${numberText(at_ml, 1)}`).join(', ');
   const label = `${fills.length} fills between ${numberText(Math.min(...fills), 1)} and ${numberText(Math.max(...fills), 1)} mL; ${told}`;
-  return html`<div class="drawing plot" ref=${ref}>${width > 0 && html`<${Scale} fills=${fills} marks=${marks} label=${label} width=${width} letter=${letter}/>`}</div>`;
+  return html`<div class="drawing plot" ref=${ref}>${
+    width > 0 && html`<${Scale} fills=${fills} marks=${marks} label=${label} width=${width} letter=${letter}/>`
+  }</div>`;
 }
 
 function Scale({ fills, marks, label, width, letter }) {
@@ -145,7 +170,11 @@ function Scale({ fills, marks, label, width, letter }) {
     <path d="M${left} ${base}H${right}"/>
     <${Numerals} ticks=${numerals(low, high, right - left, letter * 3.4)} x=${x} base=${base} letter=${letter}/>
     <path class="t" d=${fills.map((value) => `M${x(value)} ${base}v-${round(letter * 0.9)}`).join('')}/>
-    ${marks.map((mark, index) => html`<${Mark} key=${mark.word} mark=${mark} x=${x(mark.at_ml)} y=${letter * (1.25 * index + 1)} base=${base} width=${width} letter=${letter}/>`)}
+    ${marks.map(
+      (mark, index) =>
+        html`<${Mark} key=${mark.word} mark=${mark} x=${x(mark.at_ml)} y=${letter * (1.25 * index + 1)} base=${base}
+            width=${width} letter=${letter}/>`,
+    )}
     <text x=${width} y=${round(base + letter * 0.34)} text-anchor="end" class="q">mL</text>
   </svg>`;
 }
@@ -156,11 +185,16 @@ const Numerals = ({
   base,
   letter,
 }) => html`<path class="t" d=${ticks.map(([value]) => `M${x(value)} ${base}v7`).join('')}/>
-  ${ticks.map(([value, text]) => html`<text key=${value} x=${x(value)} y=${round(base + letter + 8)} text-anchor="middle" class="q">${text}</text>`)}`;
+  ${ticks.map(
+    ([value, text]) =>
+      html`<text key=${value} x=${x(value)} y=${round(base + letter + 8)} text-anchor="middle" class="q">${text}</text>`,
+  )}`;
 
 /** A line of the law: its name stands on the side that has room. */
 function Mark({ mark: { at_ml, word }, x, y, base, width, letter }) {
   const isLeft = x < width / 2;
   return html`<path d="M${x} ${base}V${round(y - letter * 0.7)}"/>
-    <text x=${x + (isLeft ? 8 : -8)} y=${round(y)} text-anchor=${isLeft ? 'start' : 'end'}>${word} ${numberText(at_ml, 1)}</text>`;
+    <text x=${x + (isLeft ? 8 : -8)} y=${round(y)} text-anchor=${isLeft ? 'start' : 'end'}>
+      ${word} ${numberText(at_ml, 1)}
+    </text>`;
 }

@@ -30,7 +30,11 @@ function Drawn({ from, to, width }) {
   const [old, next] = [shapeOf(from, width * 0.24), shapeOf(to, width * 0.76)];
   return html`
     <path d="M${spout} 0v18M${spout - 7} 18h14v12h-14z"/>
-    ${old && html`<path class="t" stroke-dasharray="5 4" d="M${spout - 7} 24C${spout - 60} 26 ${width * 0.27} 34 ${width * 0.24} ${Math.max(44, old.rim - 12)}"/>`}
+    ${
+      old &&
+      html`<path class="t" stroke-dasharray="5 4"
+          d="M${spout - 7} 24C${spout - 60} 26 ${width * 0.27} 34 ${width * 0.24} ${Math.max(44, old.rim - 12)}"/>`
+    }
     ${
       next &&
       html`<path d="M${spout + 7} 24c${width * 0.15} 2 ${width * 0.25 - 7} 14 ${width * 0.26 - 7} ${next.rim - 44}"/>

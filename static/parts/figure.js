@@ -7,7 +7,9 @@ import { html } from './html.js';
  */
 export function Figure({ figure, value, word, unit, size }) {
   const shownUnit = word ?? unit;
-  return html`<span class="fig" data-size=${size}>${figure ?? value}${shownUnit && html`<i class="unit"> ${shownUnit}</i>`}</span>`;
+  return html`<span class="fig" data-size=${size}>${figure ?? value}${
+    shownUnit && html`<i class="unit"> ${shownUnit}</i>`
+  }</span>`;
 }
 
 /** Two things side by side, parted by a rule. */
@@ -20,7 +22,11 @@ export function Pair({ children }) {
  * cells: [{value, unit, caption}]; an empty value shows a dash, so that nothing jumps when it comes
  */
 export function Result({ cells, size }) {
-  return html`<div class="pair result" aria-live="polite">
-    ${cells.map((cell) => html`<div><${Figure} value=${cell.value || '–'} unit=${cell.value ? cell.unit : ''} size=${size}/><small>${cell.caption}</small></div>`)}
-  </div>`;
+  return html`<div class="pair result" aria-live="polite">${cells.map(
+    (cell) =>
+      html`<div>
+          <${Figure} value=${cell.value || '–'} unit=${cell.value ? cell.unit : ''} size=${size}/>
+          <small>${cell.caption}</small>
+        </div>`,
+  )}</div>`;
 }

@@ -9,7 +9,9 @@ import { Icon } from './icons.js';
 export function How({ rows, source, open, children }) {
   return html`<details class="how" open=${open}>
     <summary><${Icon} name="how"/>How?</summary>
-    <table><tbody>${rows.map(([words, result, sum]) => html`<tr data-sum=${sum ? '' : undefined}><td>${words}</td><td>${result}</td></tr>`)}</tbody></table>
+    <table><tbody>${rows.map(
+      ([words, result, sum]) => html`<tr data-sum=${sum ? '' : undefined}><td>${words}</td><td>${result}</td></tr>`,
+    )}</tbody></table>
     ${children}
     ${source && html`<p>${source}</p>`}
   </details>`;

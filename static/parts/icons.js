@@ -57,12 +57,11 @@ const WEIGHT = { thick: 3, thin: 1 };
 /** `<${Icon} name="clock" label="..."/>`: with a label it speaks for itself, without one it is beside its word. */
 export function Icon({ name, label }) {
   const parts = ICONS[name] ?? [];
-  return html`<svg class="icon" viewBox="0 0 28 28" role=${label ? 'img' : undefined} aria-label=${label} aria-hidden=${label ? undefined : 'true'}>
-    ${parts.map(
-      ([d, kind]) => html`<path d=${d} fill=${kind === 'solid' ? 'currentColor' : 'none'}
+  return html`<svg class="icon" viewBox="0 0 28 28" role=${label ? 'img' : undefined} aria-label=${label}
+      aria-hidden=${label ? undefined : 'true'}>${parts.map(
+        ([d, kind]) => html`<path d=${d} fill=${kind === 'solid' ? 'currentColor' : 'none'}
       stroke=${kind === 'solid' ? 'none' : 'currentColor'} stroke-width=${WEIGHT[kind] ?? 2} />`,
-    )}
-  </svg>`;
+      )}</svg>`;
 }
 
 export const iconNames = Object.keys(ICONS);

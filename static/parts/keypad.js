@@ -26,7 +26,9 @@ export function onPress(act) {
  */
 export function Keypad({ onKey, corner = 'comma' }) {
   const key = (name, label, shown) =>
-    html`<button key=${name} type="button" aria-label=${label} ...${onPress(() => onKey(name))}>${shown ?? name}</button>`;
+    html`<button key=${name} type="button" aria-label=${label} ...${onPress(() => onKey(name))}>
+      ${shown ?? name}
+    </button>`;
   // The empty touch handler makes iPhones show :active at all.
   return html`<div class="pad" role="group" aria-label="Keypad" onTouchStart=${() => {}}>
     ${['1', '2', '3', '4', '5', '6', '7', '8', '9'].map((n) => key(n))}

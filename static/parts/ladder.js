@@ -14,16 +14,22 @@ export function Ladder({ states }) {
   return html`<div class="drawing ladder" ref=${ref}>${
     width > 0 &&
     html`<svg viewBox="0 0 ${width} 24" width="100%" role="img"
-      aria-label=${`${states.length} items: ${count('ticked')} ticked, ${count('passed')} passed over, ${count('open')} open`}>
-    ${rungs.map((state, i) => html`<rect x=${1 + i * gap} y="2" width=${Math.max(2, gap - 5)} height="20" fill=${fills[state]}/>`)}</svg>`
+        aria-label=${`${states.length} items: ${count('ticked')} ticked, ${count('passed')} passed over, ${count('open')} open`}>${rungs.map(
+          (state, i) =>
+            html`<rect x=${1 + i * gap} y="2" width=${Math.max(2, gap - 5)} height="20" fill=${fills[state]}/>`,
+        )}</svg>`
   }</div>`;
 }
 
 /** state: 'ticked' (tick), 'passed' (hatched with a bar), 'open' (empty, thick) */
 export function CheckBox({ state }) {
   if (state === 'ticked')
-    return html`<svg viewBox="0 0 52 52" aria-hidden="true"><path class="t" d="M2 2h48v48H2z"/><path d="M12 27l11 11L41 13" stroke-width="4"/></svg>`;
+    return html`<svg viewBox="0 0 52 52" aria-hidden="true">
+      <path class="t" d="M2 2h48v48H2z"/><path d="M12 27l11 11L41 13" stroke-width="4"/>
+    </svg>`;
   if (state === 'passed')
-    return html`<svg viewBox="0 0 52 52" aria-hidden="true"><path class="t" fill=${patternOf('expected')} d="M2 2h48v48H2z"/><path d="M10 26h32" stroke-width="4"/></svg>`;
+    return html`<svg viewBox="0 0 52 52" aria-hidden="true">
+      <path class="t" fill=${patternOf('expected')} d="M2 2h48v48H2z"/><path d="M10 26h32" stroke-width="4"/>
+    </svg>`;
   return html`<svg viewBox="0 0 52 52" aria-hidden="true"><path d="M2 2h48v48H2z" stroke-width="3"/></svg>`;
 }

@@ -29,17 +29,26 @@ export function useLetterPad({ label, value = '', onChange, max = 40, capitals =
   useRealKeys({ onKey: (key) => (key === 'erase' ? erase() : add(key)), letters: true, inPanel });
   const after = (sheet + 1) % SHEETS.length;
   return {
-    view: html`<div class="written"><small>${label}</small><output aria-label=${label} aria-live="polite">${value}<span class="caret"></span></output></div>`,
-    keys: html`<div class="letters"><div class="pad" role="group" aria-label="Letters" onTouchStart=${() => {}}>
-      ${SHEETS[sheet][1].map((sign) => {
-        const letter = large ? sign : sign.toLowerCase();
-        return html`<button key=${sign} type="button" aria-label=${SIGNS[sign]} ...${onPress(() => add(letter))}>${letter}</button>`;
-      })}
-      <button key="sheet" type="button" data-mode ...${onPress(() => setSheet(after))}>${SHEETS[after][0]}</button>
-      <button key="shift" type="button" data-mode aria-label="Capitals" aria-pressed=${large ? 'true' : 'false'} ...${onPress(() => setShift(!large))}>${large ? 'aa' : 'Aa'}</button>
-      <button key="space" type="button" data-wide ...${onPress(() => add(' '))}>space</button>
-      <button key="erase" type="button" aria-label="Erase" ...${onPress(erase)}><${Icon} name="erase"/></button>
-    </div></div>`,
+    view: html`<div class="written">
+      <small>${label}</small><output aria-label=${label} aria-live="polite">${value}<span class="caret"></span></output>
+    </div>`,
+    keys: html`<div class="letters">
+      <div class="pad" role="group" aria-label="Letters" onTouchStart=${() => {}}>
+        ${SHEETS[sheet][1].map((sign) => {
+          const letter = large ? sign : sign.toLowerCase();
+          return html`<button key=${sign} type="button" aria-label=${SIGNS[sign]} ...${onPress(() => add(letter))}>
+          ${letter}
+        </button>`;
+        })}
+        <button key="sheet" type="button" data-mode ...${onPress(() => setSheet(after))}>${SHEETS[after][0]}</button>
+        <button key="shift" type="button" data-mode aria-label="Capitals" aria-pressed=${large ? 'true' : 'false'}
+            ...${onPress(() => setShift(!large))}>
+          ${large ? 'aa' : 'Aa'}
+        </button>
+        <button key="space" type="button" data-wide ...${onPress(() => add(' '))}>space</button>
+        <button key="erase" type="button" aria-label="Erase" ...${onPress(erase)}><${Icon} name="erase"/></button>
+      </div>
+    </div>`,
   };
 }
 

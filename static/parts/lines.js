@@ -12,7 +12,9 @@ const GAP = 30; // between the end of a line and its name
  */
 export function LinesPlot(given) {
   const { ref, width, letter } = usePlot();
-  return html`<div class="drawing plot" ref=${ref}>${width > 0 && html`<${Drawn} ...${given} width=${width} letter=${letter}/>`}</div>`;
+  return html`<div class="drawing plot" ref=${ref}>${
+    width > 0 && html`<${Drawn} ...${given} width=${width} letter=${letter}/>`
+  }</div>`;
 }
 
 function Drawn({ series, across, up, label, width, letter, tall = 300 }) {
@@ -29,7 +31,8 @@ function Drawn({ series, across, up, label, width, letter, tall = 300 }) {
   const ends = named.map((one) => endOf(one, x, y));
   return html`<svg viewBox="0 0 ${width} ${round(foot)}" width="100%" role="img" aria-label=${label}>
     <${UpAxis} x=${left} top=${top} base=${base} y=${y} ticks=${rise} word=${up.word} letter=${letter}/>
-    <${AcrossAxis} left=${left} right=${right} base=${base} x=${x} ticks=${across.ticksOf(right - left, letter)} word=${across.word} letter=${letter}/>
+    <${AcrossAxis} left=${left} right=${right} base=${base} x=${x} ticks=${across.ticksOf(right - left, letter)}
+        word=${across.word} letter=${letter}/>
     ${series.map((one) => html`<${Line} key=${one.key} one=${one} x=${x} y=${y}/>`)}
     <${EndNames} ends=${ends} x=${right + GAP} top=${top} base=${base - letter * 0.3} letter=${letter}/>
   </svg>`;
@@ -51,6 +54,9 @@ function Line({ one, x, y }) {
     .join('');
   const [endX, endY] = [x(points.at(-1)[0]), y(points.at(-1)[1])];
   return html`<path class=${CLASSES[sort] ?? ''} stroke-dasharray=${dash || undefined} d=${path}/>
-    ${dots && points.map(([across, up], index) => html`<circle key=${index} class="p" cx=${x(across)} cy=${y(up)} r="3.5"/>`)}
+    ${
+      dots &&
+      points.map(([across, up], index) => html`<circle key=${index} class="p" cx=${x(across)} cy=${y(up)} r="3.5"/>`)
+    }
     ${cross && html`<path class="heavy" d="M${endX - 7} ${endY - 7}l14 14m0-14l-14 14"/>`}`;
 }

@@ -99,25 +99,31 @@ function FieldTabs({ fields, index, onMove }) {
   const first = index - (index % group);
   const groups = Math.ceil(fields.length / group);
   const next = fields[first + group < fields.length ? first + group : 0];
-  return html`<div class="fields" data-groups=${groups > 1 ? groups : undefined} data-count=${groups > 1 ? undefined : fields.length} role="group" aria-label="Fields">
+  return html`<div class="fields" data-groups=${groups > 1 ? groups : undefined}
+      data-count=${groups > 1 ? undefined : fields.length} role="group" aria-label="Fields">
     ${fields.slice(first, first + group).map(
       (
         field,
       ) => html`<button key=${field.name} type="button" aria-current=${field === fields[index] ? 'true' : undefined}
-        data-state=${isOutside(field.value ?? '', field) ? 'outside' : undefined} onClick=${() => {
-          tick();
-          onMove(field.name);
-        }}>
-      <small>${fields.length > GROUP ? (field.short ?? field.label) : field.label}</small><span>${shown(field.value) || '\u00a0'}${field.value && field.value.length < LONG && html` <i class="unit">${shortUnit(field.unit)}</i>`}</span>
-    </button>`,
+          data-state=${isOutside(field.value ?? '', field) ? 'outside' : undefined} onClick=${() => {
+            tick();
+            onMove(field.name);
+          }}>
+        <small>${fields.length > GROUP ? (field.short ?? field.label) : field.label}</small>
+        <span>${shown(field.value) || '\u00a0'}${
+          field.value && field.value.length < LONG && html` <i class="unit">${shortUnit(field.unit)}</i>`
+        }</span>
+      </button>`,
     )}
     ${
       groups > 1 &&
-      html`<button key="turn" type="button" class="turn" aria-label=${`More fields, ${first / group + 1}/${groups}`} onClick=${() => {
-        tick();
-        onMove(next.name);
-      }}>
-      <${Icon} name="on"/>${first / group + 1}/${groups}</button>`
+      html`<button key="turn" type="button" class="turn" aria-label=${`More fields, ${first / group + 1}/${groups}`}
+          onClick=${() => {
+            tick();
+            onMove(next.name);
+          }}>
+        <${Icon} name="on"/>${first / group + 1}/${groups}
+      </button>`
     }
   </div>`;
 }
@@ -130,14 +136,19 @@ function TypedValue({ field, edit, onStep, onUnit }) {
   return html`<div class="typed" data-steps=${step ? undefined : 'none'} ref=${ref}>
     <small class="typing" aria-hidden="true">${field.label}</small>
     ${step && html`<button type="button" class="box" onClick=${() => onStep(-step)}>−${size}</button>`}
-    <output aria-label=${field.label} aria-live="polite" data-length=${text.length > (field.units?.length > 1 ? 4 : 5) ? 'long' : undefined}>
-      <span class="figure" data-fresh=${edit.fresh && field.value ? '' : undefined}>${text}</span><span class="caret"></span>
+    <output aria-label=${field.label} aria-live="polite"
+        data-length=${text.length > (field.units?.length > 1 ? 4 : 5) ? 'long' : undefined}>
+      <span class="figure" data-fresh=${edit.fresh && field.value ? '' : undefined}>${text}</span>
+      <span class="caret"></span>
       ${
         field.units?.length > 1
-          ? html`<button type="button" class="unit-key" aria-label="Unit ${unitText(field.unit)}, change" onClick=${() => {
-              tick();
-              onUnit?.(field.name, after(field.units, field.unit));
-            }}>${unitText(field.unit)}</button>`
+          ? html`<button type="button" class="unit-key" aria-label="Unit ${unitText(field.unit)}, change"
+              onClick=${() => {
+                tick();
+                onUnit?.(field.name, after(field.units, field.unit));
+              }}>
+            ${unitText(field.unit)}
+          </button>`
           : html`<i class="unit">${unitText(field.unit)}</i>`
       }
     </output>

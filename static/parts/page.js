@@ -40,7 +40,10 @@ const LEAVES = /^#\/(entry|mash|vessel|stock|lots|lab|close)\/|^#\/(feints|diffe
 /** At a desk: from page to page without a menu between. */
 function OfficeNav() {
   const here = pageName();
-  return html`<nav class="office-nav" aria-label="Office">${OFFICE.map(([name, word]) => html`<a key=${name} href=${`#/${name}`} aria-current=${here === name ? 'page' : undefined}>${word}</a>`)}</nav>`;
+  return html`<nav class="office-nav" aria-label="Office">${OFFICE.map(
+    ([name, word]) =>
+      html`<a key=${name} href=${`#/${name}`} aria-current=${here === name ? 'page' : undefined}>${word}</a>`,
+  )}</nav>`;
 }
 
 /**
@@ -65,7 +68,9 @@ export function Page({ title, sub, back, side, foot, tabs, sheet, wide: isWide, 
       <h1>${title}${sub && html`<small>${sub}</small>`}</h1>
       ${typeof side === 'string' ? html`<span class="when">${side}</span>` : side}
     </header>
-    <main tabindex="0">${isList && LEAVES.test(location.hash) ? html`<div class="leaf">${children}</div>` : children}</main>
+    <main tabindex="0">${
+      isList && LEAVES.test(location.hash) ? html`<div class="leaf">${children}</div>` : children
+    }</main>
     <${Foot} foot=${foot} tabs=${tabs}/>
     <${Over}/>
   </div>`;
@@ -95,12 +100,20 @@ export function Strip() {
   return html`<nav class="strip" aria-label="Saved and sent">
     ${
       saved.failed
-        ? html`<a href="#/sync" data-state="failed" role="alert"><span>NOT</span><b><${Icon} name="failed"/>SAVED</b></a>`
-        : html`<a href="#/sync"><span class="broad">${here}</span><span class="narrow">${here.split(/[ ,]/)[0]}</span><b>${saved.at ? timeText(saved.at, site) : 'none yet'}</b></a>`
+        ? html`<a href="#/sync" data-state="failed" role="alert">
+          <span>NOT</span><b><${Icon} name="failed"/>SAVED</b>
+        </a>`
+        : html`<a href="#/sync">
+          <span class="broad">${here}</span>
+          <span class="narrow">${here.split(/[ ,]/)[0]}</span>
+          <b>${saved.at ? timeText(saved.at, site) : 'none yet'}</b>
+        </a>`
     }
     ${
       saved.refused > 0
-        ? html`<a href="#/sync" data-state="refused"><span>Refused</span><b><${Icon} name="failed"/>${saved.refused}</b></a>`
+        ? html`<a href="#/sync" data-state="refused">
+          <span>Refused</span><b><${Icon} name="failed"/>${saved.refused}</b>
+        </a>`
         : html`<a class="broad" href="#/sync"><span>Sent</span><b><${Icon} name="full"/>${saved.sent ?? 0}</b></a>`
     }
     <a href="#/sync"><span>Waiting</span><b><${Icon} name="half"/>${saved.waiting ?? 0}</b></a>
@@ -113,6 +126,9 @@ export function Strip() {
 export function Tabs({ current }) {
   const here = current === true ? location.hash.split('/')[1] : current;
   return html`<nav class="tabs" aria-label="Pages">
-    ${TABS.map(([name, word, href, icon]) => html`<a href=${href} aria-current=${here === name ? 'page' : undefined}><${Icon} name=${icon}/>${word}</a>`)}
+    ${TABS.map(
+      ([name, word, href, icon]) =>
+        html`<a href=${href} aria-current=${here === name ? 'page' : undefined}><${Icon} name=${icon}/>${word}</a>`,
+    )}
   </nav>`;
 }

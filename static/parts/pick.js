@@ -11,24 +11,22 @@ import { FractionMark } from './marks.js';
  */
 export function Pick({ label, options, value, onPick, layout = 'tags' }) {
   const picked = (one) => (Array.isArray(value) ? value.includes(one) : value === one);
-  return html`<div class="pick" data-layout=${layout} role="group" aria-label=${label}>
-    ${options
-      .map((option) => (typeof option === 'string' ? { value: option, label: option } : option))
-      .map(
-        (option) => html`<button
-        key=${option.value} type="button" aria-pressed=${picked(option.value) ? 'true' : 'false'} aria-disabled=${option.held ? 'true' : undefined}
-        onClick=${() => {
-          if (option.held) return;
-          tick();
-          onPick(option.value);
-        }}>
-      ${picked(option.value) && layout !== 'list' && html`<${Icon} name="ok"/>`}
-      <${FractionMark} fraction=${option.mark}/>
-      <span class="tag">${option.label}${option.sub && html`<small>${option.sub}</small>`}</span>
-      ${picked(option.value) && layout === 'list' && html`<${Icon} name="ok"/>`}
-    </button>`,
-      )}
-  </div>`;
+  return html`<div class="pick" data-layout=${layout} role="group" aria-label=${label}>${options
+    .map((option) => (typeof option === 'string' ? { value: option, label: option } : option))
+    .map(
+      (option) => html`<button key=${option.value} type="button"
+            aria-pressed=${picked(option.value) ? 'true' : 'false'} aria-disabled=${option.held ? 'true' : undefined}
+            onClick=${() => {
+              if (option.held) return;
+              tick();
+              onPick(option.value);
+            }}>
+          ${picked(option.value) && layout !== 'list' && html`<${Icon} name="ok"/>`}
+          <${FractionMark} fraction=${option.mark}/>
+          <span class="tag">${option.label}${option.sub && html`<small>${option.sub}</small>`}</span>
+          ${picked(option.value) && layout === 'list' && html`<${Icon} name="ok"/>`}
+        </button>`,
+    )}</div>`;
 }
 
 /** A drop-down for the desk. options: [[key, word]]; value: a key; onPick(key) */

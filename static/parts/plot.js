@@ -32,14 +32,21 @@ export function StrengthPlot({
     floor: floor_abv === null ? null : strength(floor_abv),
     full: strength(100),
   };
-  return html`<div class="drawing" ref=${ref}>${
-    width > 0 &&
-    html`<svg class=${paper ? 'screen-only' : undefined} viewBox="0 0 ${width} 178" width="100%" role="img" aria-label=${spoken(drawn, words)}>
-    <${Drawn} ...${{ ...drawn, words, floor_word, width }}/></svg>`
-  }${
-    paper &&
-    html`<svg class="print-only" viewBox="0 0 ${paper} 178" width="100%" aria-hidden="true"><${Drawn} ...${{ ...drawn, words, floor_word, width: paper }}/></svg>`
-  }</div>`;
+  return html`<div class="drawing" ref=${ref}>
+    ${
+      width > 0 &&
+      html`<svg class=${paper ? 'screen-only' : undefined} viewBox="0 0 ${width} 178" width="100%" role="img"
+        aria-label=${spoken(drawn, words)}>
+      <${Drawn} ...${{ ...drawn, words, floor_word, width }}/>
+    </svg>`
+    }
+    ${
+      paper &&
+      html`<svg class="print-only" viewBox="0 0 ${paper} 178" width="100%" aria-hidden="true">
+      <${Drawn} ...${{ ...drawn, words, floor_word, width: paper }}/>
+    </svg>`
+    }
+  </div>`;
 }
 
 function spoken({ readings, charged }, words) {
@@ -61,10 +68,17 @@ function Drawn({ readings, fills, charged, floor, full, words, floor_word, width
   const points = readings.map((r) => [x(r.off), y(Math.max(low, r.strength)), r.strength < low]);
   return html`
     <${StrengthAxis} low=${low} high=${high} y=${y}/>
-    ${floor !== null && floor >= low && html`<${Floor} y=${y(floor)} word=${`${numberText(floor)} ${floor_word}`} points=${points} width=${width}/>`}
+    ${
+      floor !== null &&
+      floor >= low &&
+      html`<${Floor} y=${y(floor)} word=${`${numberText(floor)} ${floor_word}`} points=${points} width=${width}/>`
+    }
     <path d=${points.map(([px, py], i) => `${i ? 'L' : 'M'}${px} ${py}`).join('')}/>
-    ${points.map(([px, py, under], i) => html`<${Dot} x=${px} y=${py} under=${under} last=${i === points.length - 1}/>`)}
-    <${FractionBar} fills=${fills} x=${x} all=${all} charged=${charged} word=${words.alcohol} off=${off} width=${width}/>`;
+    ${points.map(
+      ([px, py, under], i) => html`<${Dot} x=${px} y=${py} under=${under} last=${i === points.length - 1}/>`,
+    )}
+    <${FractionBar} fills=${fills} x=${x} all=${all} charged=${charged} word=${words.alcohol} off=${off}
+        width=${width}/>`;
 }
 
 /** A reading: an open dot, the last one copper. One under the foot of the axis is a point that looks down. */
@@ -99,7 +113,9 @@ function StrengthAxis({ low, high, y }) {
     <path class="t" d=${stepsOf(low, high, fine)
       .map((v) => `M${LEFT} ${y(v)}h-6`)
       .join('')}/>
-    ${stepsOf(low, high, step).map((v) => html`<text x=${LEFT - 10} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, 0)}</text>`)}`;
+    ${stepsOf(low, high, step).map(
+      (v) => html`<text x=${LEFT - 10} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, 0)}</text>`,
+    )}`;
 }
 
 /** The floor's name stands where no reading is: under the line if it can, from the left; else over it. */
@@ -121,7 +137,11 @@ function FractionBar({ fills, x, all, charged, word, off, width }) {
   const end = charged ? `${numberText(charged, 0)} ${word} charged` : `${word} off`;
   const free = (v) => x(v) + textWidth(String(v)) / 2 + 12 < width - EDGE - textWidth(end);
   return html`
-    ${fills.map((fill) => html`<rect x=${x(fill.from)} y=${BASE} width=${Math.max(0, round(x(fill.to) - x(fill.from)))} height="13" fill=${patternOf(fill.fraction)} class="t"/>`)}
+    ${fills.map(
+      (fill) =>
+        html`<rect x=${x(fill.from)} y=${BASE} width=${Math.max(0, round(x(fill.to) - x(fill.from)))} height="13"
+            fill=${patternOf(fill.fraction)} class="t"/>`,
+    )}
     <path d="M${LEFT} ${BASE}H${width - EDGE}"/><path class="t" d="M${LEFT} ${BASE + 13}H${width - EDGE}"/>
     <path class="t" d=${stepsOf(0, all, step / 5)
       .map((v, i) => `M${x(v)} ${BASE + 13}v${i % 5 ? 5 : 9}`)

@@ -14,7 +14,10 @@ const EDGE = 14;
  */
 export function Scale({ from, to, at, band, bars = [], major, minor, text, label }) {
   const { ref, width } = useRoom();
-  return html`<div class="drawing" ref=${ref}>${width > 0 && html`<${Drawn} ...${{ ...reach({ from, to, at }), at, band, bars, major, minor, text, label, width }}/>`}</div>`;
+  return html`<div class="drawing" ref=${ref}>${
+    width > 0 &&
+    html`<${Drawn} ...${{ ...reach({ from, to, at }), at, band, bars, major, minor, text, label, width }}/>`
+  }</div>`;
 }
 
 /** A needle beyond an end draws the scale out to it: a value is never shown where it is not. */
@@ -46,16 +49,28 @@ function Drawn({ from, to, at, band, bars, major, minor, text, label, width }) {
   );
   return html`<svg viewBox="0 0 ${width} ${base + 27}" width="100%" role="img" aria-label=${label}>
     ${band && html`<${Band} from=${x(band[0])} to=${x(band[1])} base=${base}/>`}
-    ${bars.map((bar) => html`<rect x=${Math.min(x(bar.from), x(bar.to))} y=${base - 12} width=${Math.abs(x(bar.to) - x(bar.from))} height="12" fill=${patternOf(bar.fraction)} class="t"/>`)}
+    ${bars.map(
+      (bar) =>
+        html`<rect x=${Math.min(x(bar.from), x(bar.to))} y=${base - 12} width=${Math.abs(x(bar.to) - x(bar.from))}
+            height="12" fill=${patternOf(bar.fraction)} class="t"/>`,
+    )}
     <path d="M${EDGE} ${base}H${width - EDGE}"/>
     <path class="t" d=${ticks.map((v) => `M${x(v)} ${base}v5`).join('')}/>
     <path d=${majors.map((v) => `M${x(v)} ${base}v10`).join('')}/>
-    ${majors.filter((_, i) => i % every === 0).map((v) => html`<text x=${x(v)} y=${base + 25} text-anchor="middle" class="q">${say(v)}</text>`)}
-    ${at !== null && at !== undefined && html`<path class="c" d="M${x(at)} ${base + 6}V${bars.length ? 20 : 10}"/><path class="cf" d="M${x(at) - 7} ${bars.length ? 12 : 2}h14l-7 12z"/>`}
+    ${majors
+      .filter((_, i) => i % every === 0)
+      .map((v) => html`<text x=${x(v)} y=${base + 25} text-anchor="middle" class="q">${say(v)}</text>`)}
+    ${
+      at !== null &&
+      at !== undefined &&
+      html`<path class="c" d="M${x(at)} ${base + 6}V${bars.length ? 20 : 10}"/>
+        <path class="cf" d="M${x(at) - 7} ${bars.length ? 12 : 2}h14l-7 12z"/>`
+    }
   </svg>`;
 }
 
 function Band({ from, to, base }) {
   const [left, right] = from < to ? [from, to] : [to, from];
-  return html`<rect x=${left} y=${base - 22} width=${Math.max(2, right - left)} height="22" fill=${patternOf('expected')} class="t"/>`;
+  return html`<rect x=${left} y=${base - 22} width=${Math.max(2, right - left)} height="22"
+      fill=${patternOf('expected')} class="t"/>`;
 }

@@ -28,7 +28,11 @@ export function StillDrawing({ still, values = {}, receiver, kettle_abv_pct, lab
     html`<svg viewBox="0 0 ${width} ${HEIGHT}" width="100%" role="img" aria-label=${spoken}>
     <g transform="translate(${shift} 0)">
       <${Kettle} abv=${kettle_abv_pct}/>
-      ${column ? html`<${Column} plates=${still.plates ?? 0} dephlegmator=${still.dephlegmator}/>` : html`<${SwanNeck}/>`}
+      ${
+        column
+          ? html`<${Column} plates=${still.plates ?? 0} dephlegmator=${still.dephlegmator}/>`
+          : html`<${SwanNeck}/>`
+      }
       <${Condenser}/>
       <${Receiver} receiver=${receiver}/>
     </g>
@@ -66,7 +70,8 @@ function Column({ plates, dephlegmator }) {
 
 /** A pot still has no column: the head narrows into the lyne arm. */
 function SwanNeck() {
-  return html`<path d="M113 141C121 118 123 92 124 46c1-20 8-28 22-28l44 18M149 141C142 118 140 92 140 56c0-10 5-16 14-15l36 9"/>`;
+  return html`<path
+      d="M113 141C121 118 123 92 124 46c1-20 8-28 22-28l44 18M149 141C142 118 140 92 140 56c0-10 5-16 14-15l36 9"/>`;
 }
 
 /** Condenser with its coil, and the parrot with the glass floating in it. */
@@ -83,7 +88,8 @@ function Receiver({ receiver }) {
   return html`<path d="M222 158h56M226 158v58c0 5 3 8 8 8h32c5 0 8-3 8-8v-58"/>
     <path class="t" d=${levelLines({ left: 226, right: 274, surface, bottom: 224, abv: receiver.abv_pct, inset })}/>
     <path class="t" d="M274 172h-8M274 185h-5M274 198h-5M274 211h-5"/>
-    <path class="c" d="M${round(226 + inset(surface))} ${surface}H${round(274 - inset(surface))}"/><path class="cf" d="M288 ${surface - 6}v12l-11-6z"/>
+    <path class="c" d="M${round(226 + inset(surface))} ${surface}H${round(274 - inset(surface))}"/>
+    <path class="cf" d="M288 ${surface - 6}v12l-11-6z"/>
     <text x="296" y="184" class="name">${receiver.tag}</text><text x="296" y="206" class="q">${receiver.text}</text>`;
 }
 
@@ -100,7 +106,9 @@ function Leaders({ values, shift, column, dephlegmator }) {
   return html`
     ${left.map(
       ([item, at, slot, x]) => html`<${Value} item=${item} x=${0} y=${slot - 9}/>
-      <path class="t" d="M66 ${slot}${slot === at ? '' : `H${78 + shift}L${96 + shift > x + shift ? x + shift - 8 : 96 + shift} ${at}`}H${x + shift}"/><circle class="f" cx=${x + shift} cy=${at} r="3.5"/>`,
+        <path class="t"
+            d="M66 ${slot}${slot === at ? '' : `H${78 + shift}L${96 + shift > x + shift ? x + shift - 8 : 96 + shift} ${at}`}H${x + shift}"/>
+        <circle class="f" cx=${x + shift} cy=${at} r="3.5"/>`,
     )}
     ${condenser_out && html`<${Value} item=${condenser_out} x=${232 + shift} y=${46}/>`}`;
 }

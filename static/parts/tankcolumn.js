@@ -25,8 +25,10 @@ export function TankColumn({ capacity_l, free_l = 0, levels, unit = 'L', decimal
       .join(', ');
   return html`<div class="drawing" ref=${ref}>${
     width > 0 &&
-    html`<svg viewBox="0 0 ${width} ${BOTTOM + 10}" width="100%" role="img" aria-label=${`Tank of ${numberText(capacity_l, decimals)} ${unit}: ${spoken}`}>
-    <${Drawn} ...${{ capacity_l, free_l, levels, unit, decimals, site, add, width }}/></svg>`
+    html`<svg viewBox="0 0 ${width} ${BOTTOM + 10}" width="100%" role="img"
+        aria-label=${`Tank of ${numberText(capacity_l, decimals)} ${unit}: ${spoken}`}>
+      <${Drawn} ...${{ capacity_l, free_l, levels, unit, decimals, site, add, width }}/>
+    </svg>`
   }</div>`;
 }
 
@@ -40,15 +42,19 @@ function Drawn({ capacity_l, free_l, levels, unit, decimals, site, add, width })
   const next = levels.find((l) => l.state === 'next');
   return html`
     <${Litres} most=${most} y=${y}/>
-    <path d="M${LEFT - 6} ${y(capacity_l)}h${right - LEFT + 12}M${LEFT} ${Math.min(y(capacity_l), TOP)}V${BOTTOM - 8}q0 8 8 8H${right - 8}q8 0 8 -8V${Math.min(y(capacity_l), TOP)}"/>
+    <path
+        d="M${LEFT - 6} ${y(capacity_l)}h${right - LEFT + 12}M${LEFT} ${Math.min(y(capacity_l), TOP)}V${BOTTOM - 8}q0 8 8 8H${right - 8}q8 0 8 -8V${Math.min(y(capacity_l), TOP)}"/>
     ${free_l > 0 && html`<path d="M${LEFT} ${y(capacity_l - free_l)}h14M${right} ${y(capacity_l - free_l)}h-14"/>`}
     ${
       now &&
-      html`<path class="t" d=${levelLines({ left: LEFT, right, surface: y(now.volume_l), bottom: BOTTOM, abv: now.abv_pct, inset })}/>
-      <path d="M${LEFT} ${y(now.volume_l)}H${right}"/>`
+      html`<path class="t"
+            d=${levelLines({ left: LEFT, right, surface: y(now.volume_l), bottom: BOTTOM, abv: now.abv_pct, inset })}/>
+        <path d="M${LEFT} ${y(now.volume_l)}H${right}"/>`
     }
     ${now && next && html`<${Water} top=${y(next.volume_l)} bottom=${y(now.volume_l)} right=${right} add=${add}/>`}
-    ${levels.filter((l) => l.state === 'later').map((l) => html`<path class="t" stroke-dasharray="6 4" d="M${LEFT} ${y(l.volume_l)}H${right}"/>`)}
+    ${levels
+      .filter((l) => l.state === 'later')
+      .map((l) => html`<path class="t" stroke-dasharray="6 4" d="M${LEFT} ${y(l.volume_l)}H${right}"/>`)}
     ${next && html`<path class="c" d="M${LEFT} ${y(next.volume_l)}H${right}"/>`}
     <${Words} levels=${levels} y=${y} right=${right}/>
     <${Levels} ...${{ levels, y, right, width, unit, decimals, site }}/>`;
@@ -62,7 +68,10 @@ function Litres({ most, y }) {
   return html`<path class="t" d=${stepsOf(0, most, step / 4)
     .map((v, i) => `M${LEFT} ${y(v)}h${i % 4 ? -5 : -10}`)
     .join('')}/>
-    ${stepsOf(0, most, step).map((v) => html`<text x=${LEFT - 13} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, decimalsOf(step))}</text>`)}`;
+    ${stepsOf(0, most, step).map(
+      (v) =>
+        html`<text x=${LEFT - 13} y=${y(v) + 6} text-anchor="end" class="q">${numberText(v, decimalsOf(step))}</text>`,
+    )}`;
 }
 
 /** This step's water: hatched, with its litres on a plate cut out of the hatching where there is height for it. */
@@ -70,7 +79,8 @@ function Water({ top, bottom, right, add }) {
   const middle = (top + bottom) / 2;
   const wide = add ? round(textWidth(add, 22) + 16) : 0;
   const centre = (LEFT + right) / 2;
-  return html`<rect class="t" x=${LEFT} y=${top} width=${right - LEFT} height=${round(bottom - top)} fill=${patternOf('expected')}/>
+  return html`<rect class="t" x=${LEFT} y=${top} width=${right - LEFT} height=${round(bottom - top)}
+        fill=${patternOf('expected')}/>
     ${
       add &&
       bottom - top > 30 &&
@@ -89,7 +99,9 @@ function Words({ levels, y, right }) {
     if (!word || bottom - top < 30) return null;
     const [middle, wide] = [round((top + bottom) / 2), round(textWidth(word, 22) + 14)];
     return html`<rect class="pf" x=${centre - wide / 2} y=${middle - 14} width=${wide} height="28"/>
-      <text x=${centre} y=${middle + 7} text-anchor="middle" class=${level.state === 'now' ? 'name' : 'q'}>${word}</text>`;
+      <text x=${centre} y=${middle + 7} text-anchor="middle" class=${level.state === 'now' ? 'name' : 'q'}>
+        ${word}
+      </text>`;
   });
 }
 
@@ -108,7 +120,12 @@ function Levels({ levels, y, right, width, unit, decimals, site }) {
     const strength = amount(level.abv_pct, 'strength', site);
     return html`
       <path class=${strong ? 'c' : 't'} d="M${right} ${at}h4L${right + 16} ${to}h6"/>
-      <text x=${right + 27} y=${to + 7} class=${strong ? 'name' : level.state === 'now' ? 'value plain' : 'value plain q'}>${strength.figure}<tspan class="q small"> ${strength.unit === 'abv' ? '%' : strength.word}</tspan></text>
-      <text x=${width} y=${to + 7} text-anchor="end" class=${strong ? 'name' : 'q'}>${numberText(level.volume_l, decimals)} ${unit}</text>`;
+      <text x=${right + 27} y=${to + 7}
+          class=${strong ? 'name' : level.state === 'now' ? 'value plain' : 'value plain q'}>
+        ${strength.figure}<tspan class="q small"> ${strength.unit === 'abv' ? '%' : strength.word}</tspan>
+      </text>
+      <text x=${width} y=${to + 7} text-anchor="end" class=${strong ? 'name' : 'q'}>
+        ${numberText(level.volume_l, decimals)} ${unit}
+      </text>`;
   });
 }

@@ -46,36 +46,48 @@ function TimePanel({ at, now, site, onDone, onClose }) {
     tick();
     onDone(minutes ? now - minutes * MINUTE : null);
   }}>
-    <span>${minutes ? html`${minutes} min<span class="broad"> ago</span>` : 'Now'}</span><small>${timeText(now - minutes * MINUTE, site)}</small></button>`;
+    <span>${
+      minutes ? html`${minutes} min<span class="broad"> ago</span>` : 'Now'
+    }</span><small>${timeText(now - minutes * MINUTE, site)}</small></button>`;
   const done = () => {
     if (typed !== null && !say) onDone(typed);
   };
   useRealKeys({ onKey, onEnter: done, onEscape: onClose, inPanel: true });
   return html`<div class="panel" role="dialog" aria-modal="true" aria-label="When was it?">
-    <header class="head"><button type="button" class="back" aria-label="Back" onClick=${onClose}><${Icon} name="back"/></button><h2>When was it?</h2></header>
+    <header class="head">
+      <button type="button" class="back" aria-label="Back" onClick=${onClose}><${Icon} name="back"/></button>
+      <h2>When was it?</h2>
+    </header>
     <div class="panel-main">
       <div class="quick">${quick(0)}${quick(5)}${quick(10)}</div>
-      <div class="typed" data-steps="none"><output aria-label="Time" aria-live="polite"><span class="figure">${clockOf(digits)}</span><span class="caret"></span></output></div>
+      <div class="typed" data-steps="none">
+        <output aria-label="Time" aria-live="polite">
+          <span class="figure">${clockOf(digits)}</span><span class="caret"></span>
+        </output>
+      </div>
       <div class="stepper">
         <button type="button" class="box" aria-label="A day earlier" onClick=${() => {
           tick();
           stepDay(-1);
         }}>− day</button>
         <b>${dateText(`${day}T12:00:00Z`, { zone: 'UTC' }, now)}</b>
-        <button type="button" class="box" aria-label="A day later" aria-disabled=${day >= dateKey(now, site) ? 'true' : undefined}
-          onClick=${() => {
-            if (day < dateKey(now, site)) {
-              tick();
-              stepDay(1);
-            }
-          }}>+ day</button>
+        <button type="button" class="box" aria-label="A day later"
+            aria-disabled=${day >= dateKey(now, site) ? 'true' : undefined} onClick=${() => {
+              if (day < dateKey(now, site)) {
+                tick();
+                stepDay(1);
+              }
+            }}>
+          + day
+        </button>
       </div>
     </div>
     <footer class="foot">
       ${say && html`<p class="why">${say}</p>`}
       <${Keypad} onKey=${onKey} corner="none"/>
       <button type="button" class="act low" aria-disabled=${typed === null || say ? 'true' : undefined} onClick=${done}>
-        ${typed === null || say ? 'Type hour and minute' : `Take ${timeText(typed, site)}`}</button>
+        ${typed === null || say ? 'Type hour and minute' : `Take ${timeText(typed, site)}`}
+      </button>
     </footer>
   </div>`;
 }

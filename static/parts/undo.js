@@ -44,7 +44,9 @@ export function UndoBar() {
   if (!shown) return null;
   return html`<div class="undo" role="status">
     <span><b>${shown.failed ? 'Not taken back, press again:' : 'Written:'}</b> ${shown.say}</span>
-    <button class="box" onClick=${() => takeBack(shown)}><span class="with"><${Icon} name="undo"/>Undo${shown.failed ? '' : ` ${left}`}</span></button>
+    <button class="box" onClick=${() => takeBack(shown)}>
+      <span class="with"><${Icon} name="undo"/>Undo${shown.failed ? '' : ` ${left}`}</span>
+    </button>
   </div>`;
 }
 

@@ -68,7 +68,10 @@ export function VesselNodes({ shape, share, abv, filling, planned }) {
     <path d=${shape.outline}/><path class="t" d=${ticks}/>
     ${share > 0 && html`<path class="t" d=${levelLines({ left, right, surface, bottom, abv, inset })}/>`}
     ${planned > 0 && html`<path class="t" stroke-dasharray="5 4" d="M${left} ${levelAt(shape, planned)}H${right}"/>`}
-    ${(share > 0 || filling) && html`<path class=${filling ? 'c' : undefined} d="M${round(left + inner)} ${surface}H${round(right - inner)}"/>`}
+    ${
+      (share > 0 || filling) &&
+      html`<path class=${filling ? 'c' : undefined} d="M${round(left + inner)} ${surface}H${round(right - inner)}"/>`
+    }
     ${filling && html`<path class="cf" d="M${round(right + 14)} ${surface - 7}v14l-12-7z"/>`}`;
 }
 
@@ -81,7 +84,9 @@ export function VesselDrawing({ site, tag = '', sort, capacity_l, level_l, abv_p
   const shape = vesselShape({ sort, capacity_l, size, middle: (MIDDLE + 4) * size, floor: FLOOR * size });
   const label =
     `${tag} ${known ? `${volumeText(level_l, site)} of ${volumeText(capacity_l, site, 0)}` : `holds ${volumeText(capacity_l, site, 0)}`}`.trim();
-  return html`<svg viewBox="0 0 ${(WIDTH + 16) * size} ${FLOOR * size + 1}" width=${(WIDTH + 16) * size} class="vessel-drawing" role="img" aria-label=${label}>
-    <${VesselNodes} shape=${shape} share=${known ? level_l / capacity_l : 0} abv=${abv_pct} filling=${filling} planned=${planned_l / capacity_l}/>
+  return html`<svg viewBox="0 0 ${(WIDTH + 16) * size} ${FLOOR * size + 1}" width=${(WIDTH + 16) * size}
+      class="vessel-drawing" role="img" aria-label=${label}>
+    <${VesselNodes} shape=${shape} share=${known ? level_l / capacity_l : 0} abv=${abv_pct} filling=${filling}
+        planned=${planned_l / capacity_l}/>
   </svg>`;
 }

@@ -39,6 +39,18 @@ GOOD_BODIES = {
 READS = {
     "/api/search": ["q=ines&before=2", 'q=%ff%00"*', "q=", "q=ines&before=-1", "q=a&q=b", "before=99999999999999999"],
     "/api/account": ["month=2026-11", "month=2026-13", "month=0000-00", "month=9999-12", "month=", ""],
+    "/api/paper": [
+        "month=2026-11&what=work",
+        "month=2026-11&what=x",
+        "month=2026-13&what=close",
+        "of=x",
+        "of=%00",
+        "",
+        "plot=stocks&from=0&until=9",
+        "plot=fills&from=9&until=x",
+        "plot=x",
+        "month=2026-11&of=x",
+    ],
     "/api/trace": ["place=vessel/H-2", "source=made/ferment", "place=a&source=b", "place=%00", "place=x%0a../..", ""],
     "/api/recall": ["of=lot/R-1", "of=L26-1&reach=all", "of=x&reach=never", "of=%e2%80%ae", "of=" + "x" * 900, ""],
     "/api/opening": ["", "id=1"],

@@ -17,7 +17,8 @@ from server.store import Store
 from .conftest import PHONE, SITE
 
 OFFICE_ONLY = ["/api/code", "/api/devices", "/api/revoke", "/api/role", "/api/pins/reset", "/api/table"]
-PAIRED_ONLY = ["/api/sync", "/api/pins", "/api/opening", "/api/search", "/api/account", "/api/trace", "/api/recall"]
+PAIRED_ONLY = ["/api/sync", "/api/pins", "/api/opening", "/api/search", "/api/account", "/api/trace"]
+PAIRED_ONLY += ["/api/recall", "/api/paper"]
 ANYBODY = ["/api/ready", "/api/pair"]  # a pairing asks for a code, a token or the desk: test_pairing
 
 

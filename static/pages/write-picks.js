@@ -138,7 +138,7 @@ export function WordsStep({ step, form, frame }) {
   const offers = [
     ...new Set([
       ...(isName ? nextNames(form.kind, path, form.state) : []),
-      ...(isName && form.kind !== 'bottling' ? [] : saidBefore(form.kind, path, form.state, 4)),
+      ...(isTag || (isName && form.kind !== 'bottling') ? [] : saidBefore(form.kind, path, form.state, 4)),
     ]),
   ].filter((text) => text && text !== value);
   return frame({

@@ -60,11 +60,11 @@ function Close({ told: { books, known, head } }) {
         <button type="button" class="act" aria-disabled=${held ? 'true' : undefined} onClick=${close}>
           ${saving.isSaving ? 'Saving' : `Close ${monthText(month)}`}
         </button>`}>
-    <${ByServer}/>
     <${Counts} rows=${rows} month=${month} site=${site}/>
     <${Open} state=${state} saved=${saved} until=${shown.until}/>
     <section class="part">
       <h2>What will be sealed</h2>
+      <${ByServer}/>
       <div class="rows figures">${inOrder(Object.keys(shown.rows), 'account').map(
         (name) =>
           html`<div class="line" key=${name}>

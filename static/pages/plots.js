@@ -66,8 +66,8 @@ function PlotPage({ plot, of: asked, over: wanted, told: { state, entries, past,
   const now = useNow(STEP);
   const options = plot.options(state);
   const of = options.some(([value]) => value === asked) ? asked : options[0]?.[0];
-  const spans = spansOf(months, past);
   const over = overOf(wanted, state.site);
+  const spans = spansOf(months, past, over);
   const span = fromFirst(spanOf(over, now), state, past);
   const [, short = '', chosen = short] = options.find(([value]) => value === of) ?? [];
   return html`<${Page} title=${plot.title} sub=${[chosen, over[2]].filter(Boolean).join(', ')} back="#/plots"
@@ -100,11 +100,12 @@ function overOf(word, site) {
   return [word, word, `the year ${word}`, [beginOf(`${word}-01`, site), beginOf(`${Number(word) + 1}-01`, site) - 1]];
 }
 
-/** What is offered: not all of a book of which the server has ten years. */
-function spansOf(months, past) {
+/** What is offered: not all of a book of which the server has ten years; and what the address asks for. */
+function spansOf(months, past, over) {
   const years = [...new Set(months.map((month) => month.slice(0, 4)))];
   const last = SPANS.filter(([key]) => !past || key !== 'all');
-  return years.length > 1 ? [...last, ...years.map((year) => [year, year])] : last;
+  const spans = years.length > 1 ? [...last, ...years.map((year) => [year, year])] : last;
+  return spans.some(([key]) => key === over[0]) ? spans : [...spans, over];
 }
 
 /** [from, until] in ms. */

@@ -3,6 +3,7 @@
 import json
 from datetime import UTC, datetime, timedelta
 
+from asking import at_rest
 from book.test_opening import check_same
 from floor import run, saved, sync_now, until
 from glove import Glove
@@ -155,6 +156,7 @@ def walked(page, mark: str | None = None) -> list[str]:
         page.get_by_role("heading", name=title).first.wait_for()
         if mark:
             page.get_by_text(mark).wait_for()
+        at_rest(page)  # a drawing is drawn again once it knows its width
         text = page.locator("main").inner_text().replace("Worked out by the server, from the whole book.", "")
         shown.append(" ".join(text.split()))
 

@@ -65,3 +65,9 @@ def test_a_history_that_once_failed_passes_and_fails_without_what_mended_it(line
 def test_phones_that_are_not_told_of_a_restore_are_caught(line, monkeypatch):
     monkeypatch.setattr(sync, "is_other_history", lambda *_: False)
     assert caught(line, "restore"), f"not found in {MOST} histories"
+
+
+def test_a_page_that_dies_in_a_transaction_does_not_hold_up_the_next_one(line):
+    with opened(line):
+        outcome = one(line, 1012, trouble=["version", "tabs", "death"])
+    assert (outcome.wrong, outcome.has_ended) == ([], True)

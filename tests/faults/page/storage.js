@@ -184,8 +184,12 @@ function begun(raw, db, words) {
   return tx;
 }
 
-/** The page hears of the end of a transaction: never when it is dead, late or wrongly when so planned. */
+/**
+ * The page hears of the end of a transaction: never when it is dead, late or wrongly when so planned. The simulated
+ * database listens too, to begin the next one; it goes on whatever becomes of a page.
+ */
 function listened(raw, tx, [type, fn, ...words]) {
+  if (fn === tx.db._rawDatabase?.processTransactions) return raw.listen.call(tx, type, fn, ...words);
   const plan = plans.get(tx);
   const tell = (event) => {
     if (!plan.page.dead) fn(event);

@@ -84,7 +84,7 @@ def parser() -> argparse.ArgumentParser:
     exporting.add_argument("--csv", type=Path, help="a new folder: every table as CSV, with units in the heads")
     exporting.add_argument("--sqlite", type=Path, help="a new file: every table, and documented views")
     exporting.add_argument("--parquet", type=Path, help="a new folder: every table, for sums over several houses")
-    importing = command("import", import_, "Bring vessels, opening stocks, lots or strapping tables in from CSV.")
+    importing = command("import", import_, "Bring a table in from CSV: vessels, people, stocks, ...")
     importing.add_argument("table", choices=IMPORTED, help="what the file has")
     importing.add_argument("file", type=Path, nargs="?", help="the file; left out, a template to fill in is printed")
     importing.add_argument("--by", default="office", help="the person who imports, as the book knows them")
@@ -137,7 +137,8 @@ def pair(options: argparse.Namespace) -> None:
         print(f"{in_blocks(told['url'])}\nOpen this with the phone's camera, or type on the phone:")
     kind = {"floor": "a floor phone", "office": "an office device"}[told["role"]]
     print(f"{code[:3]} {code[3:]}\nType this on the phone within 15 minutes. It pairs one device and is then used up.")
-    print(f"It pairs {kind}." if told["role"] == "office" else f"It pairs {kind}; --office pairs an office device.")
+    other = "; --office pairs an office device, and so does every code while there is none"
+    print(f"It pairs {kind}{'' if told['role'] == 'office' else other}.")
 
 
 def devices(options: argparse.Namespace) -> None:
@@ -171,8 +172,9 @@ def backup(options: argparse.Namespace) -> None:
     from server.backup import backup_book, named
     from server.backups import beside
 
+    desk.must_be_book(options.book)
     target = options.target or beside(options.book)
-    if options.target is None and options.book.exists():
+    if options.target is None:
         target.mkdir(mode=0o700, exist_ok=True)
     if target.is_dir():
         target = named(options.book, target)

@@ -157,7 +157,8 @@ async def reset_pin(request: Request) -> Response:
     office = await at_office(request)
     person = person_asked(await read_json(request, limit=SMALL))
     if not await run_in_threadpool(office.book.write(pins.reset_pin, person).result):
-        raise Refused(404, "person", person, "a person with a PIN", "This person has no PIN that could be reset.")
+        raise Refused(404, "person", person, "a person with a PIN", "This person has no PIN that could be reset. "
+                      "Names are written as in the book.")  # fmt: skip
     log.info("The PIN of %r was reset", person)
     return pins_now(office.book)
 

@@ -9,6 +9,7 @@ from cryptography.hazmat.primitives import hashes, serialization
 from server import authority as ca
 from server import certificates
 from server.desk import Problem
+from server.troubles import of_system
 
 TAKEN_UP = "A server that is running takes it up within ten minutes; phones notice nothing."
 UNDER_ITS_ADDRESS = (
@@ -79,6 +80,8 @@ def exported(folder: Path, options: argparse.Namespace) -> list[str]:
     except FileExistsError:
         raise Problem(f"{options.target} exists already, and nothing is overwritten. Give another name.") from None
     except OSError as error:
-        raise Problem(f"{options.target} cannot be written: {error.strerror or error}.") from None
+        folder = options.target.parent
+        said = of_system(error) if folder.is_dir() else f"There is no folder {folder}. Make it first."
+        raise Problem(f"The certificate was not written. {said}") from None
     return [f"Wrote the authority's certificate to {options.target}. It holds no key and may be shown to anybody.",
             *described(kept.authority[1])]  # fmt: skip

@@ -1,4 +1,4 @@
-"""`glovebook check`: proves a book. Nothing is mended here; each fault is one sentence."""
+"""`glovebook check`: proves a book, each fault in one sentence; --mend works out anew what stands beside the log."""
 
 import json
 from collections import Counter

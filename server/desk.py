@@ -11,6 +11,7 @@ from server import devices, pins
 from server.lock import BookInUse
 from server.reader import Reader
 from server.store import Store, must_be_ours
+from server.troubles import of_system
 
 SECONDS = 10
 
@@ -134,14 +135,15 @@ def export_tables(book: Path, csv: Path | None, sqlite: Path | None, parquet: Pa
 
 
 def import_table(book: Path, name: str, file: Path, by: str, dry: bool) -> str:
-    """A CSV file's rows as entries, all or none; the book must not be served meanwhile."""
+    """A CSV file's rows as entries, all or none, also into a new book; the book must not be served meanwhile."""
     from server.office.csv_table import ImportFault
     from server.office.imports import import_table
 
     try:
         raw = file.read_bytes()
     except OSError as error:
-        raise Problem(f"{file} cannot be read: {error.strerror or error}.") from None
+        raise Problem(of_system(error)) from None
+    where = f"{book}{'' if book.exists() else ', a new book'}"
     try:
         with Store(book, before_change=copy_before_change) as store:
             count = import_table(store, name, raw, by, dry)
@@ -149,4 +151,4 @@ def import_table(book: Path, name: str, file: Path, by: str, dry: bool) -> str:
         raise Problem(f"{fault}\nNothing was written.") from None
     except BookInUse:
         raise Problem("The book is being served. Stop the server, import, and start it again.") from None
-    return f"{count} entries would be written; nothing was." if dry else f"{count} entries are in the book."
+    return f"{count} entries would be written into {where}; nothing was." if dry else f"{count} entries are in {where}."

@@ -140,8 +140,9 @@ def next_letters(conn) -> str:
 def leap(conn, beyond: int = 0) -> str:
     """After a restore: letters after which the next ones come, beyond those that phones got since the backup.
 
-    beyond: `last_letters` of the book that was there before. One copy may be restored twice, with phones paired between
     Tokens of those phones are unknown now; the codes that were open when the backup was made are closed.
+
+    beyond: `last_letters` of the book that was there before: one copy may be restored twice, with phones paired between
     """
     conn.execute("DELETE FROM codes")
     letters = _letters(max(last_letters(conn), beyond) + LETTERS_LEAP)

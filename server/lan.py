@@ -118,7 +118,7 @@ def why_shut(error: OSError, option: str) -> str:
         return f"it is in use. Is Glovebook running already? Another port is given with {option}."
     if error.errno == errno.EACCES:
         return f"the system keeps ports below 1024 for itself. Another one is given with {option}, as {option} 8710."
-    if error.errno == errno.EADDRNOTAVAIL or isinstance(error, socket.gaierror):
+    if error.errno in (errno.EADDRNOTAVAIL, socket.EAI_NONAME, socket.EAI_AGAIN):
         return "this machine has no such name or address. Leave --host out, or give one of its own."
     return f"{error.strerror or error}. Another port is given with {option}."
 

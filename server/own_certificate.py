@@ -11,6 +11,7 @@ from cryptography import x509
 
 from server import authority as ca
 from server.desk import Problem
+from server.troubles import of_system
 
 log = logging.getLogger("glovebook")
 
@@ -27,7 +28,7 @@ def checked(certfile: Path, keyfile: Path, names: frozenset[str], now: datetime)
         try:
             path.read_bytes()
         except OSError as error:
-            raise Problem(f"The {what} {path} cannot be read: {error.strerror}.") from None
+            raise Problem(f"The {what} cannot be read: {of_system(error)}") from None
     try:
         ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER).load_cert_chain(certfile, keyfile, password=_no_password)
         cert = x509.load_pem_x509_certificates(certfile.read_bytes())[0]

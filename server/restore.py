@@ -14,6 +14,7 @@ from pathlib import Path
 
 from server import devices, store
 from server.backup import copy, flush, flush_folder
+from server.backups import backups_in
 from server.check import all_faults, log_faults, mend_beside, rebuild_faults
 from server.desk import Problem, must_be_book
 from server.lock import Lock
@@ -53,6 +54,10 @@ def restore_book(source: Path, book: Path, old_to: Path | None = None, say: Call
 
 
 def check_places(source: Path, book: Path, old_to: Path | None) -> None:
+    if source.is_dir():
+        found = backups_in(source, book)
+        newest = f"the newest is {found[max(found)]}" if found else f"none in it is called as those of {book.name} are"
+        raise Problem(f"{source} is a folder. Give the file of one backup; {newest}.")
     if not source.is_file():
         raise Problem(f"There is no copy at {source}. Give the file that `glovebook backup` made.")
     if source.resolve() == book.resolve():

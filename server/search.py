@@ -65,7 +65,7 @@ class Search:
         """Entries that hold every word asked for, the newest to come first: {entries, more, searched, of}.
 
         Each entry has `taken_back`: whether another one strikes or corrects it.
-    asked: as a person's words are put by `terms_of`; before: the number of the last entry of the answer before
+        asked: as a person's words are put by `terms_of`; before: the number of the last entry of the answer before
         searched, of: numbers of the newest record in the index and in the book; `searched` is less while it catches up
         """
         terms = terms_of(asked)

@@ -22,6 +22,7 @@ _OF_SQLITE = {
     "it was the book, go back to a backup that checks.",
     "unable to open database file": "cannot be opened by this person, or stands in a folder that cannot be written to. "
     "Copy it with the files whose names begin as its own does, and name the copy with --book.",
+    "database disk image is malformed": "is damaged. Keep it as it is, and go back to a backup that checks.",
     "attempt to write a readonly database": CLOSED,
     "database is locked": "is in use by another program. Close that one and try again.",
 }

@@ -67,8 +67,8 @@ def import_table(book: Store, name: str, raw: bytes, by: str, dry: bool = False)
     with book.read() as reader:
         site, persons = reader.fact("site"), reader.persons()
     if persons and by not in persons:
-        known = ", ".join(sorted(persons))
-        raise ImportFault([Fault(1, "", f"the book knows nobody called {by}, who imports. Known are {known}.")])
+        say = f"the book knows nobody called {by}. Say with --by who imports: one of {', '.join(sorted(persons))}."
+        raise ImportFault([Fault(1, "", say)])
     if not dry:
         write(book, [entry_for(row, site, by) for row in rows])
     return len(rows)

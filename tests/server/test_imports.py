@@ -38,8 +38,9 @@ def test_a_house_comes_in_from_its_tables(tmp_path, capsys):
     for name, told in (("vessels", VESSELS), ("openings", OPENINGS), ("strappings", STRAPPING)):
         (tmp_path / name).write_text(told, encoding="utf-8")
         words = ["import", name, str(tmp_path / name), "--book", str(path)]
-        assert main([*words, "--dry-run"]) == 0 and "would be written" in capsys.readouterr().out
+        assert main([*words, "--dry-run"]) == 0 and "would be written into" in capsys.readouterr().out
         assert main(words) == 0, capsys.readouterr().err
+        assert f"in {path}" in capsys.readouterr().out
     state = state_of(path)
     assert state["vessels"]["H-2"]["capacity_l"] == 550.0 and state["vessels"]["D-1"]["account"] == "waste"
     # 412 L at 17.5 °C of 96.1 % vol: the mass of ethanol is 412 * 0.961 * 0.78924 kg, put right by the expansion from
@@ -95,6 +96,17 @@ def test_the_command_says_each_fault_and_that_nothing_was_written(tmp_path, caps
     assert main(["import", "vessels", str(tmp_path / "file.csv"), "--book", str(tmp_path / "book.db")]) == 1
     error = capsys.readouterr().err
     assert "Line 2, column sort: " in error and "Line 3, column capacity: " in error and "Nothing was written" in error
+    assert main(["import", "vessels", str(tmp_path / "none.csv"), "--book", str(tmp_path / "book.db")]) == 1
+    assert "none.csv is not there. Look at" in capsys.readouterr().err
+
+
+def test_who_imports_is_asked_for_by_the_option_that_says_it(tmp_path, capsys):
+    (tmp_path / "people.csv").write_text("name\nInes\nOskar\n")
+    words = ["import", "people", str(tmp_path / "people.csv"), "--book", str(tmp_path / "new.db")]
+    assert main(words) == 0 and "new.db, a new book." in capsys.readouterr().out
+    words[1:3] = ["vessels", str(tmp_path / "vessels.csv")]
+    (tmp_path / "vessels.csv").write_text(VESSELS, encoding="utf-8")
+    assert main(words) == 1 and "Say with --by who imports: one of Ines, Oskar." in capsys.readouterr().err
 
 
 def test_every_template_has_examples_that_make_a_house(book, capsys):

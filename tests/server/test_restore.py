@@ -95,6 +95,12 @@ def test_the_copy_must_be_there_and_another_file(path, tmp_path):
         restore_book(tmp_path / "none.db", tmp_path / "new.db", say=quiet)
     with pytest.raises(Problem, match="the book itself"):
         restore_book(path, path, tmp_path / "old.db", say=quiet)
+    with pytest.raises(Problem, match=r"none in it is called as those of new\.db"):
+        restore_book(tmp_path, tmp_path / "new.db", say=quiet)
+    for name in ("book-20261124-030000.db", "book-20261125-030000.db", "book-20261126-030000-before.db"):
+        (tmp_path / name).touch()
+    with pytest.raises(Problem, match=r"the newest is .*book-20261125-030000\.db\.$"):
+        restore_book(tmp_path, tmp_path / "new" / "book.db", say=quiet)
 
 
 def test_a_copy_with_the_marks_of_an_earlier_version_is_restored(copy, tmp_path):

@@ -72,7 +72,7 @@ def test_every_command_says_what_is_wrong_with_a_file_and_leaves_it_alone(wrong,
         assert (path.read_bytes() if path.is_file() else None) == before, words
     code, told = run(capsys, "restore", path, "--book", tmp_path / "new.db")
     assert code == 1 and not (tmp_path / "new.db").exists()
-    assert (says if wrong not in ("none", "folder") else "There is no copy at") in told
+    assert {"none": "There is no copy at", "folder": "is a folder. Give the file"}.get(wrong, says) in told
 
 
 def test_another_programs_database_does_not_become_a_book(tmp_path):
@@ -138,7 +138,8 @@ def test_a_full_disk_is_told_by_name(path, words):
 
 
 def test_what_sqlite_says_is_put_into_words():
-    for said in ("database or disk is full", "database is locked", "file is not a database"):
+    known = ("database or disk is full", "database is locked", "file is not a database")
+    for said in (*known, "database disk image is malformed"):
         words = troubles.of_sqlite(sqlite3.OperationalError(said), "book.db")
         assert said not in words and words.endswith(".")
-    assert "malformed" in troubles.of_sqlite(sqlite3.DatabaseError("database disk image is malformed"), "book.db")
+    assert "disk I/O error" in troubles.of_sqlite(sqlite3.OperationalError("disk I/O error"), "book.db")

@@ -18,6 +18,7 @@ from server.book.ledger import ledger
 from server.book.opening import Stale, names_in, opened_by, opening_of
 from server.book.order import at_of
 from server.book.put_away import DAY_MS, brought
+from server.book.shapes import is_readable
 from server.book.strikes import about_of, target_of
 from server.book.trace_born import rows_of
 from server.paths import STATIC
@@ -126,13 +127,13 @@ def surprises(reader: Reader, opening: dict, entry: dict):
         if name in opening["waiting"]:
             yield opening["waiting"][name]
     is_new = entry["kind"] == "close" and entry["id"] not in opening["walk"]["late_closed"]
-    if is_new and isinstance(entry["said"].get("known"), list):
+    if is_new and is_readable(entry):  # what cannot be read closes nothing
         yield from unknown_to(reader, opening, entry["said"]["known"])
 
 
 def unknown_to(reader: Reader, opening: dict, known: list):
     """Moments of entries that the opening counts and a closing did not know."""
-    ranges = ranges_of([one for one in known if isinstance(one, dict) and {"device", "from", "to"} <= one.keys()])
+    ranges = ranges_of(known)
     for device, rows in opening["walk"]["numbers"].items():
         for row in rows:
             for first, last in gaps(row, ranges.get(device, [])):

@@ -62,8 +62,10 @@ def rows_of(reader: Reader, seqs: Iterable[int]) -> Iterator[dict]:
 
 
 def rows_by_id(reader: Reader, ids: Iterable[str]) -> Iterator[dict]:
+    """Rows of entries; the record of a restore is none."""
     for some in chunks(ids):
-        yield from reader.db.query(f"SELECT seq, id, text FROM log WHERE id IN ({marks_for(len(some))})", some)
+        sql = f"SELECT seq, id, text FROM log WHERE sort = 'entry' AND id IN ({marks_for(len(some))})"
+        yield from reader.db.query(sql, some)
 
 
 def moment_of(reader: Reader, id_: str) -> int | None:

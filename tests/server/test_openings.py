@@ -228,3 +228,21 @@ def one_move_less(conn) -> None:
 
 def half_a_body(conn) -> None:
     conn.execute("UPDATE openings SET body = '{'")
+
+
+ODD_RANGES = [{"device": [], "from": 1, "to": 2}, {"device": "A.00000001", "from": "x", "to": 2}]
+ODD_RANGES += [{"device": "A.00000001", "from": 1, "to": None}, {"device": "A.00000001", "from": {}, "to": 2}, 5]
+
+
+def test_a_closing_that_cannot_be_read_stops_nothing(book):
+    entries = [one for batch in arrivals(1) for one in batch]
+    now = max(map(at_of, entries))
+    take(book, entries)
+    openings.bring_up(book, now)
+    cut = newest_cut(book)
+    assert cut is not None
+    plain = {**entries[-1], "kind": "close", "lines": [], "strikes": None, "uses": [], "group": None}
+    said = [{"month": "2026-10", "known": [odd, odd], "closing": []} for odd in ODD_RANGES]
+    take(book, [{**plain, "id": f"c-{n}", "n": 900 + n, "said": one} for n, one in enumerate(said)])
+    assert openings.bring_up(book, now).state["closes"].keys() <= whole(book)["closes"].keys()
+    assert newest_cut(book) == cut  # and it costs no opening

@@ -184,3 +184,12 @@ def test_a_copy_made_by_a_file_manager_while_the_book_was_closed_will_do(path, t
     shutil.copy(path, tmp_path / "by-hand.db")
     restore_book(tmp_path / "by-hand.db", tmp_path / "new.db", say=quiet)
     assert check_book(tmp_path / "new.db", quiet) == 0
+
+
+def test_the_record_of_a_restore_is_no_entry_that_has_a_paper(copy, tmp_path):
+    restore_book(copy, tmp_path / "new.db", say=quiet)
+    with Store(tmp_path / "new.db") as book:
+        with book.read() as reader:
+            record = list(reader.records())[-1]["id"]
+        told = Client(book).ask("GET", f"/api/paper?of={record}")
+        assert told.status == 200 and told.json["entries"] == []

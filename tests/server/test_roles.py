@@ -75,6 +75,38 @@ def test_the_office_alone_looks_after_devices(client, office, path):
     assert ask(client, path, other["token"], **body).status == 403
 
 
+@pytest.mark.parametrize(("path", "more"), [("/api/revoke", {}), ("/api/role", {"role": "floor"})])
+def test_a_code_of_an_office_device_goes_with_it(client, office, path, more):
+    lost = by_code(client, "office")
+    codes = [ask(client, "/api/code", lost["token"], role=role).json["code"] for role in ("office", "floor")]
+    assert client.ask("POST", path, json={"device": lost["device"], **more}).status == 200
+    assert [ask(client, "/api/pair", code=code).status for code in codes] == [403, 403]
+    again = ask(client, "/api/code", office.token).json["code"]
+    assert ask(client, "/api/pair", code=again).json["role"] == "floor"
+
+
+def test_what_a_device_asked_before_it_was_revoked_is_not_done_after(client, office, monkeypatch):
+    """Its question waits for the writer while the office takes it off the list."""
+    lost, floor = by_code(client, "office"), by_code(client, "floor")
+    write, is_off = client.book.write, []
+
+    def late(work, *given):
+        if not is_off:
+            is_off.append(write(devices.revoke, lost["device"]).result())
+        return write(work, *given)
+
+    body = {"device": floor["device"], "role": "office", "person": "Ines"}
+    asked = [path for path in OFFICE_ONLY if path not in ("/api/devices", "/api/table")]  # which write nothing
+    for path, more in [*((path, body) for path in asked), ("/api/pair", {"was": lost["device"]})]:
+        with monkeypatch.context() as meanwhile:
+            meanwhile.setattr(client.book, "write", late)
+            assert ask(client, path, lost["token"], **more).status == 403, path
+        assert is_off == [True], path
+        write(lambda conn: conn.execute("UPDATE devices SET revoked = NULL")).result()
+        is_off.clear()
+    assert client.ask("POST", "/api/devices", json={}).json["codes"] == []
+
+
 def test_every_address_guards_itself(client, office):
     """By the table of routes: one that is new has to be put under the rights above, and is then asked by everybody."""
     (api,) = [route for route in app_module.ROUTES if isinstance(route, Mount) and route.path == "/api"]
@@ -155,7 +187,7 @@ def test_devices_of_an_older_book_are_office(tmp_path):
         )
     old.close()
     with Store(path) as book, book.read() as reader:
-        device = devices.device_of(reader, "token")
+        device = devices.device_of(reader.conn, "token")
         assert device == "A.00000001" and devices.role_of(reader.conn, device) == "office"
 
 

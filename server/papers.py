@@ -2,6 +2,7 @@
 
 Work that is done, findings and differences stand in a table as the openings let them go (past_done); what is still at
 work, and what came since the newest opening, in the fold that goes on from it. Nothing is worked out here.
+Moments are in ms, as in past.py.
 """
 
 import math

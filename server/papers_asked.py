@@ -2,6 +2,7 @@
 
 Each has those parts of a state that such papers look at, {"entries", "runs", "mashes", "lots", "stock", "received",
 "closes", "findings", "differences", "moves", "contents"}: the page lays them over its own state (static/pages/past.js).
+Moments are in ms, as in past.py; a month is "2026-11".
 """
 
 import json

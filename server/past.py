@@ -1,4 +1,7 @@
-"""Moments, openings and what was put away, at rest: the SQL of server/openings.py. All of it follows from the log."""
+"""Moments, openings and what was put away, at rest: the SQL of server/openings.py. All of it follows from the log.
+
+Every moment (`at`, `begin`, `until`, `cut`) is in ms since 1970 UTC; a time reaches from `begin` to before `until`.
+"""
 
 import json
 import secrets

@@ -1,4 +1,7 @@
-"""What openings let go, at rest: the SQL of server/papers.py. It follows from the log, as the openings do."""
+"""What openings let go, at rest: the SQL of server/papers.py. It follows from the log, as the openings do.
+
+Moments are in ms, as in past.py.
+"""
 
 import json
 from collections.abc import Iterable

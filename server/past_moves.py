@@ -1,4 +1,7 @@
-"""The movements of a large book, at rest: the SQL of server/years.py. They follow from the log, as the openings do."""
+"""The movements of a large book, at rest: the SQL of server/years.py. They follow from the log, as the openings do.
+
+Moments are in ms, as in past.py.
+"""
 
 import json
 

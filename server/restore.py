@@ -54,6 +54,7 @@ def restore_book(source: Path, book: Path, old_to: Path | None = None, say: Call
 
 
 def check_places(source: Path, book: Path, old_to: Path | None) -> None:
+    """Raises Problem, NoBook or BookTooNew where this copy cannot become that book; nothing is touched."""
     if source.is_dir():
         found = backups_in(source, book)
         newest = f"the newest is {found[max(found)]}" if found else f"none in it is called as those of {book.name} are"

@@ -131,6 +131,7 @@ def named(options: argparse.Namespace) -> list[str]:
 
 
 def plain_name(name: str) -> str:
+    """A machine's name in small letters, or its address; raises Problem."""
     found = host_name(f"[{name}]" if ":" in name else name)
     if found is None:
         raise Problem(f"{name} is no machine's name. Give --name without http:// and port.")

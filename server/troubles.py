@@ -29,6 +29,7 @@ _OF_SQLITE = {
 
 
 def of_system(error: OSError) -> str:
+    """Whole sentences; the file that the error names stands first in them."""
     if error.errno == errno.ENOSPC:
         return FULL
     file = error.filename2 or error.filename or "A file"
@@ -41,6 +42,7 @@ def words(error: Exception, book: Path | str) -> str:
 
 
 def of_sqlite(error: Exception, book: Path | str) -> str:
+    """The same of what SQLite said of a book."""
     if "disk is full" in str(error):
         return FULL
     known = _OF_SQLITE.get(str(error))

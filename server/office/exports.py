@@ -28,6 +28,7 @@ def read_book(path: Path) -> Book:
 
 
 def unused(target: Path) -> Path:
+    """A place that does not exist yet, its folder made; raises ExportProblem."""
     if target.exists():
         raise ExportProblem(f"{target} is there already. Name a place that does not exist yet.")
     target.parent.mkdir(parents=True, exist_ok=True)

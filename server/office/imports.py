@@ -75,10 +75,12 @@ def import_table(book: Store, name: str, raw: bytes, by: str, dry: bool = False)
 
 
 def entry_for(row: Row, site: str, by: str) -> dict:
+    """The entry that says this row, without device and number; raises ReckonError where it cannot be worked out."""
     return compose(row.kind, row.said, {"now": int(time.time() * 1000), "site": site, "by": by, "clock": 0})
 
 
 def write(book: Store, entries: list[dict]) -> None:
+    """All in one transaction, from a device that is paired for it and revoked; raises ImportFault."""
     paired = book.write(devices.pair, None, False, "office").result()
     numbered = [{**entry, "device": paired["device"], "n": n} for n, entry in enumerate(entries, 1)]
     texts = [json.dumps(entry, ensure_ascii=False, separators=(",", ":")) for entry in numbered]

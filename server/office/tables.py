@@ -53,6 +53,7 @@ def time_of(ms: int | None) -> str | None:
 
 
 def lpa(ethanol_mg: int) -> float:
+    """L of pure alcohol at 20 °C."""
     return lpa_l(ethanol_mg / 1e6)
 
 
@@ -99,6 +100,7 @@ def place_rows(book: Book) -> Iterable[tuple]:
 
 
 def strength(sums: dict) -> float | None:
+    """% vol at 20 °C; None where there is no such liquid, as in an empty place."""
     try:
         return view(sums["ethanol_mg"], sums["liquid_mg"], sums["extract_mg"])["abv_pct"]
     except ReckonError:

@@ -155,7 +155,8 @@ def devices(options: argparse.Namespace) -> None:
 
 def revoke(options: argparse.Namespace) -> None:
     desk.ask(options.book, "revoke", {"device": options.device})
-    print(f"{options.device} can no longer bring or fetch entries. What it brought stays in the book.")
+    print(f"{options.device} can no longer bring or fetch entries. What it brought stays in the book.\n"
+          "Codes that were still open are closed.")  # fmt: skip
 
 
 def role(options: argparse.Namespace) -> None:

@@ -2,6 +2,7 @@
 
 import hmac
 import logging
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -71,9 +72,7 @@ async def pair(request: Request) -> Response:
 
 
 def paired_with(book: Store, asked: dict, token: str | None, is_trusted: bool) -> dict:
-    with book.read() as reader:
-        owner = devices.device_of(reader, token) if token else None
-    paired = book.write(devices.admit, asked["code"], asked["was"], owner, is_trusted).result()
+    paired = book.write(devices.admit, asked["code"], asked["was"], token, is_trusted).result()
     if paired is None:
         raise Refused(403, "code", None, "a code of six digits, not older than 15 minutes, not used before",
                       "This code does not open the book. Ask for a new one at the office, or at the server's desk: "
@@ -85,7 +84,7 @@ async def code(request: Request) -> Response:
     """A one-time code in a role; where phones can reach this server, also as an address that carries it, and drawn."""
     office = await at_office(request)
     role = code_asked(await read_json(request, limit=SMALL))
-    issued = await run_in_threadpool(office.book.write(devices.new_code, role).result)
+    issued = await done_at_office(request, devices.new_code, role)
     base = office.address or own_origin(request)
     if base is None:
         return JSONResponse({**issued, "url": None, "qr": None})
@@ -106,9 +105,9 @@ async def listed(request: Request) -> Response:
 
 
 async def revoke(request: Request) -> Response:
-    office = await at_office(request)
+    await at_office(request)
     name = name_asked(await read_json(request, limit=SMALL))
-    if not await run_in_threadpool(office.book.write(devices.revoke, name).result):
+    if not await done_at_office(request, devices.take_off, name):
         raise Refused(404, "device", name, "a paired device that was not revoked before", _NO_DEVICE)
     log.info("Revoked device %s", name)
     return JSONResponse({"ok": True})
@@ -116,10 +115,10 @@ async def revoke(request: Request) -> Response:
 
 async def role(request: Request) -> Response:
     """Make a device of the floor one of the office, or the other way round; it hears of it with its next sync."""
-    office = await at_office(request)
+    await at_office(request)
     name, wanted = role_asked(await read_json(request, limit=SMALL))
     try:
-        changed = await run_in_threadpool(office.book.write(devices.set_role, name, wanted, is_desk(request)).result)
+        changed = await done_at_office(request, devices.set_role, name, wanted, is_desk(request))
     except devices.LastOffice:
         raise Refused(409, "role", wanted, "another office device first", "This is the only office device that is "
                       "left: nobody could let in another. Make another one office first.") from None  # fmt: skip
@@ -156,7 +155,7 @@ async def set_pin(request: Request) -> Response:
 async def reset_pin(request: Request) -> Response:
     office = await at_office(request)
     person = person_asked(await read_json(request, limit=SMALL))
-    if not await run_in_threadpool(office.book.write(pins.reset_pin, person).result):
+    if not await done_at_office(request, pins.reset_pin, person):
         raise Refused(404, "person", person, "a person with a PIN", "This person has no PIN that could be reset. "
                       "Names are written as in the book.")  # fmt: skip
     log.info("The PIN of %r was reset", person)
@@ -170,9 +169,8 @@ def pins_now(book: Store) -> Response:
 
 def paired_device(request: Request) -> str:
     """The device that asks, by its token; Refused for anybody else."""
-    token = bearer_of(request)
     with office_of(request).book.read() as reader:
-        device = devices.device_of(reader, token) if token else None
+        device = devices.device_of(reader.conn, bearer_of(request))
     if device is None:
         raise unpaired()
     return device
@@ -206,15 +204,30 @@ async def at_office(request: Request) -> Office:
     office = office_of(request)
     check_same_origin(request)
     if not is_desk(request) and not await run_in_threadpool(is_office_device, office.book, bearer_of(request)):
-        raise Refused(403, None, None, "an office device, or the machine that the server runs on",
-                      "This is done at the office only. Make this device one of the office there, under Devices.")
+        raise not_office()
     return office
 
 
 def is_office_device(book: Store, token: str | None) -> bool:
     with book.read() as reader:
-        device = devices.device_of(reader, token) if token else None
-        return device is not None and devices.role_of(reader.conn, device) == "office"
+        return devices.is_office(reader.conn, token)
+
+
+def not_office() -> Refused:
+    say = "This is done at the office only. Make this device one of the office there, under Devices."
+    return Refused(403, None, None, "an office device, or the machine that the server runs on", say)
+
+
+async def done_at_office(request: Request, work: Callable, *given: object) -> object:
+    """Work of the writer's thread, unless the device that asks was taken off the list before its turn came."""
+    desk, token = is_desk(request), bearer_of(request)
+
+    def still_office(conn) -> object:
+        if not desk and not devices.is_office(conn, token):
+            raise not_office()
+        return work(conn, *given)
+
+    return await run_in_threadpool(office_of(request).book.write(still_office).result)
 
 
 ROUTES = [

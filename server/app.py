@@ -90,7 +90,7 @@ def check_site_and_token(book: Store, asked: dict, token: str | None) -> None:
     """The site first: a phone that holds another book must hear that, whatever became of its token."""
     with book.read() as reader:
         site = reader.fact("site")
-        device = devices.device_of(reader, token) if token else None
+        device = devices.device_of(reader.conn, token)
     if asked["site"] != site:
         say = "This device holds the book of another site. Nothing was taken, and it keeps that book as it is."
         raise Refused(409, "site", asked["site"], site, say, site=site)

@@ -64,7 +64,7 @@ def _code(store: Store, body: dict) -> dict:
 
 
 def _revoke(store: Store, body: dict) -> dict:
-    if not store.write(devices.revoke, body["device"]).result():
+    if not store.write(devices.take_off, body["device"]).result():
         raise Problem(f"There is no device {body['device']} to revoke. `glovebook devices` lists them.")
     return {"ok": True}
 

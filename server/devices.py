@@ -67,19 +67,19 @@ def spend_code(conn, code: str) -> str | None:
     return None
 
 
-def admit(conn, code: str | None, was: str | None, owner: str | None, is_trusted: bool) -> dict | None:
+def admit(conn, code: str | None, was: str | None, token: str | None, is_trusted: bool) -> dict | None:
     """A new identity for who may have one, or None: the desk, a code, or the token of the device that it was.
 
-    owner: the device whose token came along. The desk is office, a code says its role, a token keeps its own.
+    The desk is office, a code says its role, a token keeps its own.
     """
-    by_token = owner is not None and owner == was
+    by_token = was is not None and was == device_of(conn, token)
     role = "office" if is_trusted else None
     if role is None and code:
         role = spend_code(conn, code)
         # Somebody must be able to set the house up: until there is an office device, a code makes one.
         role = "office" if role and not _office_left(conn) else role
     if role is None and by_token:
-        role = role_of(conn, owner)
+        role = role_of(conn, was)
     return pair(conn, was, by_token, role) if role else None
 
 
@@ -121,6 +121,8 @@ def set_role(conn, device: str, role: str, is_desk: bool = False) -> bool:
         "UPDATE devices SET role = :role WHERE revoked IS NULL AND :name IN (device, letters)",
         {"name": device, "role": role},
     )
+    if role == "floor" and changed.rowcount:
+        close_codes(conn)  # which it may have made
     return changed.rowcount > 0
 
 
@@ -144,7 +146,7 @@ def leap(conn, beyond: int = 0) -> str:
 
     beyond: `last_letters` of the book that was there before: one copy may be restored twice, with phones paired between
     """
-    conn.execute("DELETE FROM codes")
+    close_codes(conn)
     letters = _letters(max(last_letters(conn), beyond) + LETTERS_LEAP)
     conn.execute("INSERT OR REPLACE INTO facts VALUES ('letters_after', ?)", (letters,))
     return letters
@@ -179,10 +181,17 @@ def _letters(number: int) -> str:
     return letters
 
 
-def device_of(reader, token: str) -> str | None:
+def device_of(conn, token: str | None) -> str | None:
     """The device that holds this token, unless it was revoked."""
-    found = reader.db["devices"].rows_where("token_hash = ? AND revoked IS NULL", [_hash(token)], select="device")
-    return next((row["device"] for row in found), None)
+    sql = "SELECT device FROM devices WHERE token_hash = ? AND revoked IS NULL"
+    row = conn.execute(sql, (_hash(token),)).fetchone() if token else None
+    return row[0] if row else None
+
+
+def is_office(conn, token: str | None) -> bool:
+    """Whether this is the token of an office device."""
+    device = device_of(conn, token)
+    return device is not None and role_of(conn, device) == "office"
 
 
 def listed(reader) -> list[dict]:
@@ -208,3 +217,15 @@ def revoke(conn, device: str) -> bool:
         {"name": device, "now": now_utc()},
     )
     return changed.rowcount > 0
+
+
+def take_off(conn, device: str) -> bool:
+    """Revoke, and close every open code too: who is sent away may have made some, which would let them in again."""
+    is_off = revoke(conn, device)
+    if is_off:
+        close_codes(conn)
+    return is_off
+
+
+def close_codes(conn) -> None:
+    conn.execute("DELETE FROM codes")

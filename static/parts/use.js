@@ -101,8 +101,9 @@ export function useRoom(least = 280) {
 /**
  * The room of the whole page, counted in letters, as words for `data-room`: 'narrow' (a small phone, or larger text),
  * 'slim' (no room for five cells in the strip), 'low' (under 760 px of height), 'short' (under 670 px), 'flat' (a phone on
- * its side), 'thin' (one of under 384 px then), 'large' (text so large that the page must scroll as a whole), 'paired' (a desk with room for two columns),
- * 'vast' (for larger letters besides).
+ * its side), 'thin' (one of under 384 px then), 'large' (text so large that the page must scroll as a whole), 'broad' (a desk,
+ * or a tablet on its side: keys have room beside what is typed), 'paired' (a desk with room for two columns), 'vast' (for
+ * larger letters besides).
  * Give `probe` to an element of 1rem: it tells when the text size changes.
  */
 export function usePageRoom() {
@@ -115,10 +116,10 @@ export function usePageRoom() {
       const flat = height < 30 && width >= 40 && width < 60;
       const large = !flat && (width < 17 || height < 26);
       const [slim, short] = [width < 24, height < 42 && !flat];
-      const [paired, vast] = [width >= 75, width >= 100];
+      const [broad, paired, vast] = [width >= 60 && height >= 30, width >= 75, width >= 100];
       const told = {
         ...{ narrow: width < 21.6, slim, low: height < 47.5, short },
-        ...{ flat, thin: flat && height < 24, large, paired, vast },
+        ...{ flat, thin: flat && height < 24, large, broad, paired, vast },
       };
       setWords(
         Object.keys(told)

@@ -70,7 +70,7 @@ export class Steps {
       (problem) => {
         if (page.dead) return;
         this.world.note(phone.name, 'NOT saved', wanted.map(({ by }) => by).join(' '), problem.message);
-        phone.failed.push(wanted);
+        phone.failed.push({ page, wanted });
       },
     );
   }
@@ -89,11 +89,16 @@ export class Steps {
     if (phone.pages.some((other) => other.age !== age)) this.world.struck('two versions in two tabs');
   }
 
-  /** The person presses Save again where it said NOT SAVED, unless the entry stands in the book after all. */
+  /**
+   * The person presses Save again where it said NOT SAVED, or has opened the app anew where that tab is gone; unless the
+   * entry stands in the book after all.
+   */
   async retry(step) {
-    const page = await this.page(step);
-    for (const wanted of page.phone.failed.splice(0)) {
-      if (!page.book.entries.some((entry) => entry.by === wanted[0].by)) this.press(page, wanted);
+    for (const { page, wanted } of this.phones[step.phone].failed.splice(0)) {
+      if (page.dead) await this.reload(step);
+      const here = page.dead ? await this.page(step) : page;
+      await this.world.run(0);
+      if (!here.book.entries.some((entry) => entry.by === wanted[0].by)) this.press(here, wanted);
       await this.world.run(0);
     }
   }

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from anyio import CapacityLimiter
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
@@ -26,6 +27,8 @@ log = logging.getLogger("glovebook")
 
 SMALL = 4096  # bytes of a body that carries no entries
 STRANGER = 64 * 1024  # of one whose token is not known, which is turned away in the end
+SLOW_AT_ONCE = 8  # questions about the whole book: they may wait for each other, and never take every thread
+GIVEN_AT_ONCE = 2  # openings: each is a large part of the book in memory, and after an update all phones want one
 _NO_DEVICE = "There is no such device, or it was revoked. `glovebook devices` lists them."
 
 
@@ -40,6 +43,8 @@ class Office:
     pairing_limit: RateLimit = field(default_factory=lambda: RateLimit(20, 60))
     pin_limit: RateLimit = field(default_factory=lambda: RateLimit(20, 60))
     stranger_limit: RateLimit = field(default_factory=lambda: RateLimit(60, 60))
+    slow: CapacityLimiter = field(default_factory=lambda: CapacityLimiter(SLOW_AT_ONCE))
+    giving: CapacityLimiter = field(default_factory=lambda: CapacityLimiter(GIVEN_AT_ONCE))
     keeper: Keeper | None = None  # of the backups
     address: str | None = None  # where phones find the server, as https://still.local:8710; None where they cannot
 

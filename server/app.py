@@ -74,16 +74,19 @@ def synced(book: Store, asked: dict, token: str | None, is_trusted: bool) -> dic
     return answered
 
 
-def opening(request: Request) -> Response:
+async def opening(request: Request) -> Response:
     """What the book was at a moment, for a device that goes on from there instead of taking all of it."""
-    check_same_origin(request)
-    if not admission.is_desk(request):
-        admission.paired_device(request)
-    with office_of(request).book.read() as reader:
+    await addresses.readable(request)
+    office = office_of(request)
+    return await addresses.apart(office.giving, opening_now, office.book)
+
+
+def opening_now(book: Store) -> dict:
+    with book.read() as reader:
         found = openings.for_device(reader)
     if found is None:
         raise of_status(404, "GET /api/opening")
-    return JSONResponse({"v": 1, **found})
+    return {"v": 1, **found}
 
 
 def check_site_and_token(book: Store, asked: dict, token: str | None) -> None:

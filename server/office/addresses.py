@@ -1,5 +1,13 @@
-"""What is asked of the server's whole book: a search, a month's account, a trace, a recall, what a table would say."""
+"""What is asked of the server's whole book: a search, a month's account, a trace, a recall, what a table would say.
 
+What may take seconds is worked out, and written as JSON, beside the event loop and a few questions at a time: however
+many are asked, threads stay for the phones that only send.
+"""
+
+from collections.abc import Callable
+
+from anyio import CapacityLimiter
+from anyio.to_thread import run_sync
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
@@ -26,18 +34,20 @@ async def search(request: Request) -> Response:
 async def account(request: Request) -> Response:
     """What the account of a month is made of, for a device that holds a part of the book."""
     years = await readable(request)
-    month = account_asked(request.query_params)
-    return JSONResponse(await run_in_threadpool(years.account, month))
+    return await told(request, years.account, account_asked(request.query_params))
 
 
 async def paper(request: Request) -> Response:
     """What the papers of a month, one record or a plot are made of, for a device that holds a part of the book."""
     years = await readable(request)
-    sort, about = paper_asked(request.query_params)
-    found = await run_in_threadpool(years.paper, PAPERS[sort], *about)
+    return await told(request, written, years, *paper_asked(request.query_params))
+
+
+def written(years: Years, sort: str, about: list) -> dict:
+    found = years.paper(PAPERS[sort], *about)
     if sort == "month" and about[1] == "close":
-        found["account"] = await run_in_threadpool(years.account, about[0])
-    return JSONResponse(found)
+        found["account"] = years.account(about[0])
+    return found
 
 
 PAPERS = {"month": paper_of_month, "of": paper_of, "plot": plot_of}
@@ -48,13 +58,21 @@ async def trace(request: Request) -> Response:
     years = await readable(request)
     place, source = trace_asked(request.query_params)
     about = (told_back, place) if place else (told_forward, source)
-    return JSONResponse(await run_in_threadpool(years.traced, *about))
+    return await told(request, years.traced, *about)
 
 
 async def recall(request: Request) -> Response:
     """All that something suspect may be in."""
     years = await readable(request)
-    return JSONResponse(await run_in_threadpool(years.traced, told_recall, recall_asked(request.query_params)))
+    return await told(request, years.traced, told_recall, recall_asked(request.query_params))
+
+
+async def told(request: Request, work: Callable[..., dict], *given: object) -> Response:
+    return await apart(office_of(request).slow, work, *given)
+
+
+async def apart(limiter: CapacityLimiter, work: Callable[..., dict], *given: object) -> Response:
+    return await run_sync(lambda: JSONResponse(work(*given)), limiter=limiter)
 
 
 async def readable(request: Request) -> Years:
@@ -70,7 +88,7 @@ async def read_table(request: Request) -> Response:
     office = await at_office(request)
     name, raw = table_asked(await read_json(request))
     try:
-        rows = await run_in_threadpool(rows_for, office.years, name, raw)
+        rows = await run_sync(rows_for, office.years, name, raw, limiter=office.slow)
     except ImportFault as fault:
         return JSONResponse({"faults": [vars(one) | {"told": str(one)} for one in fault.faults], "entries": []})
     return JSONResponse({"faults": [], "entries": [{"line": one.line, "said": one.said} for one in rows]})

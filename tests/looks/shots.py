@@ -15,7 +15,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from addresses import addresses
-from asking import wait_until
+from asking import at_rest, wait_until
 from harness import ROOT, Phone, Server, find_chrome
 
 SIZES = [(393, 851), (320, 693), (851, 393), (740, 360), (1280, 800), (1920, 1080)]
@@ -47,7 +47,7 @@ def shoot(page, out: Path, look, asked) -> list[Path]:
         if asked.only not in name:
             continue
         page.evaluate("(hash) => { location.hash = hash; }", hash_)
-        page.wait_for_timeout(160)
+        at_rest(page)  # however slow the machine, else the picture is of the page before
         page.evaluate(BLUR, 5 if theme == FOG else 0)
         made.append(folder / (re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") + ".png"))
         if asked.whole:

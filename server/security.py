@@ -17,7 +17,7 @@ log = logging.getLogger("glovebook")
 
 _PORTS = {"http": 80, "https": 443}
 _FORWARDING = {"forwarded", "via", "x-real-ip", "x-client-ip", "x-cluster-client-ip", "true-client-ip"} | {
-    "cf-connecting-ip", "fastly-client-ip", "x-envoy-external-address",
+    "cf-connecting-ip", "fastly-client-ip", "x-envoy-external-address", "cdn-loop", "x-original-forwarded-for",
 }  # fmt: skip
 
 ADDRESS_BYTES = 2048
@@ -139,10 +139,15 @@ def is_loopback(name: str) -> bool:
 
 
 def is_trusted(request: Request) -> bool:
-    """The desk itself: loopback peer, loopback Host and no sign that anybody stands in between."""
+    """The desk itself: loopback peer, loopback Host and no sign that anybody stands in between.
+
+    HTTP/1.0 is such a sign: no browser speaks it, and a proxy that was told no more than where to pass requests on to
+    may, with a loopback Host and without any header of its own.
+    """
     peer = request.client.host if request.client else ""
     host = host_name(request.headers.get("host", ""))
     is_forwarded = any(name in _FORWARDING or name.startswith("x-forwarded") for name in request.headers)
+    is_forwarded = is_forwarded or request.scope["http_version"] == "1.0"
     return is_loopback(peer) and host is not None and is_loopback(host) and not is_forwarded
 
 

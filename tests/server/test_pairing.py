@@ -4,6 +4,7 @@ import hashlib
 import re
 
 import pytest
+from lines import heard, line_to
 
 from server import devices
 from server.security import RateLimit
@@ -20,6 +21,7 @@ FORWARDED = [
     "X-Real-IP",
     "Via",
     "CF-Connecting-IP",
+    "CDN-Loop",  # RFC 8586
 ]
 
 
@@ -49,6 +51,20 @@ def test_a_peer_elsewhere_needs_a_code_whatever_host_it_names(client, peer):
 def test_a_sign_of_a_proxy_ends_the_trust(client, name):
     assert pair(client, headers={name: "127.0.0.1"}).status == 403
     assert client.ask("POST", "/api/code", json={}, headers={name: "127.0.0.1"}).status == 403
+
+
+def test_http_as_a_bare_proxy_speaks_it_ends_the_trust(server):
+    """A proxy with nothing but the address to pass requests on to: HTTP/1.0, the loopback name as Host, no header of
+    its own. From the manual of a common one, from memory."""
+    for path, version, status in (
+        ("pair", "1.0", 403), ("code", "1.0", 403), ("devices", "1.0", 403), ("opening", "1.0", 401),
+        ("devices", "1.1", 200),
+    ):  # fmt: skip
+        method, body = ("GET", b"") if path == "opening" else ("POST", b"{}")
+        head = f"{method} /api/{path} HTTP/{version}\r\nHost: 127.0.0.1:{server.port}\r\nConnection: close\r\n"
+        head += f"Content-Type: application/json\r\nContent-Length: {len(body)}\r\n\r\n"
+        with line_to(server.port, head.encode() + body) as line:
+            assert heard(line).split(b" ")[1] == str(status).encode(), (path, version)
 
 
 def test_a_host_that_is_not_loopback_ends_the_trust(client):

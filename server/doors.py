@@ -9,6 +9,7 @@ import asyncio
 import socket
 import sys
 import time
+from collections.abc import Callable
 from contextlib import suppress
 from functools import partial
 from http import HTTPStatus
@@ -29,6 +30,10 @@ SEND_SECONDS = 30.0  # in which a client takes at least SEND_BYTES of an answer
 SEND_BYTES = 16 * 1024
 STOP_SECONDS = 5
 NOTHING = b"default-src 'none'; frame-ancestors 'none'"  # of a page: such an answer is none
+LED_ON = (
+    "HTTP/1.1 303 See Other\r\nLocation: {}\r\nContent-Length: 0\r\nCache-Control: no-store\r\n"
+    "Connection: close\r\n\r\n"
+)
 
 
 class Line(socket.socket):
@@ -37,7 +42,19 @@ class Line(socket.socket):
     listener: "Listener"
     address: str
     is_known = False  # whether HTTP has begun on it: what TLS has not opened yet is not
+    has_spoken = False
     busy_since: float | None = None  # when the request that is being answered began
+
+    def recv_into(self, buffer, *how) -> int:
+        """What asyncio reads for TLS, which begins with no letter. Who types http:// sends one, is led on, and done."""
+        count = super().recv_into(buffer, *how)
+        is_plain = not self.has_spoken and bytes(buffer[:count])[:1].isalpha()
+        self.has_spoken = True
+        if not is_plain or self.listener.leads is None:
+            return count
+        with suppress(OSError):
+            self.send(LED_ON.format(self.listener.leads(plain_address(self.getsockname()[0]))).encode())
+        return 0  # as if nothing more came
 
     def close(self) -> None:
         self.listener.lines.pop(self.fileno(), None)
@@ -51,7 +68,12 @@ class Line(socket.socket):
 
 
 class Listener(socket.socket):
-    """A listening socket that counts what it accepts. `lines` holds them by number, the oldest first."""
+    """A listening socket that counts what it accepts. `lines` holds them by number, the oldest first.
+
+    leads: of a port that speaks TLS: where who comes by plain HTTP is led, by the address of ours that they came to
+    """
+
+    leads: Callable[[str], str] | None = None
 
     def __init__(self, bare: socket.socket, in_all: int = IN_ALL, per_address: int = PER_ADDRESS):
         super().__init__(bare.family, bare.type, bare.proto, fileno=bare.detach())

@@ -7,7 +7,6 @@ import os
 import socket
 import threading
 from functools import partial
-from ipaddress import ip_address
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -82,14 +81,16 @@ class House:
         self.warnings = told
         self._page.tell(kept, self.port, [str(address) for address in machine.addresses()])
 
+    def plain_origin(self, address: str) -> str:
+        """The plain page by a number of this machine: under its name a browser may have been told to use HTTPS."""
+        return f"http://{f'[{address}]' if ':' in address else address}:{self.listener.getsockname()[1]}"
+
     def words(self) -> list[str]:
         """What is printed at the start, for the person who stands in front of this machine."""
-        port, found = self.listener.getsockname()[1], machine.addresses()
-        # By number: a browser that has been told to use HTTPS for the name would not open a plain page under it.
-        host = found[0] if found else ip_address("127.0.0.1")
-        shown = f"[{host}]" if host.version == 6 else host
+        found = machine.addresses()
+        plain = self.plain_origin(str(found[0]) if found else "127.0.0.1")
         return [
-            f"A device that does not trust this server yet opens http://{shown}:{port} first; it leads through that.",
+            f"A device that does not trust this server yet opens {plain} first; it leads through that.",
             *described(self.kept.authority[1]),
             f"A browser on this machine itself needs no code at https://localhost:{self.port}.",
             *self.warnings,

@@ -102,6 +102,7 @@ def way_in_the_house(book: Store, options: argparse.Namespace) -> Way:
         raise Problem("--lan makes a certificate of its own. Give --certfile and --keyfile without it, or --lan alone.")
     house = House(folder_of(book.path), named(options), options.port, options.trust_port)
     listener = listener_at(options.host, house.port)
+    listener.leads = house.plain_origin
     words = [*house.words(), how_to_pair(options)[0]]
     names = names_of(options) | house.names
     return Way(listener, house.origin, names, {"ssl_certfile": house.certfile}, words, house)
@@ -114,8 +115,9 @@ def way_by_options(options: argparse.Namespace) -> Way:
         certificate = {"ssl_certfile": options.certfile, "ssl_keyfile": options.keyfile}
         upkeep = Upkeep(options.certfile, options.keyfile)
     listener = listener_at(options.host or LOOPBACK, PORT if options.port is None else options.port)
-    scheme = "https" if certificate else "http"
-    return Way(listener, f"{scheme}://{address_of(listener, names)}", names, certificate, words, upkeep)
+    origin = f"{'https' if certificate else 'http'}://{address_of(listener, names)}"
+    listener.leads = (lambda _: origin) if certificate else None
+    return Way(listener, origin, names, certificate, words, upkeep)
 
 
 def names_of(options: argparse.Namespace) -> frozenset[str]:

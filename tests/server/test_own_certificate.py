@@ -12,10 +12,12 @@ import pytest
 from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, Encoding, PrivateFormat
 
 from server import authority as ca
+from server.__main__ import parser
 from server.desk import Problem
 from server.doors import configured
 from server.lan import listener_at, why_shut
 from server.own_certificate import Upkeep, checked
+from server.serve import way_by_options
 
 from .test_certificates import shaken
 
@@ -100,3 +102,15 @@ def test_why_a_port_is_shut_is_told_with_what_to_do():
     assert "no such name" in why_shut(OSError(socket.EAI_NONAME, "Name or service not known"), "--port")
     with pytest.raises(Problem, match=r"no such name or address\. Leave --host out"):
         listener_at("192.0.2.77", 0)  # kept free for documentation: nobody has it
+
+
+def test_who_types_http_is_led_to_the_name_of_the_certificate(tmp_path, authority):
+    certfile, keyfile = map(str, made(tmp_path, authority))
+    words = ["serve", "--port", "0", "--certfile", certfile, "--keyfile", keyfile, "--name", NAME]
+    way = way_by_options(parser().parse_args(words))
+    port = way.listener.getsockname()[1]
+    assert way.listener.leads("127.0.0.1") == f"https://{NAME}:{port}" == way.origin
+    way.listener.close()
+    plain = way_by_options(parser().parse_args(["serve", "--port", "0"]))
+    assert plain.listener.leads is None
+    plain.listener.close()

@@ -6,6 +6,7 @@ import http.client
 import json
 import re
 import ssl
+import urllib.request
 from html.parser import HTMLParser
 
 import pytest
@@ -88,14 +89,21 @@ def test_the_book_is_served_by_https_alone(house):
     assert "strict-transport-security" not in headers  # for localhost, which other programs share
     _, headers, _ = house.secure("GET", "/api/ready", Host=f"still.local:{house.port}")
     assert headers["strict-transport-security"] == "max-age=31536000"
-    with pytest.raises((OSError, http.client.HTTPException)):
-        asked(http.client.HTTPConnection("127.0.0.1", house.port, timeout=5), "GET", "/")
     old = ssl.SSLContext(ssl.PROTOCOL_TLS_CLIENT)
     old.check_hostname, old.verify_mode = False, ssl.CERT_NONE
     with pytest.warns(DeprecationWarning):
         old.maximum_version = ssl.TLSVersion.TLSv1_1
     with pytest.raises(OSError):
         asked(http.client.HTTPSConnection("127.0.0.1", house.port, timeout=5, context=old), "GET", "/")
+
+
+@pytest.mark.parametrize("method", ["GET", "POST"])
+def test_who_types_http_is_led_to_the_plain_page(house, method):
+    line = http.client.HTTPConnection("127.0.0.1", house.port, timeout=30)
+    status, headers, body = asked(line, method, "/api/ready", b"{}" if method == "POST" else None)
+    assert (status, headers["Location"], body) == (303, f"http://127.0.0.1:{house.trust_port}", b"")
+    assert urllib.request.urlopen(headers["Location"], timeout=30).read() == house.plain("GET", "/")[2]
+    assert house.secure("GET", "/api/ready")[0] == 200
 
 
 def test_the_desks_commands_reach_it(house, capsys):

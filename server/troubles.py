@@ -4,8 +4,8 @@ import errno
 from pathlib import Path
 
 NO_RIGHT = (
-    "is not this person's to use. Run the command as the one who serves the book (sudo -u glovebook glovebook ...), or "
-    "name another place."
+    "is not this person's to use. Run the command as the one who serves the book (sudo -u glovebook "
+    "/opt/glovebook/bin/glovebook ..., where the system starts it), or name another place."
 )
 FULL = "The disk is full. Make room on it and try again; nothing that was in the book is lost."
 CLOSED = "stands on a disk or in a folder that cannot be written to. Name another place."

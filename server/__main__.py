@@ -146,11 +146,9 @@ def devices(options: argparse.Namespace) -> None:
     if not found:
         print("No device is paired yet. `glovebook pair` prints a code for one.")
     for one in found:
-        state = f"revoked {one['revoked']}" if one["revoked"] else f"last seen {one['seen'] or 'never'}"
-        print(
-            f"{one['device']}  {one['role']:6}  paired {one['paired']}  {state}"
-            + (f"  before: {one['was']}" if one["was"] else "")
-        )
+        word, at = ("revoked", one["revoked"]) if one["revoked"] else ("last seen", one["seen"])
+        times = f"paired {desk.by_the_clock(one['paired'])}  {word} {desk.by_the_clock(at)}"
+        print(f"{one['device']}  {one['role']:6}  {times}" + (f"  before: {one['was']}" if one["was"] else ""))
 
 
 def revoke(options: argparse.Namespace) -> None:

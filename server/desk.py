@@ -4,6 +4,7 @@ import json
 import ssl
 import urllib.error
 import urllib.request
+from datetime import datetime
 from pathlib import Path
 from typing import TextIO
 
@@ -14,6 +15,11 @@ from server.store import Store, must_be_ours
 from server.troubles import of_system
 
 SECONDS = 10
+
+
+def by_the_clock(utc: str | None) -> str:
+    """A time of the book as this machine's clock shows it, as 2026-11-30 11:09; never where there is none."""
+    return f"{datetime.fromisoformat(utc).astimezone():%Y-%m-%d %H:%M}" if utc else "never"
 
 
 class Problem(Exception):

@@ -16,7 +16,7 @@ from server import devices, store
 from server.backup import copy, flush, flush_folder
 from server.backups import backups_in
 from server.check import all_faults, log_faults, mend_beside, rebuild_faults
-from server.desk import Problem, must_be_book
+from server.desk import Problem, by_the_clock, must_be_book
 from server.lock import Lock
 from server.reader import Reader
 from server.store import SqliteError, Store, now_utc
@@ -105,7 +105,7 @@ def continued(part: Path, name: str, letters: int, say: Callable[[str], None]) -
         if is_behind:
             mend_beside(opened)
     _refuse(part, all_faults)
-    say(f"The copy holds {record['old_head']['seq']} records, the newest received {record['newest'] or 'never'}.")
+    say(f"The copy holds {record['old_head']['seq']} records, the newest received {by_the_clock(record['newest'])}.")
     with Reader(part) as reader:
         return reader.head()
 

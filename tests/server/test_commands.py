@@ -47,7 +47,9 @@ def test_pair_devices_and_revoke_ask_the_server_that_runs(server, capsys):
     assert "It pairs a floor phone; --office pairs an office device, and so does every code while there is" in spoken
     code = re.search(r"^(\d{3} \d{3})$", spoken, re.MULTILINE)[1]
     paired = server.post("/api/pair", {"code": code})
-    assert paired["device"] in run(capsys, "devices", "--book", server.book)[1]
+    told = run(capsys, "devices", "--book", server.book)[1]
+    row = rf"^{paired['device']}  office  paired [\d-]{{10}} [\d:]{{5}}  last seen never$"
+    assert re.search(row, told, re.MULTILINE)
     assert run(capsys, "revoke", paired["device"], "--book", server.book)[0] == 0
     assert "revoked" in run(capsys, "devices", "--book", server.book)[1]
     failed, _, told = run(capsys, "revoke", paired["device"], "--book", server.book)

@@ -138,11 +138,13 @@ def names_in(db: Database) -> set[str]:
 
 
 def trigger_faults(reader: Reader) -> Iterator[str]:
-    """The guards against change are there, word for word."""
+    """The guards against change are there, word for word, and nothing else does anything of its own."""
     found = {trigger.name: trigger.sql for trigger in reader.db.triggers}
     for name, sql in LOG_TRIGGERS.items():
         if found.get(name) != sql:
             yield f"the guard {name} is {'missing' if name not in found else 'not as it was made'}"
+    for name in sorted(found.keys() - LOG_TRIGGERS.keys()):
+        yield f"somebody put a trigger into it, {name!r:.60}, which changes the book by itself"
 
 
 def chain_faults(reader: Reader) -> Iterator[str]:

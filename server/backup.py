@@ -26,7 +26,7 @@ def backup_book(book: Path, target: Path, warn: Callable[[str], None] = lambda w
 
 def backup_before_change(book: Path, folder: Path) -> Path:
     """A copy of a book whose tables a new version is about to change: file and chain are proved, no more."""
-    folder.mkdir(parents=True, exist_ok=True)
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     target = folder / f"{book.stem}-{datetime.now().strftime(STAMP)}-before{book.suffix}"
     _copied(book, target, proved_chain)
     return target

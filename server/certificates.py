@@ -205,9 +205,7 @@ def _write_facts(folder: Path, facts: Facts) -> None:
 def _authority(folder: Path) -> ca.Pair:
     path = folder / AUTHORITY
     try:
-        if os.name == "posix":
-            path.chmod(0o600)
-        return ca.pair_of(path.read_bytes())
+        return _pair_in(path)
     except (OSError, ValueError) as error:
         raise Problem(f"{path} cannot be read ({error}). Put it back from a copy; or run `glovebook certificate renew "
                       "--authority`, after which every phone has to trust a new one.") from None  # fmt: skip
@@ -216,8 +214,15 @@ def _authority(folder: Path) -> ca.Pair:
 def _server(folder: Path) -> ca.Pair | None:
     """The server's certificate; one that is missing or spoilt costs nothing, since another is made at once."""
     with contextlib.suppress(OSError, ValueError):
-        return ca.pair_of((folder / SERVER).read_bytes())
+        return _pair_in(folder / SERVER)
     return None
+
+
+def _pair_in(path: Path) -> ca.Pair:
+    """A key with its certificate; one that was put back from a stick becomes its owner's only."""
+    if os.name == "posix":
+        path.chmod(0o600)
+    return ca.pair_of(path.read_bytes())
 
 
 def _no_server(folder: Path) -> ca.Pair:

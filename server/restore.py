@@ -81,9 +81,13 @@ def files_of(book: Path) -> list[Path]:
 
 
 def move_away(book: Path, old_to: Path | None) -> None:
-    for path in files_of(book):
-        old_to.parent.mkdir(parents=True, exist_ok=True)
-        shutil.move(path, Path(f"{old_to}{str(path).removeprefix(str(book))}"))
+    before = os.umask(0o077)  # on another disk it is copied, and nobody else may read it meanwhile either
+    try:
+        for path in files_of(book):
+            old_to.parent.mkdir(parents=True, exist_ok=True)
+            shutil.move(path, Path(f"{old_to}{str(path).removeprefix(str(book))}"))
+    finally:
+        os.umask(before)
 
 
 def letters_of(book: Path) -> int:

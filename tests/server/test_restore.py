@@ -1,7 +1,10 @@
 """`glovebook restore`: only a proved copy, only into an empty place, and nothing that phones hold is lost by it."""
 
+import errno
 import json
+import os
 import shutil
+from pathlib import Path
 
 import pytest
 from sqlite_utils.utils import sqlite3
@@ -221,3 +224,20 @@ def test_a_copy_that_would_do_something_by_itself_is_no_book(copy, tmp_path, tab
     with pytest.raises(Problem, match="somebody put a trigger into it, 'more'"):
         restore_book(copy, tmp_path / "new.db", say=quiet)
     assert not (tmp_path / "new.db").exists()
+
+
+@pytest.mark.skipif(os.name != "posix", reason="Windows has no such rights")
+def test_nobody_else_reads_the_old_book_while_it_is_moved_to_another_disk(path, copy, tmp_path, monkeypatch):
+    def other_disk(*_):
+        raise OSError(errno.EXDEV, "Invalid cross-device link")
+
+    def copied(there, here, **how):
+        seen.append(Path(here).stat().st_mode)
+        finish(there, here, **how)
+
+    seen, finish = [], shutil.copystat
+    monkeypatch.setattr(shutil.os, "rename", other_disk)
+    monkeypatch.setattr(shutil, "copystat", copied)
+    restore_book(copy, path, tmp_path / "aside" / "old.db", say=quiet)
+    assert seen and not any(mode & 0o077 for mode in seen)
+    assert (tmp_path / "aside" / "old.db").stat().st_mode & 0o777 == 0o600

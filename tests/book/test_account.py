@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 import pytest
 from book.ledger_book import LEDGERS, entries_of, load
 from book.test_same_book import NOW, random_book
-from book.test_trace import demo
+from book.trace_book import demo
 
 from server.book.account import LEVELS, account, known_entries, known_of
 from server.book.compose import compose

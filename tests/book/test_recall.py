@@ -5,8 +5,8 @@ import time
 
 from book.ledger_book import entries_of, id_of
 from book.test_same_book import random_book
-from book.test_trace import BOOKS, demo, lot, row
-from book.test_trace import random_book as moving_book
+from book.trace_book import BOOKS, demo, lot, row
+from book.trace_book import random_book as moving_book
 from hypothesis import given
 from often import often
 

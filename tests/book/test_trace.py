@@ -1,41 +1,21 @@
-"""The trace: small books worked by hand, properties of random ones, the same figures in the browser, and its time.
+"""The trace: small books worked by hand, and what holds of random ones.
 
 Every expected share here is worked by hand from the one assumption that a vessel is well mixed and that mass is
 conserved; no figure comes from the code.
 """
 
-import json
-import random
-import time
-from datetime import UTC, datetime
-
 import pytest
 from book.ledger_book import entries_of, id_of
-from book.test_same_book import random_book as random_said
+from book.trace_book import BOOKS, KG, LOTS, MASHED, random_book, row, strip, wash
 from hypothesis import given
-from hypothesis import strategies as st
 from often import often
 
-from demo_site.season import build
 from server.book.fold import fold
 from server.book.trace import trace
 from server.book.trace_answers import trace_back, trace_forward
 from server.book.trace_paths import trace_paths
-from server.book.trace_told import told_back, told_forward, told_recall
 
-KG = 1_000_000
 ALMOST = 1e-12
-
-
-def row(name: str, *lines, kind: str = "test_move", **more) -> dict:
-    """A row of a ledger with hand-written lines (from, to, kg of ethanol); ten times as much liquid."""
-    said = more.pop("said", {})
-    moved = [[source, target, round(kg * KG), round(kg * KG) * 10, 0] for source, target, kg in lines]
-    return {"id": name, "kind": kind, "said": said, "lines": moved, **more}
-
-
-def wash(name: str, tank: str, kg: float, **more) -> dict:
-    return row(name, ("made/ferment", f"vessel/{tank}", kg), kind="wash", said={"name": name}, **more)
 
 
 def followed(*rows) -> dict:
@@ -68,15 +48,6 @@ def test_two_washes_blended_in_proportion_to_their_ethanol():
     held = {one["place"]: (one["mg"] / KG, one["share"], one["of_place"]) for one in forward["held"]}
     assert held["vessel/F1"] == pytest.approx((30, 0.5, 1))
     assert held["vessel/T"] == held["vessel/B"] == pytest.approx((15, 0.25, 0.75))
-
-
-def strip(name: str, tank: str, to: str, kg: float, run: str = "") -> list[dict]:
-    """A run that loses nothing: charged from one vessel, run off into another."""
-    said = {"run": name, "still": "S", "sort": "strip", "parts": []}
-    return [
-        row(name, (f"vessel/{tank}", "still/S", kg), kind="charge", said=said, group="self"),
-        row(f"{name}c", ("still/S", f"vessel/{to}", kg), group=name),
-    ]
 
 
 def test_feints_are_carried_into_the_next_run():
@@ -150,43 +121,6 @@ def test_three_passes_are_counted():
     assert last == {(None, None), (id_of("R1"), id_of("R2"))}
 
 
-def lot(name: str, tag: str, sort: str, starch: str | None = None) -> dict:
-    said = {"lot": tag, "sort": sort, "supplier": "Low Field", "mass": {"typed": "900", "unit": "kg"}}
-    return row(name, kind="lot", said=said | ({"starch": {"typed": starch, "unit": "pct"}} if starch else {}))
-
-
-LOTS = [
-    lot("l1", "26-1", "rye", "60"),
-    lot("l2", "26-2", "potato", "15"),
-    lot("l3", "Y-1", "yeast"),
-]
-MASH = {"name": "M-1", "vessel": "F1", "water_source": "mains"}
-STRIP = {"still": "S", "sort": "strip"}
-
-
-def kilos(tag: str, kg: float) -> dict:
-    return {"lot": tag, "mass": {"typed": str(kg), "unit": "kg"}}
-
-
-def typed(text: str, unit: str) -> dict:
-    return {"typed": text, "unit": unit}
-
-
-PITCH = {"vessel": "F1", "temperature": typed("28", "C"), "gravity": typed("15", "plato")}
-MASHED = [
-    row("K", kind="mash", group="self", said=MASH | {"materials": [kilos("26-1", 100), kilos("26-2", 400)]}),
-    row("p", kind="pitch", group="K", said=PITCH | {"materials": [kilos("Y-1", 1)]}),
-    row(
-        "W",
-        ("made/ferment", "vessel/F1", 40),
-        kind="wash",
-        group="K",
-        said=PITCH
-        | {"name": "M-1", "volume": typed("900", "L"), "original": typed("15", "plato"), "final": typed("0", "plato")},
-    ),
-]
-
-
 def test_a_wash_is_split_into_its_raw_lots_by_the_starch_they_brought():
     walk = followed(*LOTS, *MASHED)
     back = trace_back(walk, "vessel/F1")
@@ -256,25 +190,6 @@ def test_delivered_spirit_and_openings_are_sources_by_name():
     assert back["without_lot"] == pytest.approx(1)
 
 
-PLACES = ["vessel/A", "vessel/B", "vessel/C", "still/S", "stock/L"]
-ENDS = ["lost/stillage", "lost/unexplained", "gone/duty_paid", "sampled/laboratory"]
-BIRTHS = ["made/ferment", "found/opening", "found/unexplained", "bought/spirit", "water/mains"]
-MOVES = st.one_of(
-    st.tuples(st.sampled_from(BIRTHS), st.sampled_from(PLACES), st.integers(0, 10**10)),
-    st.tuples(st.sampled_from(PLACES), st.sampled_from(PLACES + ENDS), st.integers(0, 10**10)),
-    st.tuples(st.sampled_from(ENDS), st.sampled_from(PLACES), st.integers(0, 10**9)),
-)
-BOOKS = st.lists(st.lists(MOVES, min_size=1, max_size=3), min_size=1, max_size=40)
-
-
-def random_book(rows: list) -> list[dict]:
-    said = [
-        {"id": f"e{n}", "kind": "test_move", "said": {}, "lines": [[a, b, mg, mg * 2 + 1, 0] for a, b, mg in lines]}
-        for n, lines in enumerate(rows)
-    ]
-    return entries_of({"entries": said})
-
-
 def test_a_filling_without_alcohol_is_no_bottling():
     """Found by the random books below: what came back under that code had no share of anything."""
     walk = followed(
@@ -318,157 +233,3 @@ def test_the_paths_of_the_drawing_carry_the_shares_of_the_list(rows):
         wanted = {one["id"]: one["share"] for one in back["sources"] + back["gaps"]}
         if back["mg"] > 0:
             assert {key: found.get(key, 0.0) for key in wanted} == pytest.approx(wanted, abs=1e-6)
-
-
-ASK_ALL = """async (books) => {
-  const { fold } = await import('/book/fold.js');
-  const { trace } = await import('/book/trace.js');
-  const { traceBack, traceForward } = await import('/book/traceAnswers.js');
-  const { tracePaths } = await import('/book/tracePaths.js');
-  return books.map((entries) => {
-    const walk = trace(fold(entries));
-    const things = [...walk.sources.keys(), ...[...walk.lots.keys()].map((lot) => `lot/${lot}`)];
-    return JSON.stringify({
-      back: [...walk.places.keys()].map((place) => traceBack(walk, place)),
-      paths: [...walk.places.keys()].map((place) => tracePaths(walk, place)),
-      forward: things.map((id) => traceForward(walk, id)),
-    });
-  });
-}"""
-
-
-def asked_here(entries: list[dict]) -> dict:
-    walk = trace(fold(entries))
-    return {
-        "back": [trace_back(walk, place) for place in walk["places"]],
-        "paths": [trace_paths(walk, place) for place in walk["places"]],
-        "forward": [trace_forward(walk, one) for one in [*walk["sources"], *(f"lot/{lot}" for lot in walk["lots"])]],
-    }
-
-
-def apart(one, other, path: str = "") -> list[str]:
-    """Where two answers differ: numbers by more than one part in 10^12, everything else at all."""
-    if isinstance(one, dict) and isinstance(other, dict) and one.keys() == other.keys():
-        return [fault for key in one for fault in apart(one[key], other[key], f"{path}.{key}")]
-    if isinstance(one, list) and isinstance(other, list) and len(one) == len(other):
-        return [fault for n, pair in enumerate(zip(one, other, strict=True)) for fault in apart(*pair, f"{path}.{n}")]
-    if all(isinstance(value, (int, float)) and not isinstance(value, bool) for value in (one, other)):
-        return [] if abs(one - other) <= ALMOST * max(1, abs(one)) else [f"{path}: {one} {other}"]
-    return [] if one == other else [f"{path}: {one} {other}"]
-
-
-def demo() -> list[dict]:
-    return build("x", ["A.3f9a1c2e", "B.5d20e7f4"], datetime(2026, 11, 27, 15, 0, tzinfo=UTC))
-
-
-def test_the_browser_gives_the_same_trace(page_at_origin):
-    dice = random.Random(5)
-    books = [random_book([random_lines(dice) for _ in range(80)]) for _ in range(12)]
-    books += [entries_of({"entries": LOTS + MASHED}), demo()]
-    for entries, text in zip(books, page_at_origin.evaluate(ASK_ALL, books), strict=True):
-        assert apart(asked_here(entries), json.loads(text)) == []
-
-
-TELL_ALL = """async (books) => {
-  const { fold } = await import('/book/fold.js');
-  const { trace } = await import('/book/trace.js');
-  const { toldBack, toldForward, toldRecall } = await import('/book/traceTold.js');
-  return books.map((entries) => {
-    const state = fold(entries);
-    const walk = trace(state);
-    const found = [...walk.bottled.keys(), ...walk.places.keys()].map((place) => toldBack(state, walk, place));
-    for (const id of walk.sources.keys()) found.push(toldForward(state, walk, id));
-    for (const of of walk.bottled.keys()) found.push(toldRecall(state, walk, { of, reach: 'sources' }));
-    return JSON.stringify(found);
-  });
-}"""
-
-
-def told_here(entries: list) -> list:
-    state = fold(entries)
-    walk = trace(state)
-    found = [told_back(state, walk, place) for place in [*walk["bottled"], *walk["places"]]]
-    found += [told_forward(state, walk, one) for one in walk["sources"]]
-    return found + [told_recall(state, walk, {"of": of, "reach": "sources"}) for of in walk["bottled"]]
-
-
-def test_the_browser_tells_the_same(page_at_origin):
-    """What a page is given to draw, whoever worked it out."""
-    books = [random_said(seed) for seed in range(12)]
-    for entries, text in zip(books, page_at_origin.evaluate(TELL_ALL, books), strict=True):
-        here = json.loads(json.dumps(told_here(entries)))
-        assert len(here) > 3 and apart(here, json.loads(text)) == []
-
-
-def random_lines(dice: random.Random) -> list[tuple]:
-    sources, ends = BIRTHS + PLACES * 3, PLACES * 2 + ENDS
-    return [(dice.choice(sources), dice.choice(ends), dice.randrange(10**10)) for _ in range(dice.randint(1, 3))]
-
-
-def long_book(size: int) -> list[dict]:
-    """Weeks of two washes, two strips and a column run whose feints go into the next one; the hearts go to bottles."""
-    rows, week = [], 0
-    while len(rows) < size:
-        for n in (1, 2):
-            run = f"t{n}w{week}"
-            rows += [wash(f"M{n}w{week}", f"F{n}", 100)]
-            rows += [row(run, (f"vessel/F{n}", "still/P", 100), kind="charge", group="self", said=STRIP)]
-            rows += [row(f"s{n}w{week}", ("still/P", "vessel/L", 95), ("still/P", "lost/stillage", 5), group=run)]
-        charge = [("vessel/L", "still/C", 190), ("vessel/X", "still/C", 60 if week else 0)]
-        hearts, lost = (175, 15) if week else (120, 10)
-        rows += [
-            row(f"c{week}", *charge, kind="charge", group="self", said=STRIP | {"sort": "column"}),
-            row(f"h{week}", ("still/C", "vessel/H", hearts), group=f"c{week}"),
-            row(
-                f"f{week}",
-                ("still/C", "vessel/X", 60),
-                ("still/C", "lost/stillage", lost),
-                group=f"c{week}",
-            ),
-            row(f"p{week}", ("vessel/H", "vessel/S", hearts)),
-            row(
-                f"b{week}", ("vessel/S", f"stock/B{week}", 150 if week else 100), kind="bottling", said={"count": 1500}
-            ),
-            row(
-                f"g{week}",
-                (f"stock/B{week}", "gone/duty_paid", 150 if week else 100),
-                kind="dispatch",
-                said={"count": 1500},
-            ),
-        ]
-        week += 1
-    return entries_of({"entries": rows[:size]})
-
-
-TIME_IT = """async ([entries, place]) => {
-  const { fold } = await import('/book/fold.js');
-  const { trace } = await import('/book/trace.js');
-  const { traceBack, traceForward } = await import('/book/traceAnswers.js');
-  const { tracePaths } = await import('/book/tracePaths.js');
-  const state = fold(entries);
-  const start = performance.now();
-  const walk = trace(state);
-  const walked = performance.now();
-  const back = traceBack(walk, place);
-  const paths = tracePaths(walk, place);
-  const forward = traceForward(walk, [...walk.sources.keys()][0]);
-  const answered = performance.now();
-  return { trace_ms: walked - start, answers_ms: answered - walked, sources: back.sources.length, paths: paths.length,
-    held: forward.held.length };
-}"""
-
-
-@pytest.mark.parametrize(("size", "place", "least"), [("demo", "vessel/B-1", 4), (5000, "vessel/S", 100)])
-def test_a_book_is_followed_in_time(page_at_origin, size, place, least):
-    """Generous bounds: they catch a walk that grows with the square of the book, not a slow machine."""
-    entries = demo() if size == "demo" else long_book(size)
-    state = fold(entries)
-    start = time.process_time()
-    walk = trace(state)
-    here = time.process_time() - start
-    there = page_at_origin.evaluate(TIME_IT, [entries, place])
-    print({"entries": len(entries), "python_s": round(here, 3), **there})
-    bound = 10
-    assert there["sources"] == len(trace_back(walk, place)["sources"]) >= least
-    assert here < bound
-    assert there["trace_ms"] < bound * 1000 and there["answers_ms"] < bound * 1000

@@ -4,11 +4,13 @@ import asyncio
 import json
 import uuid
 from dataclasses import dataclass, field
+from ipaddress import ip_address
 
 import httpx
 import pytest
 from harness import Server
 
+from server import certificates, machine
 from server.app import Office, build_app
 from server.store import Store
 
@@ -110,3 +112,19 @@ def server(tmp_path):
 @pytest.fixture
 def write():
     return entry_text
+
+
+@pytest.fixture
+def this_machine(monkeypatch):
+    """What the machine tells of itself; change it to rename the machine or to move it."""
+    told = {"name": "still", "addresses": ["192.168.7.1", "fd00::7"], "known": True}
+    monkeypatch.setattr(machine, "name", lambda: told["name"])
+    monkeypatch.setattr(machine, "addresses", lambda: [ip_address(text) for text in told["addresses"]])
+    monkeypatch.setattr(machine, "answers_to", lambda host: told["known"])
+    return told
+
+
+@pytest.fixture
+def folder(tmp_path, this_machine):
+    """Where the certificates of this machine's book are kept."""
+    return certificates.folder_of(tmp_path / "book.db")

@@ -9,6 +9,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from certified import NOW, shaken
 from cryptography.hazmat.primitives.serialization import BestAvailableEncryption, Encoding, PrivateFormat
 
 from server import authority as ca
@@ -19,10 +20,7 @@ from server.lan import listener_at, why_shut
 from server.own_certificate import Upkeep, checked
 from server.serve import way_by_options
 
-from .test_certificates import shaken
-
 ROOT = Path(__file__).resolve().parents[2]
-NOW = ca.now_utc()
 NAME = "still.example"
 
 

@@ -193,7 +193,8 @@ def restore(options: argparse.Namespace) -> None:
         f"Restored and proved: {options.book} holds {head['seq']} records, the restore itself among them.\n"
         "Start `glovebook serve` as before. Each phone then brings by itself what this book lacks.\n"
         "A phone that was paired after the backup was made is turned away until you pair it again (`glovebook pair`);\n"
-        "it keeps its entries and their numbers. Revoke again what was revoked since (`glovebook devices`)."
+        "it keeps its entries and their numbers. Look through `glovebook devices`: where there was no old book to\n"
+        "tell, revoke again what was revoked since."
     )
 
 

@@ -229,3 +229,18 @@ def take_off(conn, device: str) -> bool:
 
 def close_codes(conn) -> None:
     conn.execute("DELETE FROM codes")
+
+
+def taken_from(conn) -> list[dict]:
+    """Which devices were revoked, or made one of the floor: {device, revoked, role}."""
+    found = conn.execute("SELECT device, revoked, role FROM devices WHERE revoked IS NOT NULL OR role = 'floor'")
+    return [dict(zip(("device", "revoked", "role"), row, strict=True)) for row in found]
+
+
+def take_again(conn, taken: list[dict]) -> None:
+    """After a restore: whoever lost a right since the copy was made does not get it back by that."""
+    conn.executemany(
+        "UPDATE devices SET revoked = coalesce(revoked, :revoked), role = iif(:role = 'floor', 'floor', role) "
+        "WHERE device = :device",
+        taken,
+    )

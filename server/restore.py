@@ -10,6 +10,7 @@ import secrets
 import shutil
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
@@ -40,7 +41,7 @@ def restore_book(source: Path, book: Path, old_to: Path | None = None, say: Call
         os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
         copy(source, part)
         _refuse(part, log_faults)
-        head = continued(part, source.name, letters_of(book), say)
+        head = continued(part, source.name, since_of(book), say)
         flush(part)
         move_away(book, old_to)
         os.replace(part, book)
@@ -90,24 +91,36 @@ def move_away(book: Path, old_to: Path | None) -> None:
         os.umask(before)
 
 
-def letters_of(book: Path) -> int:
-    """The last letters of the book that goes; 0 where none can be read, and the leap alone must do."""
+@dataclass(frozen=True)
+class Since:
+    """What the book that goes knew of devices and the copy does not: the last letters, and who lost which rights."""
+
+    letters: int
+    taken: list[dict]
+
+
+def since_of(book: Path) -> Since:
+    return Since(told_by(book, devices.last_letters, 0), told_by(book, devices.taken_from, []))
+
+
+def told_by(book: Path, asked: Callable, otherwise: object) -> object:
+    """What the book that goes says; otherwise where it cannot be read, and the leap of the letters alone must do."""
     if not book.is_file():
-        return 0
+        return otherwise
     try:
         with Reader(book) as reader:
-            return devices.last_letters(reader.conn)
+            return asked(reader.conn)
     except SqliteError:
-        return 0
+        return otherwise
 
 
-def continued(part: Path, name: str, letters: int, say: Callable[[str], None]) -> dict:
+def continued(part: Path, name: str, since: Since, say: Callable[[str], None]) -> dict:
     """Write the record of the restore and give the book its new epoch; then prove it whole, as this version has it.
 
     An entry that our own workings trip over is told and keeps no house from its log: it is whole all the same.
     """
     with Store(part) as opened:
-        record = opened.write(go_on_from, name, letters).result()
+        record = opened.write(go_on_from, name, since).result()
         with opened.read() as reader:
             is_behind = any(rebuild_faults(reader))  # made by other rules, as an earlier version has them, or spoilt
         if is_behind:
@@ -130,15 +143,16 @@ def mended(opened: Store) -> None:
         return  # what it leaves wrong is told
 
 
-def go_on_from(conn, name: str, letters: int) -> dict:
-    """Inside one transaction: the record, the epoch, and letters that no phone got after the copy was made."""
+def go_on_from(conn, name: str, since: Since) -> dict:
+    """Inside one transaction: the record, the epoch, letters that no phone got after the copy was made, and rights."""
     before = store.facts(conn)
     seq, hash_ = before["head"].split(" ")
     record = {
         "restored": now_utc(), "from": name, "old_head": {"seq": int(seq), "hash": hash_}, "old_epoch": before["epoch"],
         "epoch": secrets.token_hex(8), "newest": store.last_received(conn),
-        "letters_after": devices.leap(conn, letters),
+        "letters_after": devices.leap(conn, since.letters),
     }  # fmt: skip
+    devices.take_again(conn, since.taken)
     store.append(conn, "restore", f"restore-{record['epoch']}", json.dumps(record), "desk")
     store.set_fact(conn, "epoch", record["epoch"])
     return record

@@ -241,3 +241,21 @@ def test_nobody_else_reads_the_old_book_while_it_is_moved_to_another_disk(path, 
     restore_book(copy, path, tmp_path / "aside" / "old.db", say=quiet)
     assert seen and not any(mode & 0o077 for mode in seen)
     assert (tmp_path / "aside" / "old.db").stat().st_mode & 0o777 == 0o600
+
+
+def test_rights_that_were_taken_since_the_backup_do_not_come_back(tmp_path):
+    path, copy = tmp_path / "book.db", tmp_path / "copy.db"
+    with Store(path, site=SITE) as book:
+        client = Client(book)
+        office, lost, lowered, before = (client.pair() for _ in range(4))
+        client.ask("POST", "/api/revoke", json={"device": before.device})
+        backup_book(path, copy)
+        client.ask("POST", "/api/revoke", json={"device": lost.device})
+        client.ask("POST", "/api/role", json={"device": lowered.device, "role": "floor"})
+        with book.read() as reader:
+            rights = devices.listed(reader)
+    restore_book(copy, path, tmp_path / "old.db", say=quiet)
+    with Store(path) as book, book.read() as reader:
+        assert devices.listed(reader) == rights
+        assert devices.is_office(reader.conn, office.token) and not devices.is_office(reader.conn, lowered.token)
+        assert devices.device_of(reader.conn, lost.token) is None

@@ -41,6 +41,7 @@ class Page {
     if (this.dead) return;
     this.dead = true;
     this.world.note(this.phone.name, 'page dies', open);
+    this.phone.isUntold ||= this.age === 'before' && this.phone.pages.length > 1;
     this.thaw?.();
     for (const tx of open === 'abort' ? [...this.open] : [])
       try {
@@ -180,7 +181,8 @@ export class Phone {
       skewMs: skew * 1000,
       pages: [],
       locks: new Locks(),
-      failed: [],
+      failed: [], // {page, wanted}: what was not saved
+      isUntold: false, // a tab of the version before died beside others, perhaps before it told them of what it wrote
     });
     this.storage = new Storage(world, name, store);
     this.network = new Network(world, name, wire);

@@ -104,6 +104,7 @@ class Told extends Steps {
     for (const phone of this.phones) {
       const stores = new Map(await phone.storage.contents(DATABASES[1]));
       const [page] = phone.pages;
+      const showing = phone.pages.filter((one) => !isBehind(one));
       const entries = Object.fromEntries(stores.get('entries').map(([id, row]) => [id, row.text]));
       first ??= JSON.stringify(entries);
       phones.push({
@@ -114,13 +115,8 @@ class Told extends Steps {
         entries: phones.length && JSON.stringify(entries) === first ? null : entries, // null: as the first phone has them
         outbox: stores.get('outbox').length,
         refused: stores.get('refused').map(([, row]) => row),
-        shown: phone.pages.map((one) => [...one.book.records.keys()].sort()),
-        places: Object.fromEntries(
-          Object.entries(page.book.state.places).map(([place, { ethanol_mg, liquid_mg, extract_mg }]) => [
-            place,
-            [ethanol_mg, liquid_mg, extract_mg],
-          ]),
-        ),
+        shown: showing.map((one) => [...one.book.records.keys()].sort()),
+        places: showing.length ? placesOf(showing[0].book.state) : null,
       });
     }
     return {
@@ -134,6 +130,17 @@ class Told extends Steps {
     };
   }
 }
+
+/** A tab of the version before learns of what another one wrote from that one alone: its fault, mended since (lately.js). */
+const isBehind = ({ age, phone }) => age === 'before' && phone.isUntold;
+
+const placesOf = ({ places }) =>
+  Object.fromEntries(
+    Object.entries(places).map(([place, { ethanol_mg, liquid_mg, extract_mg }]) => [
+      place,
+      [ethanol_mg, liquid_mg, extract_mg],
+    ]),
+  );
 
 /** Who a phone is by its storage: a tab may not have heard yet that another one got a new identity. */
 async function identity(phone) {

@@ -89,7 +89,7 @@ async def code(request: Request) -> Response:
     """A one-time code in a role; where phones can reach this server, also as an address that carries it, and drawn."""
     office = await at_office(request)
     role = code_asked(await read_json(request, limit=SMALL))
-    issued = await done_at_office(request, devices.new_code, role)
+    issued = await done_at_office(request, f"Made a code of the {role}", devices.new_code, role)
     base = office.address or own_origin(request)
     if base is None:
         return JSONResponse({**issued, "url": None, "qr": None})
@@ -112,9 +112,8 @@ async def listed(request: Request) -> Response:
 async def revoke(request: Request) -> Response:
     await at_office(request)
     name = name_asked(await read_json(request, limit=SMALL))
-    if not await done_at_office(request, devices.take_off, name):
+    if not await done_at_office(request, f"Revoked device {name}", devices.take_off, name):
         raise Refused(404, "device", name, "a paired device that was not revoked before", _NO_DEVICE)
-    log.info("Revoked device %s", name)
     return JSONResponse({"ok": True})
 
 
@@ -123,13 +122,13 @@ async def role(request: Request) -> Response:
     await at_office(request)
     name, wanted = role_asked(await read_json(request, limit=SMALL))
     try:
-        changed = await done_at_office(request, devices.set_role, name, wanted, is_desk(request))
+        told = f"Device {name} is now {wanted}"
+        changed = await done_at_office(request, told, devices.set_role, name, wanted, is_desk(request))
     except devices.LastOffice:
         raise Refused(409, "role", wanted, "another office device first", "This is the only office device that is "
                       "left: nobody could let in another. Make another one office first.") from None  # fmt: skip
     if not changed:
         raise Refused(404, "device", name, "a paired device", _NO_DEVICE)
-    log.info("Device %s is now %s", name, wanted)
     return JSONResponse({"ok": True})
 
 
@@ -160,10 +159,9 @@ async def set_pin(request: Request) -> Response:
 async def reset_pin(request: Request) -> Response:
     office = await at_office(request)
     person = person_asked(await read_json(request, limit=SMALL))
-    if not await done_at_office(request, pins.reset_pin, person):
+    if not await done_at_office(request, f"The PIN of {person!r} was reset", pins.reset_pin, person):
         raise Refused(404, "person", person, "a person with a PIN", "This person has no PIN that could be reset. "
                       "Names are written as in the book.")  # fmt: skip
-    log.info("The PIN of %r was reset", person)
     return pins_now(office.book)
 
 
@@ -223,16 +221,22 @@ def not_office() -> Refused:
     return Refused(403, None, None, "an office device, or the machine that the server runs on", say)
 
 
-async def done_at_office(request: Request, work: Callable, *given: object) -> object:
-    """Work of the writer's thread, unless the device that asks was taken off the list before its turn came."""
+async def done_at_office(request: Request, words: str, work: Callable, *given: object) -> object:
+    """Work of the writer's thread, unless the device that asks was taken off the list before its turn came.
+
+    words: what the log says of it, where it is done
+    """
     desk, token = is_desk(request), bearer_of(request)
 
-    def still_office(conn) -> object:
+    def still_office(conn) -> tuple[object, str]:
         if not desk and not devices.is_office(conn, token):
             raise not_office()
-        return work(conn, *given)
+        return work(conn, *given), "at the desk" if desk else f"by device {devices.device_of(conn, token)}"
 
-    return await run_in_threadpool(office_of(request).book.write(still_office).result)
+    done, by = await run_in_threadpool(office_of(request).book.write(still_office).result)
+    if done:
+        log.info("%s, %s", words, by)
+    return done
 
 
 ROUTES = [

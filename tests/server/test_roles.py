@@ -85,6 +85,23 @@ def test_a_code_of_an_office_device_goes_with_it(client, office, path, more):
     assert ask(client, "/api/pair", code=again).json["role"] == "floor"
 
 
+def test_the_log_says_who_of_the_office_did_what(client, office, caplog):
+    caplog.set_level("INFO", "glovebook")
+    floor = by_code(client, "floor")
+    caplog.clear()
+    made = ask(client, "/api/code", office.token, role="office").json
+    ask(client, "/api/role", office.token, device=floor["device"], role="office")
+    client.ask("POST", "/api/revoke", json={"device": floor["device"]})
+    client.ask("POST", "/api/revoke", json={"device": floor["device"]})  # which is done already
+    said = [record.getMessage() for record in caplog.records if record.name == "glovebook"]
+    device = floor["device"]
+    assert said == [
+        f"Made a code of the office, by device {office.device}", f"Device {device} is now office, by device "
+        f"{office.device}", f"Revoked device {device}, at the desk",
+    ]  # fmt: skip
+    assert made["code"] not in caplog.text
+
+
 def test_what_a_device_asked_before_it_was_revoked_is_not_done_after(client, office, monkeypatch):
     """Its question waits for the writer while the office takes it off the list."""
     lost, floor = by_code(client, "office"), by_code(client, "floor")

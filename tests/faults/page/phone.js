@@ -41,7 +41,6 @@ class Page {
     if (this.dead) return;
     this.dead = true;
     this.world.note(this.phone.name, 'page dies', open);
-    this.phone.isUntold ||= this.age === 'before' && this.phone.pages.length > 1;
     this.thaw?.();
     for (const tx of open === 'abort' ? [...this.open] : [])
       try {
@@ -182,7 +181,7 @@ export class Phone {
       pages: [],
       locks: new Locks(),
       failed: [], // {page, wanted}: what was not saved
-      isUntold: false, // a tab of the version before died beside others, perhaps before it told them of what it wrote
+      isUntold: false, // the version before had two tabs open, of which one may not have told the other what it wrote
     });
     this.storage = new Storage(world, name, store);
     this.network = new Network(world, name, wire);
@@ -191,6 +190,7 @@ export class Phone {
   open(age) {
     const page = new Page(this, age);
     this.pages.push(page);
+    this.isUntold ||= this.pages.filter((one) => one.age === 'before').length > 1;
     page.start().catch((problem) => {
       if (!page.dead) this.world.note(this.name, 'start fails', problem);
     });

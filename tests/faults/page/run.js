@@ -131,7 +131,7 @@ class Told extends Steps {
   }
 }
 
-/** A tab of the version before learns of what another one wrote from that one alone: its fault, mended since (lately.js). */
+/** A tab of the version before learns what its like wrote from that one's word alone: a fault that it keeps (lately.js mended it). */
 const isBehind = ({ age, phone }) => age === 'before' && phone.isUntold;
 
 const placesOf = ({ places }) =>

@@ -78,7 +78,7 @@ async def opening(request: Request) -> Response:
     """What the book was at a moment, for a device that goes on from there instead of taking all of it."""
     await addresses.readable(request)
     office = office_of(request)
-    return await addresses.apart(office.giving, opening_now, office.book)
+    return await addresses.apart(request, office.giving, lambda: JSONResponse(opening_now(office.book)))
 
 
 def opening_now(book: Store) -> dict:

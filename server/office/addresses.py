@@ -5,9 +5,9 @@ many are asked, threads stay for the phones that only send.
 """
 
 from collections.abc import Callable
+from typing import TypeVar
 
 from anyio import CapacityLimiter
-from anyio.to_thread import run_sync
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
@@ -17,11 +17,14 @@ from server.admission import at_office, is_desk, office_of, paired_device
 from server.asked import account_asked, paper_asked, recall_asked, search_asked, table_asked, trace_asked
 from server.body import read_json
 from server.book.trace_told import told_back, told_forward, told_recall
+from server.errors import of_status
 from server.office.csv_table import ImportFault
 from server.office.imports import rows_for
 from server.papers_asked import paper_of, paper_of_month, plot_of
 from server.security import check_same_origin
 from server.years import Years
+
+T = TypeVar("T")
 
 
 async def search(request: Request) -> Response:
@@ -68,11 +71,15 @@ async def recall(request: Request) -> Response:
 
 
 async def told(request: Request, work: Callable[..., dict], *given: object) -> Response:
-    return await apart(office_of(request).slow, work, *given)
+    return await apart(request, office_of(request).slow, lambda: JSONResponse(work(*given)))
 
 
-async def apart(limiter: CapacityLimiter, work: Callable[..., dict], *given: object) -> Response:
-    return await run_sync(lambda: JSONResponse(work(*given)), limiter=limiter)
+async def apart(request: Request, limiter: CapacityLimiter, work: Callable[[], T]) -> T:
+    """What the work gives, done in a thread when its turn comes. Whoever gave up meanwhile is not worked for."""
+    async with limiter:
+        if await request.is_disconnected():
+            raise of_status(408, None)
+        return await run_in_threadpool(work)
 
 
 async def readable(request: Request) -> Years:
@@ -88,7 +95,7 @@ async def read_table(request: Request) -> Response:
     office = await at_office(request)
     name, raw = table_asked(await read_json(request))
     try:
-        rows = await run_sync(rows_for, office.years, name, raw, limiter=office.slow)
+        rows = await apart(request, office.slow, lambda: rows_for(office.years, name, raw))
     except ImportFault as fault:
         return JSONResponse({"faults": [vars(one) | {"told": str(one)} for one in fault.faults], "entries": []})
     return JSONResponse({"faults": [], "entries": [{"line": one.line, "said": one.said} for one in rows]})

@@ -43,3 +43,40 @@ def test_slow_questions_leave_threads_for_the_rest(client, monkeypatch, path, at
     ready, answers = asyncio.run(asked())
     assert ready.status_code == 200
     assert [answer.status_code for answer in answers] == [200] * ASKED
+
+
+def test_whoever_gave_up_is_not_worked_for(client, monkeypatch):
+    """A page asks again after a minute; what it no longer waits for would keep the next one waiting."""
+    go_on, begun = threading.Event(), []
+    monkeypatch.setattr(Years, "account", lambda *_: begun.append(1) or go_on.wait(60) or {})
+    scope = {
+        "type": "http", "http_version": "1.1", "method": "GET", "scheme": "http", "path": "/api/account",
+        "raw_path": b"/api/account", "query_string": b"month=2026-11", "headers": [(b"host", b"localhost")],
+        "client": ("127.0.0.1", 5000), "server": ("127.0.0.1", 8710),
+    }  # fmt: skip
+
+    async def asked(has_gone: asyncio.Event):
+        async def receive():
+            if not has_gone.is_set():
+                await has_gone.wait()
+            return {"type": "http.disconnect"}
+
+        async def send(_):
+            pass
+
+        await client.app(dict(scope), receive, send)
+
+    async def all_of_them():
+        stays, goes = asyncio.Event(), asyncio.Event()
+        waiting = [asyncio.create_task(asked(stays)) for _ in range(SLOW_AT_ONCE)]
+        while len(begun) < SLOW_AT_ONCE:
+            await asyncio.sleep(0.01)
+        waiting += [asyncio.create_task(asked(goes)) for _ in range(20)] + [asyncio.create_task(asked(stays))]
+        while client.office.slow.statistics().tasks_waiting < 21:
+            await asyncio.sleep(0.01)
+        goes.set()
+        go_on.set()
+        await asyncio.gather(*waiting)
+
+    asyncio.run(all_of_them())
+    assert len(begun) == SLOW_AT_ONCE + 1

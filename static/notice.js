@@ -1,4 +1,4 @@
-/** The one bar under the page: a new version, another book, a device without a book. It shows one thing at a time. */
+/** The one bar under the page: a new version, another book, a device without a book, a backup that is late. It shows one thing at a time. */
 
 import { book } from './data/book.js';
 import { device, isOwnDesk } from './data/device.js';

@@ -103,7 +103,7 @@ function Scan({ made }) {
     return html`<section class="part">
       <p class="with">
         <${Icon} name="advisory"/><span><b>Phones cannot reach this server.</b> It answers this machine only.
-      Start it for the house’s network first; README says how. Another browser on this machine needs no code.</span>
+      Stop it, and start it with <b>glovebook serve --lan</b>. Another browser on this machine needs no code.</span>
       </p>
     </section>`;
   }

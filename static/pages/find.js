@@ -130,7 +130,7 @@ function Hints({ onPick }) {
       html`<button type="button" class="box" key=${word} onClick=${() => onPick(word)}>${spoken(word)}</button>`,
   )}</div>
     <p class="note">
-      Several words must all be there, each may be begun only: “transf h-2 3 nov”. Days as 2026-11-03, 3 Nov, November,
+      Of several words all must be there; the beginning of each is enough: “transf h-2 3 nov”. Days as 2026-11-03, 3 Nov, November,
       Monday. Numbers as they were typed: 96.1.
     </p>`;
 }

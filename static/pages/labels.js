@@ -163,7 +163,7 @@ function Reach({ address }) {
   return html`<p class="part with screen-only">
     <${Icon} name="advisory"/>
     <span><b>Phones cannot reach this server.</b> It answers this machine only, and so do these codes.
-    Start it for the house’s network first; README says how.</span>
+    Stop it, and start it with <b>glovebook serve --lan</b>.</span>
   </p>`;
 }
 

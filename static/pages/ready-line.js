@@ -33,7 +33,7 @@ export function useReady() {
 export function ReadyLine() {
   const told = useReady();
   return html`<p class="with ready" role="status">
-      <${Icon} name=${told?.ready ? 'ok' : 'ring'}/><b>${told?.say ?? 'Looking what is kept on this phone'}</b>
+      <${Icon} name=${told?.ready ? 'ok' : 'ring'}/><b>${told?.say ?? 'Looking at what is kept on this phone'}</b>
     </p>
     <${InstallLine}/>`;
 }

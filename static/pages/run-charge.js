@@ -81,7 +81,7 @@ export function warningsOf({ still, known, site }) {
     );
   else if (share > FULL[1])
     found.push(
-      `${numberText(share * 100, 0)} % full: over 80 % foam comes over the column. Leave some for another charge.`,
+      `${numberText(share * 100, 0)} % full: over 80 % foam goes over with the vapour. Leave some for another charge.`,
     );
   else if (share > FULL[0])
     found.push(`${numberText(share * 100, 0)} % full: between 70 and 80 % only what does not foam.`);

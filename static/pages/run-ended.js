@@ -24,7 +24,7 @@ export function EndedRun({ run }) {
   const lasted = run.started_at ? `, ${spanText(run.ended_at - run.started_at)} hot` : '';
   const foot = html`<div class="two">
     <a class="act" href=${`#/run/${run.id}/sheet`}>Run sheet</a>
-    <a class="act plain" href=${`#/run/${run.id}/fills`}>Fills</a>
+    <a class="act plain" href=${`#/run/${run.id}/fills`}>Fillings</a>
   </div>`;
   return html`<${Page} title=${`Run ${run.name}`}
       sub=${`${SORT_WORDS[run.sort]}${run.passes.length ? `, ${passText(run.passes)}` : ''}, ended ${momentText(run.ended_at, site)}${lasted}`}
@@ -109,7 +109,7 @@ function balanceWords(value, pm, unit, run) {
   const size = `${numberText(Math.abs(value))} ${unit} ${way} what was charged into ${run.still}.`;
   const missing = run.fills.filter((fill) => !fill.sums).map((fill) => fill.receiver);
   if (missing.length)
-    return `${size} ${missing.join(', ')} ${missing.length === 1 ? 'is' : 'are'} not gauged yet: gauge under Fills, and what is there comes off the difference.`;
+    return `${size} ${missing.join(', ')} ${missing.length === 1 ? 'is' : 'are'} not gauged yet: gauge under Fillings, and what is there comes off the difference.`;
   const within =
     Math.abs(value) <= pm
       ? 'The instruments can be off by that much.'

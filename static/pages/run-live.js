@@ -185,7 +185,7 @@ function Plot({ run, seen, site }) {
   const floor = asksForFloor(run) ? marketFloor(site) : null;
   return html`<${StrengthPlot}
       readings=${strong.map((reading) => ({ off_lpa: lpaOf(reading.off_mg), abv_pct: reading.abv_pct }))} fills=${fills}
-      charged_lpa=${lpaOf(run.charge.ethanol_mg)} floor_abv=${floor} floor_word=${`${site.market} floor`} site=${site}/>`;
+      charged_lpa=${lpaOf(run.charge.ethanol_mg)} floor_abv=${floor} floor_word=${`${site.market} minimum`} site=${site}/>`;
 }
 
 /** Fillings end to end along the alcohol that came off: gauged ones by their gauge, others by their readings. */

@@ -233,7 +233,7 @@ function Plot({ state, run, site }) {
   return html`<section class="sheet-plot">
     <h2>Strength against pure alcohol off</h2>
     <${StrengthPlot} readings=${readings} fills=${fills} charged_lpa=${lpaOf(run.charge.ethanol_mg)}
-        floor_abv=${floor?.abv_pct ?? null} floor_word=${`${site.market} floor`} site=${site} paper=${paper}/>
+        floor_abv=${floor?.abv_pct ?? null} floor_word=${`${site.market} minimum`} site=${site} paper=${paper}/>
   </section>`;
 }
 

@@ -82,7 +82,7 @@ function Counts() {
         ? 'Saved here and not at the server yet. They go by themselves; nothing leaves this list by age.'
         : 'Nothing waits to be sent.',
     ],
-    ['full', 'Sent', saved.sent, 'At the server, and seen by the other devices.'],
+    ['full', 'Sent', saved.sent, 'At the server, where the other devices fetch it.'],
     [
       'sync',
       'Last sync',

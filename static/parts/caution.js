@@ -63,7 +63,7 @@ export function PhoneCaution() {
   return html`<${Caution} icon="phone">A phone can light vapour. ${
     site.phone_zone
       ? html`Here it may be: <b>${site.phone_zone}</b>.`
-      : 'Nobody has said yet where a phone may be here: leave it outside every marked zone, and set it under Site.'
+      : 'Nobody has said yet where a phone may be here: leave it outside every marked zone, and say where in Set-up, The house.'
   }</${Caution}>`;
 }
 

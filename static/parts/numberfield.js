@@ -1,5 +1,5 @@
 /**
- * Number entry: up to three fields as tabs over one keypad, the value being typed large, step keys beside it.
+ * Number entry: up to four fields as tabs over one keypad, more in threes, the value being typed large, step keys beside it.
  * The two halves stand apart (fields in the main part, keys in the foot), so they come from one hook.
  */
 import { html, useEffect, useRef, useState } from './html.js';

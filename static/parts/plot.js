@@ -17,7 +17,7 @@ export function StrengthPlot({
   fills = [],
   charged_lpa,
   floor_abv = null,
-  floor_word = 'market floor',
+  floor_word = 'market minimum',
   site = null,
   paper = null,
 }) {

@@ -11,7 +11,7 @@ import { MARKETS } from '../reckon/tables.js';
 import { fromBase } from '../reckon/units.js';
 
 /** The strength that duty counts: some markets drop what is behind a decimal, none rounds up. */
-export function dutyStrength(abv, market) {
+function dutyStrength(abv, market) {
   const rule = MARKETS.markets[market]?.duty_strength;
   if (!rule) return abv;
   const scale = 10 ** rule.value;

@@ -5,7 +5,7 @@
 import { niceStep } from '../parts/draw.js';
 import { ONWARD, flowsOf, sumOf } from './account-flows.js';
 
-export const TRUNK = ['wash', 'strip', 'low wines, feints', 'column', 'spirit', 'bottles'];
+const TRUNK = ['wash', 'strip', 'low wines, feints', 'column', 'spirit', 'bottles'];
 export const PITCH = 3.2;
 const MOST_LINES = 40;
 const LEAST = 0.05; // what would be written as 0.0 is in the table only

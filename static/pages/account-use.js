@@ -2,17 +2,7 @@
 import { accountOf, booksOf } from '../book/account.js';
 import { monthOf } from '../book/periods.js';
 import { useMemo } from '../parts/html.js';
-import { useBook } from '../parts/use.js';
 import { isMonth, monthIn, monthsFrom, monthsOf } from './account-data.js';
-
-/** The moves behind the account of a month. */
-function useBooks(month) {
-  const { state, entries } = useBook();
-  return useMemo(() => booksOf(entries, month), [state, month]);
-}
-
-/** The account of a month at several levels: [account]. */
-export const useAccounts = (month, ...levels) => useLevels(useBooks(month), ...levels);
 
 export const useLevels = (books, ...levels) =>
   useMemo(() => levels.map((level) => accountOf(books, level)), [books, ...levels]);

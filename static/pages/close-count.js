@@ -16,7 +16,7 @@ import { writePath } from './write-ways.js';
 const placeOf = ({ sort, tag }) => `${sort}/${tag}`;
 
 /** Where a place is counted: a gauge, or the difference that its gauge left open. */
-export function countPath({ sort, tag, standing }) {
+function countPath({ sort, tag, standing }) {
   if (sort === 'stock') return writePath('stocktake', tag);
   if (sort === 'still') return '#/now';
   return `#/vessel/${encodeURIComponent(tag)}/${standing === 'differs' ? 'settle' : 'gauge'}`;

@@ -21,7 +21,7 @@ const GAUGE = [
 const ADDABLE = ['number', 'count', 'date', 'text', 'ticks', 'bool', 'choice', 'ref'];
 
 const has = (value) => value !== null && value !== undefined;
-export const pathKey = (path) => path.join('.');
+const pathKey = (path) => path.join('.');
 
 /** Leaves that were said, then those that were left out and could have been said (`value` undefined). */
 export function leavesOf(kind, said) {

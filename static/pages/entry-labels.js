@@ -211,7 +211,7 @@ function toolText({ instrument, correction }) {
 }
 
 /** "40.3 LPA, 97.7 kg" */
-export function sumsText({ ethanol_mg, liquid_mg }, site) {
+function sumsText({ ethanol_mg, liquid_mg }, site) {
   return `${alcoholText(lpaOf(ethanol_mg), site)}, ${massText(liquid_mg / 1e6, site)}`;
 }
 

@@ -25,7 +25,7 @@ const STEPS = ['still_temperature', 'jar_temperature', 'bulk_temperature', 'stre
 const HOUSE = ['dip', 'meter', 'volume', 'strength', 'air_pressure', 'column_pressure', 'flow'];
 
 /** Units in which this house says a quantity, the usual one first. */
-export function unitsFor(quantity, site) {
+function unitsFor(quantity, site) {
   const declared = KINDS.quantities[quantity];
   if (!declared) return [''];
   if (quantity === 'mass') return site.units.mass === 'kg' ? ['kg', 'g'] : [site.units.mass];

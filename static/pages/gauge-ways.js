@@ -132,7 +132,7 @@ function meterWords(start, end, site) {
 }
 
 /** {dip, strapping} or {ullage, strapping}: the table's rows on both sides go along. */
-export function dipPart(way, number, table) {
+function dipPart(way, number, table) {
   const reading = lengthCm(readOf(number), number.unit);
   return { [way]: number, strapping: frozen(table, way === 'dip' ? reading : table.reference_cm - reading) };
 }

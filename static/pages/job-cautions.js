@@ -98,7 +98,7 @@ const JOBS = {
 };
 
 /** Whether a job has cautions of its own. */
-export const hasCautions = (kind) => Object.hasOwn(JOBS, kind);
+const hasCautions = (kind) => Object.hasOwn(JOBS, kind);
 
 /** kind: of the entry, or run, cut, drain, end; tag: of the vessel that spirit stands in, where there is one */
 export function JobCautions({ kind, tag, state }) {

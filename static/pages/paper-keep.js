@@ -18,7 +18,7 @@ export function csvOf(columns, rows) {
 }
 
 /** One object a row, by the heads of the columns. */
-export const jsonOf = (columns, rows) =>
+const jsonOf = (columns, rows) =>
   JSON.stringify(
     rows.map((row) => Object.fromEntries(columns.map((column, at) => [column, row[at]]))),
     null,

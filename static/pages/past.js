@@ -10,7 +10,7 @@ import { withTold } from './told.js';
 const PARTS = ['runs', 'mashes', 'lots', 'stock', 'received', 'closes', 'findings'];
 
 /** The state with the entries and the parts that the server said; entries that are only here keep their place by id. */
-export function stateAt(state, answer) {
+function stateAt(state, answer) {
   const { records, order } = gathered(answer.entries ?? []);
   settleStrikes(records, order);
   const said = Object.fromEntries(PARTS.filter((name) => answer[name]).map((name) => [name, answer[name]]));

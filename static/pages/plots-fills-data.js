@@ -3,7 +3,7 @@ import { marketOf } from '../book/bottleChecks.js';
 import { negativeErrorTenths } from '../reckon/fill.js';
 import { inSpan } from './plots-parts.js';
 
-export const kindKey = ({ product, size_ml }) => `${product} ${size_ml}`;
+const kindKey = ({ product, size_ml }) => `${product} ${size_ml}`;
 
 const MOST = 24; // letters that a narrow phone has room for
 const shortened = (text) => (text.length > MOST ? `${text.slice(0, MOST - 1).trimEnd()}…` : text);

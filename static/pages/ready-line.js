@@ -9,7 +9,7 @@ import { useChanges } from '../parts/use.js';
 const AGAIN_MS = 3000;
 
 /** Asked until it is so: the files of a first visit take a moment to come. */
-export function useReady() {
+function useReady() {
   const [told, setTold] = useState(null);
   useEffect(() => {
     let timer = 0;
@@ -62,7 +62,7 @@ function listen(fn) {
   return () => watchers.delete(fn);
 }
 
-export function InstallLine() {
+function InstallLine() {
   const [shown, setShown] = useState(offer);
   useEffect(() => listen(setShown), []);
   if (isInstalled()) return null;

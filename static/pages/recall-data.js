@@ -1,6 +1,6 @@
 /** What the recall pages show: what may be suspect, the answer in rows, and what is written down of an exercise. Pure. */
 import { add } from '../book/gauges.js';
-import { placeText, splitPlace, tracePath } from './trace-data.js';
+import { placeText, splitPlace } from './trace-data.js';
 
 /** [status, word, mark]: never told by colour. */
 export const STATUS = {
@@ -112,9 +112,6 @@ export function saidOf(told, { why, seconds, words }) {
     ...(words && { words }),
   };
 }
-
-export const toTrace = (place) =>
-  ['vessel', 'still', 'stock'].includes(splitPlace(place)[0]) ? tracePath(place) : null;
 
 /** "lot RY-2", "bottling L26-264": what is suspect, in a person's words. */
 export function suspectText(of) {

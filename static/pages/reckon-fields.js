@@ -22,7 +22,7 @@ const FINE = { hL: 2, usgal: 2, kg_m3: 2 }; // decimals, where a meter gives mor
 const MOST = { F: 130, kg_m3: 1100, proof: 200, glass_proof: 200, hL: 5000 };
 
 /** The unit a field starts with: the site's own. */
-export function firstUnit(quantity, site) {
+function firstUnit(quantity, site) {
   const own = site?.units?.[DIMENSIONS[quantity] ?? 'strength'];
   if (quantity === 'glass') return own === 'proof' ? 'glass_proof' : 'glass';
   return own ?? QUANTITIES[quantity].units[0];

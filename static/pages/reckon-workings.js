@@ -227,6 +227,3 @@ export function onScale(massKg, strength) {
   const rho = densityOf(strength, 20);
   return (massKg * (1 - R22.air_kg_m3 / rho)) / LIFT;
 }
-
-/** Water in the unit a site weighs in. */
-export const inMass = (kg, site) => fromBase(kg, site.units.mass);

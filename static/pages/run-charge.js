@@ -72,7 +72,7 @@ function Kettle({ still, litres, site }) {
 }
 
 /** What asks for a second look before heat: nothing here stops the hand. */
-export function warningsOf({ still, known, site }) {
+function warningsOf({ still, known, site }) {
   const found = [];
   const share = still ? known.volume_20c_l / still.capacity_l : 0;
   if (share > 1)

@@ -1,6 +1,6 @@
 /** Fields of the number pad for a running still: their units, limits and decimals, and the typed numbers behind them. */
 import { KINDS } from '../book/kinds.js';
-import { fromBase, toBase } from '../reckon/units.js';
+import { fromBase } from '../reckon/units.js';
 import { ToolRow } from './tool-key.js';
 import { toolOf } from './tool-field.js';
 
@@ -123,8 +123,3 @@ export const isScale = (unit) => SCALES.includes(unit);
 /** A typed number for the book, with the instrument that read it, or undefined for an empty field. */
 export const typed = (field) =>
   /\d/.test(field?.value ?? '') ? { typed: field.value, unit: field.unit, ...field.tool?.said } : undefined;
-
-/** Its value in the base unit; null for nothing. */
-export function baseOf(number) {
-  return number ? toBase(number) : null;
-}

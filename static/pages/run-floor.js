@@ -29,7 +29,7 @@ export function floorWords(abv_pct, site) {
 }
 
 /** Strength of the blend that ran into a filling so far [%vol], by its readings; null before a level and a strength. */
-export function blendOf(state, run, fill) {
+function blendOf(state, run, fill) {
   const { mg, litres } = ranInto(state, run, fill);
   return mg > 0 && litres > 0 ? { abv_pct: Math.min(100, (100 * lpaOf(mg)) / litres), lpa: lpaOf(mg), litres } : null;
 }

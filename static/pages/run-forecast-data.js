@@ -29,7 +29,7 @@ export function airOf(run) {
 }
 
 /** Strength of what boils in the kettle, by its temperature: {pot: [low, high], vapour: [low, high], at} or null */
-export function kettleNow(run) {
+function kettleNow(run) {
   const last = lastOf(run, 'kettle_c');
   if (!last) return null;
   const ask = (kettle_c) => reckon({ want: 'pot_strength', kettle_c, pressure_kpa: airOf(run).kpa });
@@ -65,7 +65,7 @@ function columnsOf(run, still) {
 }
 
 /** The strength at which the hearts, or a strip, are expected to end: {abv: [high, low], word} */
-export function tailsLine(run, site) {
+function tailsLine(run, site) {
   if (run.sort === 'strip') return { abv: STRIP_STOP, word: 'run-off' };
   const line = site.tails_abv;
   if (line) return { abv: [line, line], word: 'hearts' };
@@ -83,7 +83,7 @@ export function tailsLine(run, site) {
 }
 
 /** Litres of pure alcohol an hour by the readings of the last while; null before there are two. */
-export function rateOf(run) {
+function rateOf(run) {
   const last = run.readings.at(-1);
   const first = run.readings.find((one) => last.at - one.at <= RECENT_MS);
   if (!first || last.at - first.at < 5 * 60000 || last.off_mg <= first.off_mg) return null;

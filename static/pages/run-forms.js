@@ -15,7 +15,7 @@ import { Trouble } from './run-save.js';
 const UNKNOWN_STILL = { sort: 'column', dephlegmator: true, hidden: [], plates: 0 };
 
 /** The run that an address names, with its still and the site; `run` is undefined when the book has none of that name. */
-export function useRun(id) {
+function useRun(id) {
   const { state } = useBook();
   const run = state.runs[id];
   return { state, run, site: siteOf(state.site), still: { ...UNKNOWN_STILL, ...state.stills[run?.still] } };

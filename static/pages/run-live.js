@@ -200,7 +200,7 @@ function fillsAlong(run) {
 }
 
 /** Alcohol per fraction so far; a filling without a gauge counts by its readings and says so. */
-export function fractionRows(run) {
+function fractionRows(run) {
   const rows = new Map();
   for (const fill of run.fills) {
     const name = fill.fraction ?? 'not named';

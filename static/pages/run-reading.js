@@ -59,7 +59,7 @@ const GROUP = 3;
  * The fields of a still in walking order, in threes: what does not fill a three of the panel stands with the flow,
  * so that strength, its temperature and the level always stand together.
  */
-export function readingNames(still, hasReceiver) {
+function readingNames(still, hasReceiver) {
   const has = (name) => !still.hidden.includes(name);
   const panel = PANEL.filter(
     (name) =>

@@ -76,7 +76,7 @@ export function Trouble({ problem }) {
 }
 
 /** Shown until a person is picked on this phone. */
-export const WhoWrites = () => html`<${AskWho}>Who writes? Pick your name<//>`;
+const WhoWrites = () => html`<${AskWho}>Who writes? Pick your name<//>`;
 
 /** The person who writes, as the boxed key of a head; a press picks another. */
 export const PersonKey = () => html`<${AskWho}>${book.person ?? 'Who?'}<//>`;

@@ -32,7 +32,7 @@ export function SlatePage({ id }) {
 }
 
 /** The next time of a slate: the step between the two rows before, else the site's own, but never one still to come. */
-export function nextAt(rows, last, step_min, now) {
+function nextAt(rows, last, step_min, now) {
   const times = rows.map((row) => row.at);
   const step = times.length > 1 && times.at(-1) > times.at(-2) ? times.at(-1) - times.at(-2) : step_min * MINUTE;
   const before = times.at(-1) ?? last;
@@ -42,7 +42,7 @@ export function nextAt(rows, last, step_min, now) {
 const wholeMinute = (at) => Math.floor(at / MINUTE) * MINUTE;
 
 /** The filling that was open at a moment: a past reading belongs to the receiver of its own time. */
-export function fillAt(run, at) {
+function fillAt(run, at) {
   return (
     run.fills.find((fill) => fill.opened_at <= at && (fill.closed_at === null || at < fill.closed_at)) ?? openFill(run)
   );
@@ -110,7 +110,7 @@ function saidOf(fields, run, at) {
 }
 
 /** A row that is in the book already: the app died between two of its writings. It is not written twice. */
-export function isWritten(state, run, said, at) {
+function isWritten(state, run, said, at) {
   const text = JSON.stringify(said);
   return run.readings.some((one) => {
     const entry = state.entries[one.id]?.entry;

@@ -15,7 +15,7 @@ function readingsOf(state, run, fill) {
 }
 
 /** Alcohol that ran into a filling by its readings up to a moment, and by one more that is being typed [mg]. */
-export function ranIn(state, run, fill, at, more) {
+function ranIn(state, run, fill, at, more) {
   const track = { mg: 0, level: levelOf(fill.before), strong: null };
   for (const reading of readingsOf(state, run, fill)) if (reading.at <= at) rise(track, reading.values);
   const before = { ...track };

@@ -28,7 +28,7 @@ export function startOf(list) {
 }
 
 /** "yard_gate": a title as the mark of its list. */
-export const markOf = (title) =>
+const markOf = (title) =>
   title
     .trim()
     .toLowerCase()

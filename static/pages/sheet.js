@@ -26,8 +26,6 @@ export const SHEETS = {
   close: closeSheet,
 };
 
-export const sheetPath = (sort, id) => `#/sheet/${sort}/${encodeURIComponent(id)}`;
-
 export const RecordSheetPage = withTold(RecordSheet, {
   title: 'Record',
   ...OF_PAST,

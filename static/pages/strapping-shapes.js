@@ -89,7 +89,7 @@ export function lyingL(diameter, length, depth) {
 }
 
 /** Litres in a ball filled to `depth`: the cap pi h^2 (3r - h) / 3. All in cm. */
-export function ballL(diameter, depth) {
+function ballL(diameter, depth) {
   const h = Math.min(Math.max(depth, 0), diameter);
   return (Math.PI * h * h * (1.5 * diameter - h)) / 3000;
 }

@@ -15,7 +15,7 @@ import { DeviceTable, OtherBooks, OutboxKeys } from './sync-device.js';
 import { Refused } from './sync-refused.js';
 
 /** The page is drawn again whenever the sending says something new. */
-export function useStatus() {
+function useStatus() {
   useChanges(status.subscribe);
   return status;
 }

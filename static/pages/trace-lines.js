@@ -39,7 +39,7 @@ export function largest(rows, nameOf, { most, least, others, keep = [] }) {
  * Items with the same stops and darkness become one, with its number of lines out of a hundred. The first stops get their
  * lines first, so that a source has as many as its share says, and its ways part what it got.
  */
-export function bundles(items, lines = 100) {
+function bundles(items, lines = 100) {
   const heads = new Map();
   for (const { stops, share, isDark = false } of items) {
     const head = stops.find((stop) => stop !== null);

@@ -12,7 +12,7 @@ import { MASH_WORKS } from './write-works-mash.js';
 const WORKS = { ...MASH_WORKS, ...CELLAR_WORKS, ...BOTTLE_WORKS };
 
 /** {rows: [[label, text]], cells?, note?, caution?} of a kind, or null where nothing can be worked out yet. */
-export function worksOf(form, means) {
+function worksOf(form, means) {
   try {
     return WORKS[form.kind]?.(form, means) ?? null;
   } catch (problem) {

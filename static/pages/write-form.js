@@ -12,7 +12,7 @@ import { groupOf, mashStep } from './write-group.js';
 import { knownAs } from './write-refs.js';
 import { isReading, isSaid, nextMissing, onlyAsked, stepsOf, valueAt } from './write-steps.js';
 
-export const LOOK = { key: '@look', sort: 'look', isWanted: false };
+const LOOK = { key: '@look', sort: 'look', isWanted: false };
 const EMPTY = {
   at: null,
   said: {},

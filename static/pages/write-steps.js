@@ -151,7 +151,7 @@ function repeat(field, list, path, context) {
 const isRowWanted = (row, at, context) => Object.keys(row ?? {}).length > 0 || (at === 0 && context.isWanted);
 
 /** What is asked of a row: a lot that is counted in pieces is used by the piece. */
-export function rowFields(field, row, state) {
+function rowFields(field, row, state) {
   if (field.fields) return field.fields;
   const wanted = state.lots[row?.lot]?.counted_in === 'pieces' ? 'count' : 'mass';
   const { fields } = field.one_of.find((choice) => choice.has === wanted) ?? field.one_of[0];

@@ -6,7 +6,7 @@ import { momentOf } from './times.js';
 import { useRoom } from './use.js';
 
 /** Patterns of lines, told apart without colour: whole, long, short, dash and dot, dash and two dots, dots. */
-export const DASHES = ['', '12 4', '5 3', '12 3 2 3', '9 3 2 3 2 3', '2 3'];
+const DASHES = ['', '12 4', '5 3', '12 3 2 3', '9 3 2 3 2 3', '2 3'];
 export const dashOf = (index) => DASHES[index % DASHES.length];
 
 /** The room of a plot, as `useRoom` has it, and the height of its letters in the same units. */

@@ -22,7 +22,7 @@ export function stepsOf(from, to, step) {
 export const decimalsOf = (step) => Math.max(0, Math.min(3, -Math.floor(Math.log10(step) + 1e-9)));
 
 /** Denser means stronger: units between level lines at a strength [%vol]; unknown strength is drawn as weak. */
-export function levelGap(abv) {
+function levelGap(abv) {
   if (abv >= 90) return 3.2;
   if (abv >= 60) return 4.4;
   if (abv >= 38) return 6;

@@ -51,9 +51,3 @@ export function useLetterPad({ label, value = '', onChange, max = 40, capitals =
     </div>`,
   };
 }
-
-/** Both halves in one. Takes what `useLetterPad` takes. */
-export function LetterPad(props) {
-  const { view, keys } = useLetterPad(props);
-  return html`<div>${view}${keys}</div>`;
-}

@@ -87,12 +87,6 @@ export function useNumberPad({ fields, current, onCurrent, onChange, onUnit, onE
   };
 }
 
-/** Both halves in one, for a page that has room below. Takes what `useNumberPad` takes. */
-export function NumberPad(props) {
-  const { view, keys } = useNumberPad(props);
-  return html`<div class="number-pad">${view}${keys}</div>`;
-}
-
 function FieldTabs({ fields, index, onMove }) {
   if (fields.length === 1) return null;
   const group = fields.length === MOST ? MOST : GROUP;

@@ -51,7 +51,7 @@ function fermenter({ left, right, rim, floor, s }) {
 }
 
 /** Height of a level: full at the rim, nothing at the bottom; less or more than that is drawn at the end it ran past. */
-export function levelAt(shape, share) {
+function levelAt(shape, share) {
   return round(shape.bottom - (shape.bottom - shape.rim) * Math.max(0, Math.min(1, share)));
 }
 

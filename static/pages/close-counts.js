@@ -1,7 +1,7 @@
 /** What is counted when a month is closed: every vessel and bottled lot that holds something, with how its count stands to the book. Pure. */
 import { gaugeSums, less } from '../book/gauges.js';
-import { gaugeSquare } from '../book/plusMinus.js';
 import { alcoholText, amount, lpaSure, signedText } from '../parts/format.js';
+import { differs, sureMg } from './difference.js';
 import { lpaOf, sumsAt } from './run-data.js';
 
 const DAY = 86400000;
@@ -55,10 +55,9 @@ function standingOf(state, site, tag, { id, at }) {
   const sums = tried(() => gaugeSums(entry.said.gauge, booked));
   if (!sums) return { standing: 'todo', words: 'the gauge cannot be reckoned' };
   const off = less(sums, booked);
-  if (off.ethanol_mg === 0 && off.liquid_mg === 0) return { standing: 'agrees', words: 'as the book has it' };
-  const pm = state.pm[`vessel/${tag}`] ?? 0;
-  const share = booked.ethanol_mg > 0 ? pm / booked.ethanol_mg : 0;
-  const sure = Math.sqrt(pm * pm + (tried(() => gaugeSquare(entry.said.gauge, sums, share)) ?? 0));
+  if (!differs(sums, booked)) return { standing: 'agrees', words: 'as the book has it' };
+  const pm_mg = state.pm[`vessel/${tag}`] ?? 0;
+  const sure = tried(() => sureMg(entry.said.gauge, sums, booked, pm_mg)) ?? pm_mg;
   return { standing: 'differs', words: `${judged(off.ethanol_mg, sure, site)}; not settled` };
 }
 

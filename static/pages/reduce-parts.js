@@ -64,6 +64,3 @@ export function Cautions({ tank }) {
     </${Caution}>
     <${CodesCaution}/>`;
 }
-
-/** Whether a reading says anything else than the book. */
-export const differs = (sums, book) => sums.ethanol_mg !== book.ethanol_mg || sums.liquid_mg !== book.liquid_mg;

@@ -11,10 +11,11 @@ import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { steelSource, amountRows } from './gauge-ways.js';
 import { Modes, Refusal } from './reckon-form.js';
-import { missing } from './reckon-fields.js';
+import { missing, typedInto } from './reckon-fields.js';
 import { AMOUNTS, liquidFields } from './reckon-quantity.js';
 import { GLASS_SOURCE, SOURCE, massRows, strengthRows } from './reckon-workings.js';
-import { at, differs, strengthCell, strengthChange } from './reduce-parts.js';
+import { differs } from './difference.js';
+import { at, strengthCell, strengthChange } from './reduce-parts.js';
 import { NO_TANK } from './reduce-tank.js';
 import { countedText, figuresOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
@@ -137,11 +138,6 @@ function Against({ read, held, site }) {
 function TypedReading({ tank, wish }) {
   const { site, held } = tank;
   const fields = liquidFields(wish.kept, wish.by, site);
-  const put = (name, change) =>
-    wish.put(
-      fields.find((field) => field.name === name),
-      change,
-    );
   const whole = missing(fields).length === 0 && held.liquid;
   const seen = whole ? figuresOf(held.sums) : null;
   const alcohol = amount(seen?.lpa_l, 'alcohol', site);
@@ -152,8 +148,7 @@ function TypedReading({ tank, wish }) {
   const pad = useNumberPad({
     fields,
     onEnter: go,
-    onChange: (name, typed) => put(name, { typed }),
-    onUnit: (name, unit) => put(name, { unit }),
+    ...typedInto(fields, wish.put),
     result: html`<${Result} cells=${[
       { ...strengthCell(seen?.abv_pct, site), caption: 'true strength' },
       {

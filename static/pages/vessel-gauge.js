@@ -6,6 +6,7 @@ import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { TimeKey } from '../parts/timekey.js';
 import { afterCounting } from './close-round.js';
+import { differs } from './difference.js';
 import { JobCautions } from './job-cautions.js';
 import { lpaOf } from './run-data.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
@@ -85,8 +86,6 @@ function Gauge({ tag, state, site, held }) {
     <${JobCautions} kind="gauge" tag=${tag} state=${state}/>
   <//>`;
 }
-
-export const differs = (sums, book) => sums.ethanol_mg !== book.ethanol_mg || sums.liquid_mg !== book.liquid_mg;
 
 /** "2.8 LPA under the book", and how far gauge and book together can be off. */
 export function Against({ means, book, pm_mg, site }) {

@@ -1,7 +1,5 @@
 /** A difference between the newest gauge and the book: booked in full whatever its size, or left. A cause is asked only beyond the uncertainty. */
 import { gaugeSums, less } from '../book/gauges.js';
-import { choicesOf, kindOf } from '../book/kinds.js';
-import { gaugeSquare } from '../book/plusMinus.js';
 import { Result } from '../parts/figure.js';
 import { amount, lpaSure, momentText, numberText, signedText, unitText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
@@ -10,20 +8,17 @@ import { tick } from '../parts/haptic.js';
 import { How } from '../parts/how.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
-import { Pick } from '../parts/pick.js';
 import { afterCounting } from './close-round.js';
+import { WhatBecame, causesOf, differs, sureMg } from './difference.js';
 import { amountRows } from './gauge-ways.js';
 import { JobCautions } from './job-cautions.js';
 import { figuresOf, heldText, lpaOf } from './run-data.js';
-import { FormFoot, capital, doubtsOf, useForm } from './run-forms.js';
+import { FormFoot, doubtsOf, useForm } from './run-forms.js';
 import { gaugeSource, gaugeWords } from './run-gauge.js';
 import { useSave } from './run-save.js';
-import { differs } from './vessel-gauge.js';
 import { correctedRows } from './tool-rows.js';
 import { WithVessel, vesselPath } from './vessel-form.js';
 import { WordsPanel } from './words-panel.js';
-
-const GAINS = ['gauging', 'unexplained']; // nothing spilt or evaporated makes more of it
 
 export function SettlePage({ tag }) {
   return html`<${WithVessel} tag=${tag} body=${Settle}/>`;
@@ -54,15 +49,9 @@ function Difference({ tag, state, site, held, read }) {
   const form = useForm(`settle ${tag}`, { cause: null, words: '' }, () => [], site);
   const saving = useSave();
   const off = less(read.sums, booked);
-  const pm_mg = state.pm[`vessel/${tag}`] ?? 0;
-  const sure_mg = Math.sqrt(
-    pm_mg * pm_mg + gaugeSquare(read.gauge, read.sums, booked.ethanol_mg > 0 ? pm_mg / booked.ethanol_mg : 0),
-  );
+  const sure_mg = sureMg(read.gauge, read.sums, booked, state.pm[`vessel/${tag}`] ?? 0);
   const isBeyond = Math.abs(off.ethanol_mg) > sure_mg;
-  const causes = choicesOf(kindOf('settle').fields.find((field) => field.name === 'cause')).filter(
-    (word) => off.ethanol_mg <= 0 || GAINS.includes(word),
-  );
-  const cause = isBeyond && causes.includes(form.form.cause) ? form.form.cause : null;
+  const cause = isBeyond && causesOf(off).includes(form.form.cause) ? form.form.cause : null;
   const said = {
     vessel: tag,
     gauge: read.gauge,
@@ -98,17 +87,7 @@ function Difference({ tag, state, site, held, read }) {
       },
       { value: lpaSure(lpaOf(sure_mg), site), unit: lpa.word, caption: 'both are sure to' },
     ]}/></div>
-    <p class="part bare">${
-      isBeyond
-        ? html`<b>More than the instruments explain.</b> What became of it?`
-        : html`<b>Within what the instruments can tell:</b> no cause is asked. It is booked in full all the same.`
-    }</p>
-    ${
-      isBeyond &&
-      html`<${Pick} label="What became of it?" layout="two"
-          options=${causes.map((word) => ({ value: word, label: capital(word) }))} value=${cause}
-          onPick=${(word) => form.put({ cause: word })}/>`
-    }
+    <${WhatBecame} off=${off} isBeyond=${isBeyond} cause=${cause} onPick=${(word) => form.put({ cause: word })}/>
     <${Words} value=${form.form.words} onChange=${(words) => form.put({ words })}/>
     <${SettleHow} ...${{ read, booked, off, site }}/>
     <p class="note">Left alone, the book keeps its own figure until somebody settles it.</p>

@@ -49,6 +49,15 @@ export function padField(name, label, quantity, kept, site, more = {}) {
   };
 }
 
+/** What the keys of a number pad do to a form: put(field, change). */
+export function typedInto(fields, put) {
+  const fieldOf = (name) => fields.find((field) => field.name === name);
+  return {
+    onChange: (name, typed) => put(fieldOf(name), { typed }),
+    onUnit: (name, unit) => put(fieldOf(name), { unit }),
+  };
+}
+
 const READ_AS = { temperature: 'bulk_temperature', water_temperature: 'bulk_temperature', glass: 'strength' };
 
 /**

@@ -9,7 +9,7 @@ import { html } from '../parts/html.js';
 import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { useSite } from '../parts/use.js';
-import { missing, typedIn } from './reckon-fields.js';
+import { missing, typedIn, typedInto } from './reckon-fields.js';
 
 /**
  * What is typed on one page of the reckoner; the last values stay until they are typed over.
@@ -38,16 +38,7 @@ export function ReckonPage({ title, modes, form, fields, ask, cells, more, how, 
   const good = answer && !answer.error ? answer : null;
   const pad = useNumberPad({
     fields,
-    onChange: (name, typed) =>
-      form.put(
-        fields.find((field) => field.name === name),
-        { typed },
-      ),
-    onUnit: (name, unit) =>
-      form.put(
-        fields.find((field) => field.name === name),
-        { unit },
-      ),
+    ...typedInto(fields, form.put),
     result: html`<${Result} cells=${cells(good)}/>
       ${answer?.error && html`<${Refusal} say=${answer.error.say}/>`}
       ${lacking.length > 0 && html`<p class="why note">Still to type: ${lacking.map(inSentence).join(', ')}</p>`}`,

@@ -9,7 +9,7 @@ import { useNumberPad } from '../parts/numberfield.js';
 import { Page } from '../parts/page.js';
 import { BULK } from './measure-words.js';
 import { Refusal } from './reckon-form.js';
-import { padField, targetAbv } from './reckon-fields.js';
+import { padField, targetAbv, typedInto } from './reckon-fields.js';
 import { at, strengthFigure, titleOf, waterCells } from './reduce-parts.js';
 import { proposedSteps, roomIn } from './reduce-plan.js';
 import { NO_TANK } from './reduce-tank.js';
@@ -31,16 +31,7 @@ export function Numbers({ tank }) {
   const pad = useNumberPad({
     fields,
     onEnter: done,
-    onChange: (name, typed) =>
-      wish.put(
-        fields.find((field) => field.name === name),
-        { typed },
-      ),
-    onUnit: (name, unit) =>
-      wish.put(
-        fields.find((field) => field.name === name),
-        { unit },
-      ),
+    ...typedInto(fields, wish.put),
     result: html`<${Result} cells=${waterCells(next?.answer, wish, waterC, site)}/>
       ${next?.answer && html`<${Whole} tank=${tank}/>`}
       ${next?.error && html`<${Refusal} say=${next.error.say}/>`}

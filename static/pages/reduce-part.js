@@ -12,7 +12,7 @@ import { Page } from '../parts/page.js';
 import { Pick } from '../parts/pick.js';
 import { Refusal } from './reckon-form.js';
 import { BULK } from './measure-words.js';
-import { missing, padField, readField, readIn, typedOf } from './reckon-fields.js';
+import { missing, padField, readField, readIn, typedInto, typedOf } from './reckon-fields.js';
 import { SCALE_SOURCE, SOURCE, simpleSentence, waterRows } from './reckon-workings.js';
 import { Cautions, Turn, at, waterCells } from './reduce-parts.js';
 import { liquidOfSums, roomIn, waterSteps } from './reduce-plan.js';
@@ -35,18 +35,10 @@ export function Part({ tank }) {
   const step = part.liquid && target !== null ? waterSteps(part.liquid, [target], waterC, tank.tankC)[0] : null;
   const pad = useNumberPad({
     fields,
-    onChange: (name, typed) => {
+    ...typedInto(fields, (field, change) => {
       saving.forget();
-      wish.put(
-        fields.find((field) => field.name === name),
-        { typed },
-      );
-    },
-    onUnit: (name, unit) =>
-      wish.put(
-        fields.find((field) => field.name === name),
-        { unit },
-      ),
+      wish.put(field, change);
+    }),
     result: html`<${Result} cells=${waterCells(step?.answer, wish, waterC, site)}/>
       ${(part.say ?? step?.error?.say) && html`<${Refusal} say=${part.say ?? step.error.say}/>`}`,
   });

@@ -22,6 +22,7 @@ import {
   readField,
   readIn,
   strengthField,
+  typedInto,
   typedOf,
   typedStrength,
   valueOf,
@@ -51,23 +52,7 @@ function sourceOf({ state, site, wish }) {
   return { tag: null, held: null, strength: typed, fields: [strength, ...jar, warm], temperature_c };
 }
 
-/** Everything the keys of such a page do. */
-function usePad(tank, fields, result) {
-  return useNumberPad({
-    fields,
-    result,
-    onChange: (name, typed) =>
-      tank.wish.put(
-        fields.find((field) => field.name === name),
-        { typed },
-      ),
-    onUnit: (name, unit) =>
-      tank.wish.put(
-        fields.find((field) => field.name === name),
-        { unit },
-      ),
-  });
-}
+const usePad = ({ wish }, fields, result) => useNumberPad({ fields, result, ...typedInto(fields, wish.put) });
 
 export const Onto = ({ tank }) => html`<${SpiritInto} tank=${tank} title=${titleOf(tank, 'Spirit')} back="#/reduce"/>`;
 export const Stronger = ({ tank }) => html`<${SpiritInto} tank=${tank} title="The way back" back=${at(tank.tag)}/>`;

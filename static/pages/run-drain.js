@@ -117,50 +117,62 @@ function DrainMain({ drain }) {
       side=${html`<${TimeKey} at=${form.form.at} onChange=${(time) => form.put({ at: time })}/>`}>
     <${CutDrawing} from=${drawn(drain.vessel, first.means?.sums ? first.means : lastLevel(run, fill))}
         to=${tank && drawn(tank, figuresOf(sumsAt(state, `vessel/${tank.tag}`)))}/>
-    <div class="pair cap">
-      <div>
-        <b class="tag big">${fill.receiver} before</b>
-        <p class="with"><${FractionMark} fraction=${fill.fraction}/>${capital(fill.fraction ?? 'not named')}</p>
-        ${
-          first.means?.sums
-            ? html`<p>${strengthText(first.means.abv_pct, site)}</p>
-              <p>
-                <b class="nw">${alcoholText(first.means.lpa, site)}</b> <span class="note">${lpaSure(first.means.pm_lpa, site)}</span>
-              </p>`
-            : html`<p class="note">not gauged yet</p>`
-        }
-        <a class="box" href=${runPath(run, 'drain', 'before')}>${first.means?.sums ? 'Gauge again' : 'Gauge it'}</a>
-      </div>
-      <div>
-        <b class="tag big">${tank ? `into ${tank.tag}` : 'Into a tank'}</b>
-        ${
-          tank
-            ? html`<p>${contentsText(sumsAt(state, `vessel/${tank.tag}`), state.holds[tank.tag], site)}</p>`
-            : html`<p class="note">Which one?</p>`
-        }
-        ${moved_mg !== null && tank && html`<p>takes <b class="nw">${alcoholText(lpaOf(moved_mg), site)}</b></p>`}
-        <a class="box" href=${runPath(run, 'drain', 'to')}>${tank ? 'Change' : 'Pick'}</a>
-      </div>
-    </div>
-    <section class="part">
-      <h2>What is left in ${fill.receiver}?</h2>
-      <${Pick} label="Left in it" layout="two"
-          options=${[{ value: 'empty', label: 'Empty' }, { value: 'left', label: 'Some is left' }]}
-          value=${form.form.isEmpty ? 'empty' : 'left'} onPick=${(word) => {
-            form.put({ isEmpty: word === 'empty' });
-            if (word === 'left' && drain.book) location.hash = runPath(run, 'drain', 'after');
-          }}/>
-      ${
-        !form.form.isEmpty &&
-        html`<p>
-            ${last.gauge && last.means?.sums ? `${gaugeWords(last.gauge)}, ${alcoholText(last.means.lpa, site)}` : 'not gauged yet'}
-          </p>
-          <a class="box" href=${runPath(run, 'drain', 'after')}>Gauge what is left</a>`
-      }
-    </section>
+    <div class="pair cap"><${Before} drain=${drain}/><${Into} drain=${drain} tank=${tank}/></div>
+    <${LeftInIt} drain=${drain}/>
     ${moved_mg !== null && html`<${DrainHow} drain=${drain} tank=${tank}/>`}
     <${JobCautions} kind="drain"/>
   <//>`;
+}
+
+/** What stood in the receiver before, by its gauge. */
+function Before({ drain: { run, site, fill, first } }) {
+  const seen = first.means?.sums ? first.means : null;
+  return html`<div>
+    <b class="tag big">${fill.receiver} before</b>
+    <p class="with"><${FractionMark} fraction=${fill.fraction}/>${capital(fill.fraction ?? 'not named')}</p>
+    ${
+      seen
+        ? html`<p>${strengthText(seen.abv_pct, site)}</p>
+          <p>
+            <b class="nw">${alcoholText(seen.lpa, site)}</b> <span class="note">${lpaSure(seen.pm_lpa, site)}</span>
+          </p>`
+        : html`<p class="note">not gauged yet</p>`
+    }
+    <a class="box" href=${runPath(run, 'drain', 'before')}>${seen ? 'Gauge again' : 'Gauge it'}</a>
+  </div>`;
+}
+
+/** The tank that it runs to, once it is picked. */
+function Into({ drain: { state, run, site, moved_mg }, tank }) {
+  return html`<div>
+    <b class="tag big">${tank ? `into ${tank.tag}` : 'Into a tank'}</b>
+    ${
+      tank
+        ? html`<p>${contentsText(sumsAt(state, `vessel/${tank.tag}`), state.holds[tank.tag], site)}</p>`
+        : html`<p class="note">Which one?</p>`
+    }
+    ${moved_mg !== null && tank && html`<p>takes <b class="nw">${alcoholText(lpaOf(moved_mg), site)}</b></p>`}
+    <a class="box" href=${runPath(run, 'drain', 'to')}>${tank ? 'Change' : 'Pick'}</a>
+  </div>`;
+}
+
+function LeftInIt({ drain: { run, site, fill, form, last, book } }) {
+  const pick = (word) => {
+    form.put({ isEmpty: word === 'empty' });
+    if (word === 'left' && book) location.hash = runPath(run, 'drain', 'after');
+  };
+  return html`<section class="part">
+    <h2>What is left in ${fill.receiver}?</h2>
+    <${Pick} label="Left in it" layout="two" value=${form.form.isEmpty ? 'empty' : 'left'} onPick=${pick}
+        options=${[{ value: 'empty', label: 'Empty' }, { value: 'left', label: 'Some is left' }]}/>
+    ${
+      !form.form.isEmpty &&
+      html`<p>
+          ${last.gauge && last.means?.sums ? `${gaugeWords(last.gauge)}, ${alcoholText(last.means.lpa, site)}` : 'not gauged yet'}
+        </p>
+        <a class="box" href=${runPath(run, 'drain', 'after')}>Gauge what is left</a>`
+    }
+  </section>`;
 }
 
 const drawn = (vessel, seen) => vessel && { ...vessel, level_l: seen?.volume_20c_l ?? 0, abv_pct: seen?.abv_pct ?? 0 };

@@ -57,34 +57,12 @@ function ListForm({ name, list, state }) {
   const [open, setOpen] = useState(null); // place of the item that is edited; the length for a new one
   const said = saidOfList(form, list);
   const soft = newlySoftened(list, said.items);
-  const asked = said.items.filter((item) => !item.retired);
-  const taken = !list && listOf(state, said.list);
-  const lacks =
-    !list && !form.title.trim()
-      ? 'What is the list called?'
-      : taken
-        ? `There is a list ${taken.title} already.`
-        : !asked.length
-          ? 'A list wants an item.'
-          : soft.length && !form.reason.trim()
-            ? 'Write why a stop item is changed.'
-            : null;
   const setItems = (items) => put({ items });
   return html`<${SetupForm} kind="checklist" title=${list?.title ?? 'A list'}
       sub=${list ? `version ${said.list_v} when it is written` : 'of this house’s own'} form=${said}
-      isChanged=${isChanged} lacks=${lacks} draft=${draft} uses=${form.from ? [form.from] : []}
+      isChanged=${isChanged} lacks=${lackOf({ form, list, state, said, soft })} draft=${draft} uses=${form.from ? [form.from] : []}
       back="#/setup/checklists" say=${`${list?.title ?? form.title} written, version ${said.list_v}`}>
-    ${
-      list &&
-      form.from !== list.id &&
-      html`<${Caution}>
-        <b>Another version was written since you began.</b> What you write here counts after it, and the book shows
-        both. <button type="button" class="box" onClick=${() => {
-          tick();
-          put(startOf(list));
-        }}>Begin from the newer one</button>
-      <//>`
-    }
+    ${list && form.from !== list.id && html`<${Newer} onBegin=${() => put(startOf(list))}/>`}
     ${
       !list?.isPrinted &&
       html`<${TextField} label="What the list is called" value=${form.title} max=${40} isFixed=${Boolean(list)}
@@ -101,13 +79,7 @@ function ListForm({ name, list, state }) {
       }}><${Icon} name="plus"/><b>Add an item</b><${Icon} name="on"/></button>
     </section>
     ${
-      soft.length > 0 &&
-      html`<${Caution} icon="stop">
-          <b>${soft.length === 1 ? 'A printed stop item is' : 'Printed stop items are'} changed:</b> ${soft.join('; ')}.
-          Local practice decides, but it must be seen: a finding will say it, with your reason.
-        <//>
-        <${TextField} label="Why it is changed here" value=${form.reason} max=${200}
-            onChange=${(reason) => put({ reason })}/>`
+      soft.length > 0 && html`<${Softened} soft=${soft} reason=${form.reason} onReason=${(reason) => put({ reason })}/>`
     }
     ${
       list &&
@@ -131,6 +103,32 @@ function ListForm({ name, list, state }) {
     }
   <//>`;
 }
+
+/** What is still to be done before the list can be written, or null. */
+function lackOf({ form, list, state, said, soft }) {
+  const taken = !list && listOf(state, said.list);
+  if (!list && !form.title.trim()) return 'What is the list called?';
+  if (taken) return `There is a list ${taken.title} already.`;
+  if (said.items.every((item) => item.retired)) return 'A list wants an item.';
+  return soft.length && !form.reason.trim() ? 'Write why a stop item is changed.' : null;
+}
+
+const Newer = ({ onBegin }) =>
+  html`<${Caution}>
+    <b>Another version was written since you began.</b> What you write here counts after it, and the book shows
+    both. <button type="button" class="box" onClick=${() => {
+      tick();
+      onBegin();
+    }}>Begin from the newer one</button>
+  <//>`;
+
+/** Stop items of the printed list that are asked no more, or more gently: why. */
+const Softened = ({ soft, reason, onReason }) =>
+  html`<${Caution} icon="stop">
+      <b>${soft.length === 1 ? 'A printed stop item is' : 'Printed stop items are'} changed:</b> ${soft.join('; ')}.
+      Local practice decides, but it must be seen: a finding will say it, with your reason.
+    <//>
+    <${TextField} label="Why it is changed here" value=${reason} max=${200} onChange=${onReason}/>`;
 
 function ItemRow({ item, onOpen }) {
   const words = item.retired

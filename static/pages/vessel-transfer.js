@@ -43,61 +43,51 @@ const modesOf = (from, to) => [
   ['receiver', html`<small>Read</small><span class="tag">${to}</span>`],
 ];
 
+/** A form for each way to measure: what was typed as the amount is never read as the level of the other end. */
+function useGaugings({ site, source, target }) {
+  const key = `transfer ${source.tag} ${target.tag}`;
+  const ofSource = { site, most_l: source.vessel.capacity_l, book: source.booked, pm_mg: source.pm_mg };
+  const ofTarget = { site, most_l: target.vessel.capacity_l, pm_mg: target.pm_mg };
+  return {
+    amount: useGauging({ ...ofSource, key: `${key} amount` }),
+    source: useGauging({ ...ofSource, key: `${key} source`, tag: source.tag, isWhole: true }),
+    receiver: useGauging({
+      ...ofTarget,
+      key: `${key} receiver`,
+      tag: target.tag,
+      book: bookOfReceiver(source, target),
+    }),
+  };
+}
+
 function Transfer({ state, site, source, target }) {
   const [from, to] = [source.tag, target.tag];
   const saving = useSave();
-  const key = `transfer ${from} ${to}`;
-  // One form for all four ways: what was typed as the amount is never read as the level of the other end.
-  const gaugings = {
-    amount: useGauging({
-      key: `${key} amount`,
-      site,
-      most_l: source.vessel.capacity_l,
-      book: source.booked,
-      pm_mg: source.pm_mg,
-    }),
-    source: useGauging({
-      key: `${key} source`,
-      site,
-      tag: from,
-      most_l: source.vessel.capacity_l,
-      book: source.booked,
-      pm_mg: source.pm_mg,
-      isWhole: true,
-    }),
-    receiver: useGauging({
-      key: `${key} receiver`,
-      site,
-      tag: to,
-      most_l: target.vessel.capacity_l,
-      book: bookOfReceiver(source, target),
-      pm_mg: target.pm_mg,
-    }),
-  };
+  const gaugings = useGaugings({ site, source, target });
   const { form } = gaugings.amount; // keeps the way and the time as well
   const { by = 'all', at, why } = form.form;
   const isAsked = leavesAccount(state, { from, to });
   const asked = isAsked && why ? { why } : {};
   const found = gaugings[by] ?? null;
+  const typed = (found ?? gaugings.amount).form;
   const moved = movedBy({ by, found, source, target });
   const say = by === 'all' ? `Move all of ${from} to ${to}` : 'Write it in the book';
   const write = async () => {
     const said = { ...moved.said, from, to, ...asked };
-    const draft = (found ?? gaugings.amount).form.key;
     const entry = await saving.save(
       'transfer',
       said,
-      { happened: at ?? undefined, draft },
+      { happened: at ?? undefined, draft: typed.key },
       `${alcoholText(moved.lpa, site)} from ${from} to ${to}`,
     );
     if (!entry) return;
-    if (draft !== form.key) form.put({ by: 'all', at: null, why: null });
+    if (typed !== form) form.put({ by: 'all', at: null, why: null });
     replace(vesselPath(to));
   };
   const pad = useNumberPad({
-    fields: (found ?? gaugings.amount).form.fields,
-    onChange: (found ?? gaugings.amount).form.onChange,
-    onUnit: (found ?? gaugings.amount).form.onUnit,
+    fields: typed.fields,
+    onChange: typed.onChange,
+    onUnit: typed.onUnit,
     result: html`<${MovedResult} ...${{ moved, target, site }}/>`,
   });
   const doubts = moved.said

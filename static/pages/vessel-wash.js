@@ -95,19 +95,7 @@ function Wash({ tag, state, site, held }) {
         ...(field === 'original' || field === 'final' ? { original: unit, final: unit } : { [field]: unit }),
       },
     }));
-  const fieldAt = (one) => fields.find((field) => field.name === one);
-  const read = fieldAt('volume')
-    ? { volume: typed(fieldAt('volume')), temperature: typed(fieldAt('temperature')) }
-    : amountPart(fieldAt);
-  const said = JSON.parse(
-    JSON.stringify({
-      vessel: tag,
-      name,
-      ...read,
-      original: typed(fieldAt('original')),
-      final: typed(fieldAt('final')),
-    }),
-  );
+  const said = saidOf(tag, name, fields);
   const missing = fields.find((field) => !typed(field))?.label ?? null;
   const means = missing ? null : meansOf(said);
   const pad = useNumberPad({
@@ -136,14 +124,7 @@ function Wash({ tag, state, site, held }) {
       <b>Enters the book: <span class="nw">${isReady && alcoholText(means.lpa, site)}</span></b>
       <span class="note nw">${isReady && lpaSure(means.lpa * OFF, site)}</span>
     <//>
-    ${
-      isReady &&
-      mash?.expected_mg > 0 &&
-      html`<div class="line against">
-        <span class="note">The lots of ${mash.name} promised ${alcoholText(lpaOf(mash.expected_mg), site)}</span>
-        <b class="nw">${numberText((means.sums.ethanol_mg / mash.expected_mg) * 100, 0)} %</b>
-      </div>`
-    }
+    ${isReady && mash?.expected_mg > 0 && html`<${Promised} ...${{ mash, means, site }}/>`}
     <${NameKey} name=${name} onChange=${(word) => form.put({ name: word })}/>
     <${WashHow} ...${{ said, means, site }}/>
     <p class="note part">
@@ -153,6 +134,22 @@ function Wash({ tag, state, site, held }) {
     <${CodesCaution}/>
   <//>`;
 }
+
+/** What the entry says; nothing of what was not typed. */
+function saidOf(tag, name, fields) {
+  const fieldAt = (one) => fields.find((field) => field.name === one);
+  const read = fieldAt('volume')
+    ? { volume: typed(fieldAt('volume')), temperature: typed(fieldAt('temperature')) }
+    : amountPart(fieldAt);
+  const gravities = { original: typed(fieldAt('original')), final: typed(fieldAt('final')) };
+  return JSON.parse(JSON.stringify({ vessel: tag, name, ...read, ...gravities }));
+}
+
+const Promised = ({ mash, means, site }) =>
+  html`<div class="line against">
+    <span class="note">The lots of ${mash.name} promised ${alcoholText(lpaOf(mash.expected_mg), site)}</span>
+    <b class="nw">${numberText((means.sums.ethanol_mg / mash.expected_mg) * 100, 0)} %</b>
+  </div>`;
 
 /** A mash that stands there gives the wash its name and the gravity read at pitching. */
 function startOf(mash, state) {

@@ -10,19 +10,8 @@ from collections.abc import Iterable, Iterator
 from server.book.strikes import about_of, target_of
 from server.past_done import add_done
 from server.past_moves import add_moves
-from server.reader import Reader
+from server.reader import Reader, chunks, marks_for
 from server.store import set_fact
-
-CHUNK = 500  # names in one question
-
-
-def chunks(values: Iterable) -> Iterator[list]:
-    rows = sorted(values)
-    return (rows[at : at + CHUNK] for at in range(0, len(rows), CHUNK))
-
-
-def marks_for(count: int) -> str:
-    return ",".join("?" * count)
 
 
 def last_moment(reader: Reader) -> int:

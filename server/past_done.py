@@ -6,9 +6,7 @@ Moments are in ms, as in past.py.
 import json
 from collections.abc import Iterable
 
-from server.reader import Reader
-
-CHUNK = 500  # names in one question
+from server.reader import Reader, chunks, marks_for
 
 
 def add_done(conn, cut: int, rows: list[dict]) -> None:
@@ -23,20 +21,18 @@ def done_between(reader: Reader, sort: str, begin: int, until: int) -> list[tupl
 
 
 def done_by_key(reader: Reader, sort: str, keys: Iterable[str]) -> list[tuple[str, object]]:
-    found, wanted = [], sorted(set(keys))
-    for at in range(0, len(wanted), CHUNK):
-        some = wanted[at : at + CHUNK]
-        sql = f"SELECT key, body FROM done WHERE sort = ? AND key IN ({','.join('?' * len(some))}) ORDER BY cut, key"
+    found = []
+    for some in chunks(set(keys)):
+        sql = f"SELECT key, body FROM done WHERE sort = ? AND key IN ({marks_for(len(some))}) ORDER BY cut, key"
         found += [(row["key"], json.loads(row["body"])) for row in reader.db.query(sql, [sort, *some])]
     return found
 
 
 def moments_by_id(reader: Reader, ids: Iterable[str]) -> dict[str, int]:
     """When some entries happened, ms."""
-    found, wanted = {}, sorted(set(ids))
-    for at in range(0, len(wanted), CHUNK):
-        some = wanted[at : at + CHUNK]
-        sql = f"SELECT id, at FROM log JOIN moments USING (seq) WHERE id IN ({','.join('?' * len(some))})"
+    found = {}
+    for some in chunks(set(ids)):
+        sql = f"SELECT id, at FROM log JOIN moments USING (seq) WHERE id IN ({marks_for(len(some))})"
         found |= {row["id"]: row["at"] for row in reader.db.query(sql, some)}
     return found
 
@@ -51,5 +47,5 @@ def of_group(reader: Reader, group: str, begin: int, until: int) -> list[dict]:
 def of_other_kinds(reader: Reader, begin: int, until: int, kinds: tuple) -> list[dict]:
     """Rows of the entries of a time that are of none of some kinds."""
     sql = f"""SELECT seq, id, text FROM moments JOIN log USING (seq) WHERE at >= ? AND at < ?
-        AND kind NOT IN ({",".join("?" * len(kinds))})"""
+        AND kind NOT IN ({marks_for(len(kinds))})"""
     return list(reader.db.query(sql, [begin, until, *kinds]))

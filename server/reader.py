@@ -9,6 +9,17 @@ from sqlite_utils import Database
 from sqlite_utils.utils import sqlite3
 
 GENESIS = "0" * 64  # stands for the record before the first
+CHUNK = 500  # names in one question
+
+
+def chunks(values: Iterable) -> Iterator[list]:
+    """Names or numbers in order, as many at a time as one question takes."""
+    rows = sorted(values)
+    return (rows[at : at + CHUNK] for at in range(0, len(rows), CHUNK))
+
+
+def marks_for(count: int) -> str:
+    return ",".join("?" * count)
 
 
 def is_shut(path: Path) -> bool:
@@ -98,7 +109,7 @@ class Reader:
 
     def numbered(self, numbers: list[int], limit: int, size: int) -> tuple[list[dict], bool]:
         """The entries under these numbers, in their order, bounded as `page` is."""
-        among = f"seq IN ({','.join('?' * len(numbers))})"
+        among = f"seq IN ({marks_for(len(numbers))})"
         rows = {row["seq"]: row for row in self.db["log"].rows_where(among, numbers, select="seq, id, text")}
         return self._bounded((rows[seq] for seq in numbers if seq in rows), limit, size)
 

@@ -81,7 +81,7 @@ function revokeWords(one, all) {
   return html`${
     isOwn && html`<b>This is the device you hold. </b>`
   }Revoke ${lettersOf(one.device)}? From then on it brings and fetches nothing, and can only be paired anew with a code.
-    What it wrote stays, here and on it.${
+    What it wrote stays, here and on it. Codes that are still open are closed.${
       heirs.length > 0 && html` ${heirs.join(', ')}, paired with its token, may go as well.`
     }`;
 }

@@ -64,8 +64,11 @@ function Code({ made, frame, onAgain }) {
     return html`<${Page} ...${frame} sub="over" foot=${again('Another code')}>
       <p class="lead with" role="status"><${Icon} name="cross"/><b>This code is over.</b></p>
       <p class="part">
-        ${left ? 'It was used, or too many wrong ones were typed.' : 'Its fifteen minutes have passed.'} Nothing else
-        happened.
+        ${
+          left
+            ? 'It was used, too many wrong ones were typed, or a device was taken off the list.'
+            : 'Its fifteen minutes have passed.'
+        } Nothing else happened.
       </p>
     <//>`;
   }

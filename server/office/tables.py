@@ -77,7 +77,8 @@ def entry_rows(book: Book) -> Iterable[tuple]:
             one["id"], serial(one), one.get("kind"), time_of(record["at"]), one.get("written"), one.get("by"),
             one.get("device"), one.get("n"), one.get("group"), record["live"], record["struck_by"], strikes.get("id"),
             strikes.get("reason"), ", ".join(book.marks.get(one["id"], [])) or None,
-            json.dumps(one.get("said"), ensure_ascii=False, sort_keys=True),
+            # The same JSON without a semicolon, which would part the cell in some countries' spreadsheets.
+            json.dumps(one.get("said"), ensure_ascii=False, sort_keys=True).replace(";", "\\u003b"),
         )  # fmt: skip
 
 

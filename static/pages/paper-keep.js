@@ -4,6 +4,7 @@ import { tick } from '../parts/haptic.js';
 import { keepFile } from '../parts/keepfile.js';
 
 const FORMULA = /^[\s\p{Cc}\ufeff]*[=+\-@＝＋－＠]|^[\t\r\n\0]/u; // as server/csv_safe.py has it
+const INSIDE = /([;\t\r\n])(?=[\s\p{Cc}\ufeff]{0,40}[=+\-@＝＋－＠])/gu;
 const SPACE_OF_FIGURES = /(?<=\d)\u00a0|\u00a0(?=\d)/g; // what people wrote keeps its own
 const NUMBER = /^[+-]?\d+(\.\d+)?$/;
 
@@ -11,7 +12,7 @@ const NUMBER = /^[+-]?\d+(\.\d+)?$/;
 export function csvOf(columns, rows) {
   const cell = (value) => {
     const text = String(value ?? '').replace(SPACE_OF_FIGURES, ' ');
-    const safe = FORMULA.test(text) && !NUMBER.test(text) ? `'${text}` : text;
+    const safe = NUMBER.test(text) ? text : (FORMULA.test(text) ? "'" : '') + text.replace(INSIDE, "$1'");
     return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
   };
   return `\ufeff${[columns, ...rows].map((row) => row.map(cell).join(',')).join('\r\n')}\r\n`;

@@ -145,7 +145,7 @@ def what_the_page_saves_is_as_safe_as_what_the_server_does(page):
     saved = evaluate(page, function, [[text, f"x{text}"] for text in texts])
     _, *told = csv.reader(io.StringIO(saved.removeprefix("\ufeff"), newline=""), strict=True)
     spaced = [re.sub(r"(?<=\d)\xa0|\xa0(?=\d)", " ", text) for text in texts]  # the spaces of figures
-    assert told == [[cell(text), f"x{text}"] for text in spaced]
+    assert told == [[cell(text), cell(f"x{text}")] for text in spaced]
 
 
 # What each record must say, by where it stands in the book: words of 27 CFR 19.592 to 19.618 in the trade's terms.

@@ -19,12 +19,14 @@ import { CorrectNumbers, LeftOut, OtherFields, ReasonRow, isFixed } from './entr
 import { kindTitle } from './entry-labels.js';
 import { changed, leavesOf, reasonOf } from './entry-fields.js';
 import { numberFrom, padField } from './entry-pad.js';
+import { refusalText } from './refused-words.js';
 import { Series, seriesOf } from './entry-series.js';
 import { withSums } from './entry-sums.js';
 import { withTables } from './entry-tables.js';
 import { FormFoot, doubtsOf } from './run-forms.js';
 import { OfficeOnly, isOffered } from './office-only.js';
 import { useSave } from './run-save.js';
+import { bareLabel } from './setup-bare.js';
 import { SignLine } from './sign-line.js';
 
 const NOTHING_CHANGED = { changes: {}, at: null, reason: null, current: null };
@@ -65,15 +67,17 @@ function useCorrection(id, record, state) {
   // A field that was emptied is still there to be typed anew, and so is one that only the change brought up.
   const leaves = merged(leavesOf(entry.kind, entry.said), leavesOf(entry.kind, said)).map((leaf) => ({
     ...leaf,
+    label: bareLabel(leaf.field.name, leaf.label),
     value: valueAt(said, leaf.path),
+    text: draft.changes[leaf.key]?.text,
   }));
-  const change = (leaf, value) =>
+  const change = (leaf, value, text) =>
     set((now) => {
       const was = valueAt(entry.said, leaf.path);
       const { [leaf.key]: _, ...others } = now.changes;
       const mine = same(value, was)
         ? {}
-        : { [leaf.key]: { path: leaf.path, value, was, sort: leaf.sort, of: leaf.field.of } };
+        : { [leaf.key]: { path: leaf.path, value, was, text, sort: leaf.sort, of: leaf.field.of } };
       return { ...now, changes: { ...others, ...mine } };
     });
   const isTimeChanged = draft.at !== null && draft.at !== record.at;
@@ -96,7 +100,7 @@ function Correct({ id, record, state }) {
   const wasSaid = (leaf) => valueAt(entry.said, leaf.path) !== undefined && valueAt(entry.said, leaf.path) !== null;
   const shown = numbers.filter((leaf) => wasSaid(leaf) || leaf.value !== undefined || leaf.key === form.draft.current);
   const current = shown.find((leaf) => leaf.key === form.draft.current) ?? shown[0];
-  const means = meaningOf(entry, form, state);
+  const means = meaningOf(entry, form, state, site);
   const write = async () => {
     // The phone's own clock may be off: the moment is put back into its time, so that it comes out where it stood.
     const happened = form.isTimeChanged ? form.at : record.at - (book.clock ?? 0);
@@ -168,7 +172,7 @@ function WithPad({ site, saving, action, note, questions, pageProps, body, means
   const pad = useNumberPad({
     fields: [padField(current, was ?? null, site)],
     onChange: (_, text) =>
-      form.change(current, numberFrom(current, text, padField(current, was, site).unit, was ?? null)),
+      form.change(current, numberFrom(current, text, padField(current, was, site).unit, was ?? null, site), text),
     onUnit: (_, unit) =>
       current.value && form.change(current, numberFrom(current, current.value.typed, unit, was ?? null)),
   });
@@ -203,10 +207,10 @@ function Short({ was, now }) {
 }
 
 /** What the entry would say: its sentence, or why it cannot be written. */
-function meaningOf(entry, { said, isChanged }, state) {
+function meaningOf(entry, { said, leaves, isChanged }, state, site) {
   if (!isChanged) return {};
   const [problem] = checkSaid(entry.kind, said);
-  if (problem) return { say: problem.say, parts: [] };
+  if (problem) return { say: refusalText(problem, leaves, site), parts: [] };
   try {
     const lines = workLines(entry.kind, entry.v, said);
     return { parts: partsOf({ ...entry, id: 'corrected', said, lines, strikes: null }, state) };

@@ -7,13 +7,14 @@ import { Icon } from '../parts/icons.js';
 import { Pick } from '../parts/pick.js';
 import { valueText } from './entry-labels.js';
 import { REASONS } from './entry-strike.js';
+import { bareOf } from './setup-bare.js';
 import { DatePanel } from './write-date.js';
 import { knownAs } from './write-refs.js';
 import { Panel } from './run-save.js';
 import { ReasonPanel, WordsPanel } from './words-panel.js';
 
 /** All numbers of the entry at once, so that every one is one tap away; what was changed has its old value beneath. */
-export function CorrectNumbers({ leaves, current, said, onPick }) {
+export function CorrectNumbers({ leaves, current, said, site, onPick }) {
   if (leaves.length < 2) return null;
   return html`<div class="fields correct-fields" data-many=${leaves.length > 6 ? '' : undefined} role="group"
       aria-label="Numbers">${leaves.map((leaf) => {
@@ -24,8 +25,8 @@ export function CorrectNumbers({ leaves, current, said, onPick }) {
             tick();
             onPick(leaf);
           }}>
-        <small>${leaf.label}</small><span>${shown(leaf.value)}</span>${
-          isNew && html`<small><s>${shown(was)}</s></small>`
+        <small>${leaf.label}</small><span>${shown(leaf, leaf.value, site)}</span>${
+          isNew && html`<small><s>${shown({ field: leaf.field }, was, site)}</s></small>`
         }
       </button>`;
       })}</div>`;
@@ -33,8 +34,11 @@ export function CorrectNumbers({ leaves, current, said, onPick }) {
 
 const SHORT = { abv: '%', glass: '%', glass_proof: 'pf', proof: 'pf', mass_pct: '%m' };
 
-function shown(value) {
+/** text: of a bare number, as it was typed */
+function shown({ field, text }, value, site) {
   if (value === undefined || value === null) return '–';
+  const turn = bareOf(field.name, site);
+  if (turn) return html`${text ?? turn.shown(value)} <i class="unit">${turn.word}</i>`;
   return typeof value === 'number'
     ? String(value)
     : html`${value.typed.replace('-', '−')} <i class="unit">${SHORT[value.unit] ?? unitText(value.unit)}</i>`;

@@ -1,7 +1,9 @@
 /** A leaf of an entry as a field of the number pad: its unit, limits, decimals, and the number behind its text. */
 import { KINDS } from '../book/kinds.js';
+import { valueOf } from '../parts/typed.js';
 import { fromBase } from '../reckon/units.js';
-import { unitsOf } from './run-fields.js';
+import { firstIn, unitsOf } from './run-fields.js';
+import { bareOf } from './setup-bare.js';
 import { toolOf, toolOfWas } from './tool-field.js';
 import { withTool } from './tool-key.js';
 
@@ -31,13 +33,14 @@ function unitsFor(quantity, site) {
   if (quantity === 'mass') return site.units.mass === 'kg' ? ['kg', 'g'] : [site.units.mass];
   if (declared.units.includes('C')) return [site.units.temperature];
   if (quantity === 'label_strength') return [site.units.strength];
+  if (quantity === 'pressure') return firstIn(site, 'psi', declared.units);
   return HOUSE.includes(quantity) ? unitsOf(quantity, site) : declared.units;
 }
 
 /** leaf: of entry-fields; was: what the entry says there, or undefined */
 export function padField(leaf, was, site) {
   const { field, value, key, label } = leaf;
-  if (!field.quantity) return plainField(leaf, was);
+  if (!field.quantity) return bareField(leaf, was, site) ?? plainField(leaf, was);
   const units = was?.unit
     ? [...new Set([was.unit, ...unitsFor(field.quantity, site)])]
     : unitsFor(field.quantity, site);
@@ -58,6 +61,25 @@ export function padField(leaf, was, site) {
     start: was?.typed?.replace(',', '.'),
   };
   return was === undefined && field.quantity !== 'meter' ? withTool(pad, field.quantity, field.name) : pad;
+}
+
+/** A number that the book keeps bare in %vol, L, L/kg or bar, in the unit of the house; null for any other. */
+function bareField({ field, value, text, key, label }, was, site) {
+  const turn = bareOf(field.name, site);
+  const shown = (number) => (number === undefined || number === null ? '' : String(turn.shown(number)));
+  return (
+    turn && {
+      name: key,
+      label,
+      unit: turn.word,
+      value: text ?? shown(value),
+      min: turn.shown(field.min, Math.ceil),
+      max: turn.shown(field.max, Math.floor),
+      decimals: 2,
+      anew: true,
+      start: shown(was),
+    }
+  );
 }
 
 function plainField({ field, value, key, label }, was) {
@@ -85,15 +107,23 @@ function limitsOf(quantity, unit) {
 
 /**
  * What the book keeps for a text of the pad: a typed number with the instrument that reads it, a bare one where the field has no quantity,
- * undefined for nothing. was: in a correction, what the entry said: a number keeps its instrument
+ * undefined for nothing. was: in a correction, what the entry said: a number keeps its instrument; site: for a bare one, whose unit
  */
-export function numberFrom(leaf, text, unit, was) {
+export function numberFrom(leaf, text, unit, was, site) {
   const { field } = leaf;
   if (!/\d/.test(text)) return undefined;
-  if (!field.quantity) return Number(text.replace(',', '.'));
+  if (!field.quantity) return bareFrom(field, valueOf(text), was, site);
   const tool =
     was === undefined
       ? toolOf({ quantity: field.quantity, unit, role: field.name, value: text })?.said
       : toolOfWas(was, text, unit);
   return { typed: text, unit, ...tool };
+}
+
+/** What is shown of the number that stood there is that number, to its last bit. */
+function bareFrom({ name }, shown, was, site) {
+  const turn = site ? bareOf(name, site) : null;
+  if (!turn) return shown;
+  const isSame = typeof was === 'number' && shown === turn.shown(was);
+  return isSame ? was : turn.kept(shown);
 }

@@ -11,7 +11,7 @@ import { listOf } from './check-lists.js';
 import { kindTitle, placeText, valueText } from './entry-labels.js';
 import { amountText } from './lot.js';
 import { lpaOf } from './run-data.js';
-import { bareText } from './setup-bare.js';
+import { bareLabel, bareText } from './setup-bare.js';
 
 const LONG = 16; // letters of a label beyond which it may break
 
@@ -27,7 +27,7 @@ export function SaidTable({ entry, site, state }) {
         (one) =>
           html`<tr key=${one.key}>
           <th class=${one.label.length > LONG ? 'long' : undefined}>
-            ${bareText(one.field.name, one.value, site) ? one.label.replace(/,[^,]*$/, '') : one.label}
+            ${bareLabel(one.field.name, one.label)}
           </th>
           <td>${shown(one, site, state, entry)}</td>
         </tr>`,

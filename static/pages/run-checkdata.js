@@ -4,6 +4,7 @@ import { listsAt } from '../book/lists.js';
 import { strengthLimit, strengthText } from '../parts/format.js';
 import { belongsTo } from './check-lists.js';
 import { figuresOf } from './run-data.js';
+import { firstIn } from './run-fields.js';
 
 export const listOfRun = (run) => listFor(run.sort);
 
@@ -70,12 +71,12 @@ function noteOf(item, holder, site) {
 /** Units and digits of the figure that an item may take along. */
 const VALUES = {
   strength: (site) => ({ units: [site.units.strength], max: site.units.strength === 'proof' ? 200 : 100 }),
-  column_pressure: () => ({ units: ['mbar', 'kPa', 'psi'], minus: true }),
+  column_pressure: (site) => ({ units: firstIn(site, 'psi', ['mbar', 'kPa', 'psi']), minus: true }),
   ph: () => ({ units: ['pH'], decimals: 2, max: 14 }),
   conductivity: () => ({ units: ['uS_cm'] }),
-  pressure: () => ({ units: ['bar', 'kPa', 'psi'], decimals: 2, minus: true }),
+  pressure: (site) => ({ units: firstIn(site, 'psi', ['bar', 'kPa', 'psi']), decimals: 2, minus: true }),
   share: () => ({ units: ['pct'], decimals: 2, max: 100 }),
-  air_pressure: () => ({ units: ['hPa', 'kPa', 'inHg'], decimals: 1 }),
+  air_pressure: (site) => ({ units: firstIn(site, 'inHg', ['hPa', 'kPa', 'inHg']), decimals: 1 }),
   temperature: (site) => ({
     units: [site.units.temperature],
     max: site.units.temperature === 'F' ? 212 : 100,

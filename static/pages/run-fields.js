@@ -55,6 +55,10 @@ export function unitsOf(quantity, site) {
   }
 }
 
+/** Units of a pressure: the one that goes with Fahrenheit first where the house reads in that. */
+export const firstIn = (site, unit, units) =>
+  site.units.temperature === 'F' ? [unit, ...units.filter((one) => one !== unit)] : units;
+
 /**
  * A field of the number pad.
  * quantity: of kinds.json, `amount` (volume or weight in a vessel) or `portion` (either, measured by itself); unit: the one in use; most_l: what the vessel holds, in litres, most_cm: how far its table goes

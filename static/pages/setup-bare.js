@@ -18,7 +18,9 @@ const TURNS = {
   strength: {
     word: ({ units }) => unitText(units.strength),
     shown: (abv, { units }) => (units.strength === 'proof' ? strengthOf({ abv_pct: abv }).proof : abv),
-    kept: (value, { units }) => (units.strength === 'proof' ? strengthOf({ proof: value }).abv_pct : value),
+    // What no liquid has is kept as half of it: beyond every limit, so it is refused.
+    kept: (value, { units }) =>
+      units.strength === 'proof' ? (strengthOf({ proof: value }).abv_pct ?? value / 2) : value,
   },
   volume: {
     word: ({ units }) => unitText(units.volume),
@@ -48,25 +50,41 @@ const BARE = {
 };
 const rounded = (value, parts, round = Math.round) => round(value * parts) / parts;
 
-/** "79.86 proof" of a bare number, by the name of its field; null for a number that has no unit of the house. */
-export function bareText(name, value, site) {
-  const turn = Object.hasOwn(BARE, name) && typeof value === 'number' ? TURNS[BARE[name]] : null;
-  return turn && `${rounded(turn.shown(value, site), SHOWN)}\u00a0${turn.word(site)}`;
+/**
+ * How a bare number is read here, by the name of its field: {word, shown, kept}, the ways from the number kept to the one shown
+ * and back; null for a number that has no unit of the house.
+ */
+export function bareOf(name, site) {
+  return Object.hasOwn(BARE, name) ? turned(TURNS[BARE[name]], site) : null;
 }
+
+const turned = (turn, site) => ({
+  word: turn.word(site),
+  shown: (number, round) => rounded(turn.shown(number, site), SHOWN, round),
+  kept: (value) => rounded(turn.kept(value, site), KEPT),
+});
+
+/** "79.86 proof" of a bare number; null for one that has no unit of the house. */
+export function bareText(name, value, site) {
+  const turn = typeof value === 'number' ? bareOf(name, site) : null;
+  return turn && `${turn.shown(value)}\u00a0${turn.word}`;
+}
+
+/** A field's label without the unit in which the number is kept. */
+export const bareLabel = (name, label) => (Object.hasOwn(BARE, name) ? label.replace(/,[^,]*$/, '') : label);
 
 /** A number of the set-up, as NumberField; value, min, max and what `onChange` gets are the number kept. */
 export function BareField({ label, quantity, site, value, min = 0, max, decimals, onChange, ...rest }) {
-  const turn = TURNS[quantity];
-  if (!turn) return html`<${NumberField} ...${{ label, value, min, max, decimals, onChange, ...rest }}/>`;
-  const shown = (number, round) => rounded(turn.shown(number, site), SHOWN, round);
+  if (!TURNS[quantity]) return html`<${NumberField} ...${{ label, value, min, max, decimals, onChange, ...rest }}/>`;
+  const { word, shown, kept } = turned(TURNS[quantity], site);
   const isThere = value !== undefined && value !== null;
   const field = {
-    label: `${label}, ${turn.word(site)}`,
+    label: `${label}, ${word}`,
     value: isThere ? shown(value) : undefined,
     min: shown(min, Math.ceil),
     max: shown(max, Math.floor),
     decimals: 2,
-    onChange: (next) => onChange(next === undefined ? undefined : rounded(turn.kept(next, site), KEPT)),
+    onChange: (next) => onChange(next === undefined ? undefined : kept(next)),
   };
   return html`<${NumberField} ...${{ ...rest, ...field }}/>`;
 }

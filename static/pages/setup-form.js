@@ -7,7 +7,10 @@ import { html } from '../parts/html.js';
 import { knock, tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { Page } from '../parts/page.js';
+import { useSite } from '../parts/use.js';
+import { leavesOf } from './entry-fields.js';
 import { OfficeOnly, isOffered } from './office-only.js';
+import { refusalText } from './refused-words.js';
 import { Trouble, useSave } from './run-save.js';
 
 /** Keys without a value go: an empty field was not said. */
@@ -49,9 +52,11 @@ export function SetupForm({
   children,
 }) {
   const saving = useSave();
+  const site = useSite();
   const said = saidOf(form);
   const [problem] = isChanged && lacks ? [{ say: lacks }] : checkSaid(kind, said);
-  const held = problem ? problem.say : !isChanged ? 'Nothing is changed yet.' : null;
+  const refused = problem && refusalText(problem, leavesOf(kind, said), site);
+  const held = refused ?? (!isChanged ? 'Nothing is changed yet.' : null);
   if (!isOffered(kind)) return html`<${OfficeOnly} title=${title} back=${back}/>`;
   const write = async () => {
     if (held || saving.isSaving) return knock();

@@ -4,9 +4,10 @@ import { checkSaid } from '../book/shapes.js';
 import { workLines } from '../book/lines.js';
 import { book } from '../data/book.js';
 import { useDraft } from '../data/drafts.js';
-import { withValue } from './entry-fields.js';
+import { leavesOf, withValue } from './entry-fields.js';
 import { withBook } from './entry-sums.js';
 import { formerOf, withTables } from './entry-tables.js';
+import { refusalText } from './refused-words.js';
 import { gaugeChange, lackingGauge } from './write-gauge.js';
 import { groupOf, mashStep } from './write-group.js';
 import { knownAs } from './write-refs.js';
@@ -109,7 +110,7 @@ export function problemOf(form) {
     .find(Boolean);
   if (half) return half;
   const problem = checkSaid(kind, said).find((one) => !missingOf(form) || one.given !== 'nothing');
-  return problem?.say ?? null;
+  return problem ? refusalText(problem, leavesOf(kind, said), site) : null;
 }
 
 /** A reading in which nothing is read yet. */

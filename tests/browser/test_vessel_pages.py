@@ -290,6 +290,18 @@ def test_figures_in_the_units_of_the_house(phone):
             glove.button("The next liquid")
     said = re.sub(r"\s+", " ", glove.says())
     assert "20.0 gal at 60 °F" in said and "20.0 PG" in said, said
+    # A limit of the house is corrected in its units: 5 %vol, the least, are 9.97 proof (OIML R 22 at 60 °F).
+    house = run(page, "return book.entries.find((one) => one.kind === 'site').id")
+    glove.go(f"#/entry/{house}/correct")
+    glove.button("Charge limit")
+    glove.keys("5")
+    assert "Charge limit: 5 proof was given; give 9.97 to 193.99 proof." in glove.foot()
+    glove.keys("0.05")
+    assert "50.05 proof" in re.sub(r"\s+", " ", glove.says())
+    glove.button("Write the correction")
+    until(page, "book.state.site.charge_limit_abv > 0")
+    # 50.05 proof: half of it is at 60 °F; at 20 °C it is 0.04 %vol more (tests/reference).
+    assert run(page, "return book.state.site.charge_limit_abv") == pytest.approx(25.025 + 0.045, abs=0.02)
 
 
 def test_the_floor_of_a_running_house_adds_up(season):

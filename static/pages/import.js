@@ -9,7 +9,7 @@ import { knock, tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
 import { keepFile } from '../parts/keepfile.js';
 import { Page } from '../parts/page.js';
-import { useBook, useDesk } from '../parts/use.js';
+import { useBook, useDesk, useSite } from '../parts/use.js';
 import { Sentence, partsOf } from './book-row.js';
 import { MOST_BYTES, TABLES, columnsOf, packed, previewOf, templateOf, textOf } from './import-data.js';
 import { OfficeOnly, isFloor } from './office-only.js';
@@ -27,8 +27,9 @@ export function ImportPage({ table }) {
 
 function Tables() {
   const isDesk = useDesk();
+  const site = useSite();
   const words = (name) =>
-    columnsOf(name)
+    columnsOf(name, site)
       .slice(0, 4)
       .map(({ head }) => head)
       .join(', ');
@@ -48,6 +49,7 @@ function Tables() {
 
 function Table({ name }) {
   const isDesk = useDesk();
+  const site = useSite();
   const { title } = TABLES[name];
   const [text, setText] = useDraft(`import ${name}`, '');
   const [seen, setSeen] = useState(null); // what the server made of it: {faults, rows}, or {say}
@@ -87,7 +89,8 @@ function Table({ name }) {
           <p class="part">
             Each stands in the book under your name; what is wrong is taken back or corrected there, one by one.
           </p>`
-      : html`<${Columns} name=${name} isOpen=${!text} onExamples=${() => change(templateOf(name))}/>
+      : html`<${Columns} name=${name} isOpen=${!text} site=${site}
+              onExamples=${() => change(templateOf(name, site))}/>
           <${Source} text=${text} onText=${change}/><${Seen} name=${name} seen=${seen}/>`
   }<//>`;
 }
@@ -134,11 +137,11 @@ function Foot({ text, seen, isBusy, onLook, onWrite }) {
     </button>`;
 }
 
-function Columns({ name, isOpen, onExamples }) {
-  const columns = columnsOf(name);
+function Columns({ name, isOpen, site, onExamples }) {
+  const columns = columnsOf(name, site);
   const keep = () => {
     tick();
-    keepFile(`\ufeff${templateOf(name)}`, 'text/csv', `${name}.csv`);
+    keepFile(`\ufeff${templateOf(name, site)}`, 'text/csv', `${name}.csv`);
   };
   const examples = () => {
     tick();
@@ -146,6 +149,12 @@ function Columns({ name, isOpen, onExamples }) {
   };
   return html`<details class="how" open=${isOpen}>
     <summary><${Icon} name="how"/>The columns</summary>
+    ${
+      columns.some(({ units }) => units.length > 0) &&
+      html`<p class="note">
+        A number is in the unit that stands in its head, in brackets. The template has the units of this house.
+      </p>`
+    }
     <div class="two" data-even>
       <button type="button" class="box" onClick=${keep}>Template as a file</button>
       <button type="button" class="box" onClick=${examples}>Begin with the examples</button>

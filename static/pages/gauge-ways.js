@@ -4,7 +4,7 @@ import { decimalText } from '../book/instruments.js';
 import { dipCm, dippedL, frozen, lengthCm } from '../book/strapping.js';
 import { book } from '../data/book.js';
 import { chosen } from '../data/chosen.js';
-import { massText, numberText, typedText, unitText, volumeText } from '../parts/format.js';
+import { dipText, massText, typedText, unitText, volumeText } from '../parts/format.js';
 import { html } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
 import { ReckonError } from '../reckon/reckon.js';
@@ -118,7 +118,7 @@ const told = (work) => {
 const dipWords = (way, number, table, site) =>
   told(() => {
     const gauge = dipPart(way, number, table);
-    return `${numberText(dipCm(gauge), 2)} cm is ${volumeText(dippedL(gauge), site, 1)}`;
+    return `${dipText(dipCm(gauge), site, 2)} is ${volumeText(dippedL(gauge), site, 1)}`;
   });
 
 function netWords(gross, tare, site) {
@@ -179,17 +179,12 @@ export function amountRows(gauge, site) {
       if (!(gauge.dip || gauge.ullage) || gauge.volume || gauge.weight) return [];
       const [[low, a], [high, b]] = gauge.strapping.rows;
       const from = gauge.ullage
-        ? [
-            [
-              `Down from the mark at ${numberText(gauge.strapping.reference_cm)} cm`,
-              `${numberText(dipCm(gauge), 2)} cm`,
-            ],
-          ]
+        ? [[`Down from the mark at ${dipText(gauge.strapping.reference_cm, site)}`, dipText(dipCm(gauge), site, 2)]]
         : [];
       return [
         ...from,
         [
-          `Between ${numberText(low)} cm, ${volumeText(a, site, 1)}, and ${numberText(high)} cm, ${volumeText(b, site, 1)}`,
+          `Between ${dipText(low, site)}, ${volumeText(a, site, 1)}, and ${dipText(high, site)}, ${volumeText(b, site, 1)}`,
           volumeText(dippedL(gauge), site, 1),
         ],
       ];

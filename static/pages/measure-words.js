@@ -11,3 +11,7 @@ export const needsJar = (unit) => KINDS.quantities.strength.jar.includes(unit);
 
 /** What a strength in such a unit is called: what stands on the glass, a density, or a strength. */
 export const strengthLabel = (unit) => STRENGTHS[unit] ?? 'Strength';
+
+/** What glass swells by (ISO 1768), for a degree of the scale that the house reads. */
+export const glassText = ({ units }) =>
+  units.temperature === 'F' ? '0.0000139 per °F, 0.000025 per °C' : '0.000025 per °C';

@@ -9,7 +9,7 @@ import { ReckonPage, useForm } from './reckon-form.js';
 import { countedText } from './run-data.js';
 import { gaugeMeans } from './run-gauge.js';
 import { correctedRows, plainGauge } from './tool-rows.js';
-import { GLASS_SOURCE, SCALE_SOURCE, SOURCE, US_SOURCE, alcoholRows } from './reckon-workings.js';
+import { SCALE_SOURCE, SOURCE, US_SOURCE, alcoholRows, glassSource } from './reckon-workings.js';
 
 const IN_LPA = { units: { alcohol: 'LPA' } };
 export const AMOUNTS = [
@@ -55,5 +55,5 @@ export function ReckonQuantity() {
   };
   return html`<${ReckonPage} title="Pure alcohol" ...${{ form, fields, cells }} modes=${AMOUNTS}
       ask=${() => reckon({ want: 'quantity', ...liquidOf(gauge) })}
-      how=${() => ({ rows: [...correctedRows(gauge), ...alcoholRows(plainGauge(gauge), site)], source: `${SOURCE} ${mode === 'weight' ? SCALE_SOURCE : GLASS_SOURCE}`, say: US_SOURCE })}/>`;
+      how=${() => ({ rows: [...correctedRows(gauge), ...alcoholRows(plainGauge(gauge), site)], source: `${SOURCE} ${mode === 'weight' ? SCALE_SOURCE : glassSource(site)}`, say: US_SOURCE })}/>`;
 }

@@ -8,7 +8,7 @@ import { BULK, JAR } from './measure-words.js';
 import { gaugeOf, liquidOf, readField, readIn, strengthField, valueOf } from './reckon-fields.js';
 import { ReckonPage, useForm } from './reckon-form.js';
 import { glassReading } from './reduce-plan.js';
-import { GLASS_SOURCE, SOURCE, US_SOURCE, strengthRows } from './reckon-workings.js';
+import { SOURCE, US_SOURCE, glassSource, strengthRows } from './reckon-workings.js';
 import { correctedRows, plainGauge } from './tool-rows.js';
 
 const MODES = [
@@ -49,7 +49,7 @@ export function ReckonStrength() {
         html`<${InTheTank} abv=${answer.abv_pct} scale=${mode === 'glass_proof' ? 'proof' : 'abv'}
               ...${{ tank, site }}/>
           ${answer.caution && html`<p class="why">${answer.caution}</p>`}`}
-      how=${() => ({ rows: [...correctedRows(gauge), ...strengthRows(plainGauge(gauge), site)], source: `${SOURCE} ${GLASS_SOURCE}`, say: US_SOURCE })}/>`;
+      how=${() => ({ rows: [...correctedRows(gauge), ...strengthRows(plainGauge(gauge), site)], source: `${SOURCE} ${glassSource(site)}`, say: US_SOURCE })}/>`;
 }
 
 /** The other way round: what the same glass must show in the tank as it is, without waiting for 20 °C. */

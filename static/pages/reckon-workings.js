@@ -6,16 +6,16 @@ import { massText, numberText, show, strengthText, temperatureText, typedText, v
 import { reckon } from '../reckon/reckon.js';
 import { R22 } from '../reckon/tables.js';
 import { fromBase, toBase } from '../reckon/units.js';
-import { needsJar } from './measure-words.js';
+import { glassText, needsJar } from './measure-words.js';
 import { liquidOf } from './reckon-fields.js';
 import { strengthPart } from './reduce-plan.js';
 import { countedAt } from './run-data.js';
 
 export const SOURCE = 'Densities: general formula of OIML R 22 (1975).';
 export const SCALE_SOURCE = 'A scale: air of 1.2 kg/m³, weights of 8000 kg/m³ (OIML D 28).';
-export const GLASS_SOURCE = 'Glass: 0.000025 per °C (ISO 1768).';
+export const glassSource = (site) => `Glass: ${glassText(site)} (ISO 1768).`;
 export const US_SOURCE =
-  'US figures are calculated from OIML R 22, not from the official manual, whose ethanol is slightly denser.';
+  'US figures are calculated from OIML R 22, not from the official manual, whose ethanol is slightly denser; a density here is mass in a volume, the pounds per gallon there are weighed in air.';
 
 const LIFT = 1 - R22.air_kg_m3 / R22.weights_kg_m3;
 const kilos = (value, site) => massText(value, site, 2);

@@ -14,6 +14,7 @@ import { PaperTable } from './paper-table.js';
 import { OF_PAST, monthPath } from './past.js';
 import { PAPERS, askedFor, headsOf, paperOf } from './records-data.js';
 import { trueAt } from './run-gauge.js';
+import { roundedNote } from './sheet-words.js';
 import { ByServer, withTold } from './told.js';
 
 const recordsPath = (...parts) => `#/records/${parts.map(encodeURIComponent).join('/')}`;
@@ -74,7 +75,7 @@ function Paper({ paper: [key, title, about, words, rowsOf], month, span, now }) 
       ${rows.length > 0 && html`<${PaperTable} columns=${columns} rows=${rows} label=${title} name=${key}/>`}
       <p class="note part">
         Strengths are ${trueAt(site)}, by OIML R
-        22. ${site.units.alcohol === 'PG' && 'Proof gallons are calculated from OIML R 22, not the official manual. '}Local
+        22. ${roundedNote(site)} Local
         rules decide what a record must hold and how long it is kept.
       </p>
     </article>

@@ -13,7 +13,7 @@ import { steelSource, amountRows } from './gauge-ways.js';
 import { Modes, Refusal } from './reckon-form.js';
 import { missing, typedInto } from './reckon-fields.js';
 import { AMOUNTS, liquidFields } from './reckon-quantity.js';
-import { GLASS_SOURCE, SOURCE, massRows, strengthRows } from './reckon-workings.js';
+import { SOURCE, glassSource, massRows, strengthRows } from './reckon-workings.js';
 import { differs } from './difference.js';
 import { at, strengthCell, strengthChange } from './reduce-parts.js';
 import { NO_TANK } from './reduce-tank.js';
@@ -84,7 +84,7 @@ function Form({ tank, title, draft, isStrength }) {
     ${
       read.sums &&
       html`<${How} rows=${howRows(gauge, site, isStrength)}
-          source=${`${SOURCE} ${GLASS_SOURCE}${gauge.strapping ? ` ${steelSource(site)}` : ''}`}/>`
+          source=${`${SOURCE} ${glassSource(site)}${gauge.strapping ? ` ${steelSource(site)}` : ''}`}/>`
     }
   </${Page}>`;
 }

@@ -209,6 +209,7 @@ function Booked({ end }) {
   };
   const mass = (mg) => amount(mg / 1e6, 'mass', site);
   const lpa = (mg) => alcoholText(lpaOf(mg), site, 2);
+  const pure = amount(lpaOf(sums.over.ethanol_mg), 'alcohol', site);
   const rows = [
     ['In the still by the book', lpa(book.ethanol_mg)],
     [
@@ -218,7 +219,7 @@ function Booked({ end }) {
     [said.heel ? `Heel: ${gaugeWords(said.heel)}` : 'Heel: none', lpa(sums.heel.ethanol_mg)],
     [
       'Difference line',
-      `${signedText(amount(lpaOf(sums.over.ethanol_mg), 'alcohol', site).value, 2)}, ${signedText(mass(sums.over.liquid_mg).value)} ${mass(0).word}`,
+      `${signedText(pure.value, 2)}\u00a0${pure.word}, ${signedText(mass(sums.over.liquid_mg).value)}\u00a0${mass(0).word}`,
       'sum',
     ],
   ];

@@ -5,12 +5,14 @@ import {
   kelvinText,
   numberText,
   rangeText,
+  show,
   strengthText,
   temperatureText,
   unitText,
 } from '../parts/format.js';
 import { html, useEffect, useState } from '../parts/html.js';
 import { Icon } from '../parts/icons.js';
+import { fromBase } from '../reckon/units.js';
 import { lpaOf } from './run-data.js';
 import { airOf, forecast, startForecast } from './run-forecast-data.js';
 
@@ -72,7 +74,7 @@ function Course({ run, state, site }) {
     ...(known.kettle
       ? [
           [
-            `In the kettle, by ${temperatureText(known.kettle.kettle_c, site)} at ${airText(air)}`,
+            `In the kettle, by ${temperatureText(known.kettle.kettle_c, site)} at ${airText(air, site)}`,
             spread(known.kettle.pot, 'strength', site),
           ],
         ]
@@ -88,7 +90,11 @@ function Course({ run, state, site }) {
   return html`${table(rows)}<p>${fitWords(known)} ${sourceText(site)}</p>`;
 }
 
-const airText = ({ kpa, isRead }) => `${numberText(kpa * 10, 0)}\u00a0hPa${isRead ? '' : ', air not read'}`;
+/** As the air's pressure is read here: inches of mercury where the house reads Fahrenheit. */
+const airText = ({ kpa, isRead }, site) => {
+  const [unit, decimals] = site.units.temperature === 'F' ? ['inHg', 2] : ['hPa', 0];
+  return `${show(fromBase(kpa, unit), unit, decimals)}${isRead ? '' : ', air not read'}`;
+};
 
 function lineWords({ abv, word }, site) {
   const [high, low] = abv.map((value) => amount(value, 'strength', site).value);
@@ -109,7 +115,7 @@ function Start({ run, state, site }) {
   const known = startForecast(run, state);
   if (!known) return html`<p>The charge is not known well enough for a forecast.</p>`;
   const rows = [
-    [`Boils at, ${airText(airOf(run))}`, temperatureText(known.boils_c, site)],
+    [`Boils at, ${airText(airOf(run), site)}`, temperatureText(known.boils_c, site)],
     [
       `Heat from ${temperatureText(known.from_c, site)}${known.isRead ? '' : ', not read'}`,
       `${numberText(known.kwh)}\u00a0kWh`,

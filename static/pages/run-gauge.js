@@ -31,12 +31,12 @@ import {
   waySpecs,
 } from './gauge-ways.js';
 import { countedAt, countedL, figuresOf, heldText, lpaOf } from './run-data.js';
-import { BULK, JAR, needsJar, strengthLabel } from './measure-words.js';
+import { BULK, JAR, glassText, needsJar, strengthLabel } from './measure-words.js';
 import { fieldOf, isScale, typed } from './run-fields.js';
 import { correctedRows } from './tool-rows.js';
 
 export const gaugeSource = (site) =>
-  `Density of ethanol and water by OIML R 22 (1975), glass at 25·10⁻⁶ per K; plus-minus: level 0.5 %, glass ${strengthByText(0.2, site)}, thermometer ${kelvinText(0.3, site)} (common practice), or what the instrument named is good to.`;
+  `Density of ethanol and water by OIML R 22 (1975), glass at ${glassText(site)}; plus-minus: level 0.5 %, glass ${strengthByText(0.2, site)}, thermometer ${kelvinText(0.3, site)} (common practice), or what the instrument named is good to.`;
 
 /**
  * What `useForm` needs for one gauge; `prefix` parts two gauges in one form; tag: the vessel, whose table and tare are known,

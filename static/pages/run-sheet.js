@@ -15,6 +15,7 @@ import { withPast } from './past.js';
 import { NoRun, WithRun, runPath } from './run-forms.js';
 import { trueAt } from './run-gauge.js';
 import { floorOf } from './run-next.js';
+import { roundedNote } from './sheet-words.js';
 import {
   chargeRows,
   checkLines,
@@ -250,7 +251,7 @@ function SheetFoot({ state, run, site }) {
     </p>
     <p>
       Strengths are ${trueAt(site)}, by OIML R 22; the plus-minus is by common
-      practice. ${printed[0].toUpperCase() + printed.slice(1)}${head && `, ${head}`}.
+      practice. ${roundedNote(site)} ${printed[0].toUpperCase() + printed.slice(1)}${head && `, ${head}`}.
     </p>
   </footer>`;
 }

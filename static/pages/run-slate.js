@@ -1,7 +1,7 @@
 /** Readings from a slate: several past readings typed in as a sheet, each saved as its own entry with its true time. */
 import { useDraft } from '../data/drafts.js';
 import { html, useState } from '../parts/html.js';
-import { changeText, dayText, dateKey, strengthText, timeText } from '../parts/format.js';
+import { amount, changeText, dayText, dateKey, strengthText, timeText } from '../parts/format.js';
 import { replace } from '../parts/go.js';
 import { tick } from '../parts/haptic.js';
 import { Icon } from '../parts/icons.js';
@@ -192,9 +192,9 @@ function Means({ fields, run, site }) {
   const values = readingValues(saidOf(fields, run, 0));
   const last = [...run.readings].reverse().find((one) => one.abv_pct !== null);
   if (values.abv_pct === null) return null;
+  const shown = ({ abv_pct }) => amount(abv_pct, 'strength', site).value;
   return html`<p class="hint"><span>true <b class="nw">${strengthText(values.abv_pct, site)}</b></span>${
-    last &&
-    html`<span class="note">${changeText(values.abv_pct - last.abv_pct)} since ${timeText(last.at, site)}</span>`
+    last && html`<span class="note">${changeText(shown(values) - shown(last))} since ${timeText(last.at, site)}</span>`
   }</p>`;
 }
 

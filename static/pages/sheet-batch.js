@@ -1,9 +1,10 @@
 /** The record of a mash: what went in, how it was mashed, pitched and fermented, what it gave and where that went. Pure. */
+import { WASH_SHARE } from '../book/plusMinus.js';
 import {
   massText,
   numberText,
-  plusMinusText,
   show,
+  strengthSure,
   strengthText,
   temperatureText,
   typedText,
@@ -11,6 +12,7 @@ import {
 } from '../parts/format.js';
 import { through } from './records-span.js';
 import { dayOf, findingsPart, listOf, lpaText, pairsOf, serials, spaced } from './sheet-words.js';
+import { correctedRows } from './tool-rows.js';
 
 const gravity = (sg) => (sg === null ? '' : numberText(sg, 4));
 const ph = (value) => (value === null ? '' : numberText(value, 2));
@@ -127,9 +129,12 @@ function gaveOf(mash, state, site) {
     ['Wash gauged', `${dayOf(at, site)}${entry.by ? ` by ${entry.by}` : ''}`],
     ['Read', read],
     ['Gravity, first and last', `${typedText(entry.said.original)}, ${typedText(entry.said.final)}`],
+    ...correctedRows(entry.said),
     [
       'Strength by balance',
-      mash.alcohol ? `${strengthText(mash.alcohol.abv_pct, site)} ${plusMinusText(0.03 * mash.alcohol.abv_pct)}` : '',
+      mash.alcohol
+        ? `${strengthText(mash.alcohol.abv_pct, site)} ${strengthSure(WASH_SHARE * mash.alcohol.abv_pct, site)}`
+        : '',
     ],
     ['Pure alcohol made', lpaText(mash.wash.ethanol_mg, site)],
     ['Of what the lots can give', mash.expected_mg ? show((100 * mash.wash.ethanol_mg) / mash.expected_mg, 'pct') : ''],

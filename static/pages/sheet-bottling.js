@@ -4,11 +4,13 @@ import { wayOf } from '../book/amounts.js';
 import { serialOf } from '../book/compose.js';
 import { gaugeSums } from '../book/gauges.js';
 import { perBottle } from '../book/linesSteps.js';
-import { numberText, show, signedText, strengthText, typedText, volumeText } from '../parts/format.js';
+import { inSentence, numberText, show, signedText, strengthText, typedText, volumeText } from '../parts/format.js';
+import { valueText } from './entry-labels.js';
 import { gaugedOff, lineOff, through } from './records-span.js';
 import { countedAt, countedL, figuresOf } from './run-data.js';
 import { gaugeWords } from './run-gauge.js';
 import { dayOf, findingsPart, listOf, lpaText, pairsOf, serials, spaced } from './sheet-words.js';
+import { correctedRows } from './tool-rows.js';
 import { fillRows, strengthRows } from './write-works-bottle.js';
 
 /** id: of the bottling entry */
@@ -26,6 +28,7 @@ export function bottlingSheet({ state, site }, id) {
       { title: 'Bottling', pairs: aboutOf(record, lot, state, site) },
       {
         title: 'The tank',
+        pairs: tankCorrected(said),
         columns: ['', 'Read', 'True', `At ${countedAt(site)[1]}`, 'Pure alcohol', 'Extract'],
         rows: tankRows(said, site),
       },
@@ -80,6 +83,11 @@ function aboutOf({ entry, at }, lot, state, site) {
   ]);
 }
 
+const TANK = [
+  ['Before', 'gauge_before'],
+  ['After', 'gauge_after'],
+];
+
 function tankRows(said, site) {
   const row = (word, gauge) => {
     const sums = gaugeSums(gauge, said.book);
@@ -95,13 +103,12 @@ function tankRows(said, site) {
       extract > 0 ? `${numberText(extract, 2)} g/L` : 'none',
     ];
   };
-  return [
-    ['Before', said.gauge_before],
-    ['After', said.gauge_after],
-  ]
-    .filter(([, gauge]) => gauge)
-    .map(([word, gauge]) => row(word, gauge));
+  return TANK.filter(([, key]) => said[key]).map(([word, key]) => row(word, said[key]));
 }
+
+/** What instruments added to the readings of the tank. */
+const tankCorrected = (said) =>
+  TANK.flatMap(([word, key]) => correctedRows(said[key]).map(([row, sum]) => [`${word}, ${inSentence(row)}`, sum]));
 
 function sumsOf(entry, site) {
   const bottled = through(entry, ({ to }) => to.startsWith('stock/'));
@@ -125,7 +132,10 @@ function statisticsOf(said, check, state, site) {
     ...fillRows(fills, said.size_ml, market),
     ['Standard deviation', fills.length > 1 ? show(spreadOf(fills), 'mL', 2) : 'of one fill, none'],
     ['Least, most', `${show(Math.min(...fills), 'mL')}, ${show(Math.max(...fills), 'mL')}`],
-    ['Against nominal', signedText(fills.reduce((sum, one) => sum + one, 0) / fills.length - said.size_ml, 2)],
+    [
+      'Against nominal',
+      `${signedText(fills.reduce((sum, one) => sum + one, 0) / fills.length - said.size_ml, 2)}\u00a0mL`,
+    ],
     ...strengths,
   ];
 }
@@ -139,14 +149,14 @@ export function spreadOf(values) {
 const fillsOf = (said, check) =>
   (said.fill_checks ?? []).map(({ net }, at) => [
     at + 1,
-    typedText(net),
+    valueText(net),
     check?.fills_ml.length === said.fill_checks.length ? show(check.fills_ml[at], 'mL') : '',
   ]);
 
 const strengthsOf = (said, check, site) =>
   (said.strength_checks ?? []).map((row, at) => [
     at + 1,
-    listOf([typedText(row.strength), row.strength_temperature && `at ${typedText(row.strength_temperature)}`]),
+    listOf([valueText(row.strength), row.strength_temperature && `at ${typedText(row.strength_temperature)}`]),
     check?.strengths_pct.length === said.strength_checks.length ? strengthText(check.strengths_pct[at], site, 2) : '',
   ]);
 

@@ -13,6 +13,16 @@ export const serials = (state, ids) =>
     .map((id) => serialOf(state.entries[id].entry))
     .join(', ');
 
+/** What somebody must know who adds or multiplies figures of a paper. source: 27 CFR 30.23, proof to the nearest tenth */
+export const roundedNote = ({ units }) =>
+  [
+    'Every figure is rounded by itself from whole milligrams: a sum or product of printed ones may differ in its last digits.',
+    units.alcohol === 'PG' &&
+      'Proof gallons are calculated from OIML R 22 and the unrounded proof, not from the official manual, which rounds proof to a tenth first (27 CFR 30.23): that alone may change 100 gallons by 0.05 proof gallons.',
+  ]
+    .filter(Boolean)
+    .join(' ');
+
 /** Pairs without those that have nothing to say. */
 export const pairsOf = (pairs) => pairs.filter(([, text]) => text !== null && text !== undefined && text !== '');
 

@@ -16,6 +16,7 @@ import { bottlingSheet } from './sheet-bottling.js';
 import { checksSheet } from './sheet-checks.js';
 import { closeSheet } from './sheet-close.js';
 import { gaugeSheet } from './sheet-gauge.js';
+import { roundedNote } from './sheet-words.js';
 import { ByServer, withTold } from './told.js';
 
 export const SHEETS = {
@@ -58,8 +59,7 @@ function RecordSheet({ sort, id, told: { state, entries, past } }) {
       ${sheet.parts.map((part) => html`<${Part} key=${part.title} ...${part}/>`)}
       <p class="note part">
         Strengths are ${trueAt(site)}, by OIML R
-        22${site.units.alcohol === 'PG' ? '; proof gallons are calculated from it, not from the official manual' : ''}.
-        Local rules decide what a record must hold and how long it is kept.
+        22. ${roundedNote(site)} Local rules decide what a record must hold and how long it is kept.
       </p>
     </article>
     ${!isWide && keys}

@@ -21,7 +21,7 @@ export function rowsOfText(text) {
     if (!line.trim() || (at === 0 && !/\d/.test(line))) return;
     const fault =
       parts.length !== 2
-        ? `${parts.length} ${parts.length === 1 ? 'column' : 'columns'}, two are wanted: dip and litres`
+        ? `${parts.length} ${parts.length === 1 ? 'column' : 'columns'}, two are wanted: dip and volume`
         : parts.map((part) => faultOf(part) ?? unclear(part, decimal)).find(Boolean);
     if (fault) faults.push(`Line ${at + 1}, “${line.trim().slice(0, 30)}”: ${fault}.`);
     else rows.push(parts);

@@ -1,6 +1,5 @@
 /** What instruments added to the numbers of an entry, as rows of How?. */
 import { namedIn } from '../book/instruments.js';
-import { html } from '../parts/html.js';
 import { numberText, signedText, typedText, unitText } from '../parts/format.js';
 import { netKg, readL, wayOf } from '../book/amounts.js';
 import { isObject } from '../book/kinds.js';
@@ -34,7 +33,7 @@ export function correctedRows(said) {
       const decimals = Math.max(decimalsOf(typed.typed), decimalsOf(typed.correction));
       const label = labelOf(path.split('.').at(-1));
       return [
-        html`${label}: <span class="nw">${typedText({ typed: typed.typed, unit: typed.unit })}</span>, <span class="nw">${tag} ${signedText(numberOf(typed.correction), decimalsOf(typed.correction))}</span>`,
+        `${label}: ${typedText({ typed: typed.typed, unit: typed.unit })}, ${tag}\u00a0${signedText(numberOf(typed.correction), decimalsOf(typed.correction))}`,
         `${numberText(readOf(typed), decimals)}\u00a0${unitText(typed.unit)}`,
       ];
     });

@@ -114,6 +114,7 @@ export function Words({ value, onChange, label = 'In your words' }) {
 function SettleHow({ read, booked, off, site }) {
   const [seen, book] = [figuresOf(read.sums), figuresOf(booked)];
   const lpa = (value) => amount(value, 'alcohol', site, 2).text;
+  const pure = amount(lpaOf(off.ethanol_mg), 'alcohol', site);
   const rows = [
     ['Read', gaugeWords(read.gauge)],
     ...correctedRows(read.gauge),
@@ -124,7 +125,7 @@ function SettleHow({ read, booked, off, site }) {
       `Difference in ${unitText(site.units.mass)} of liquid`,
       signedText(amount(off.liquid_mg / 1e6, 'mass', site).value, 2),
     ],
-    ['Difference', signedText(amount(lpaOf(off.ethanol_mg), 'alcohol', site).value, 2), 'sum'],
+    ['Difference', `${signedText(pure.value, 2)}\u00a0${pure.word}`, 'sum'],
   ];
   return html`<${How}
       rows=${rows.map((row) => (row[0] === 'Read' && !(read.sums.liquid_mg > 0) ? ['Read', `${numberText(0, 0)}, empty`] : row))}

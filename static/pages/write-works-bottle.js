@@ -1,6 +1,6 @@
 /** What is worked out beside a bottling and what happens to bottles after. Pure. */
 import { checkAbv, fillMl, labelWords, marketOf, ofDrink } from '../book/bottleChecks.js';
-import { asLabelled } from '../book/figures.js';
+import { asLabelled, isByProof } from '../book/figures.js';
 import { extractOf, gaugeSums, pctOf } from '../book/gauges.js';
 import { perBottle, scaled } from '../book/linesSteps.js';
 import { gaugeSquare } from '../book/plusMinus.js';
@@ -119,12 +119,13 @@ export function strengthRows(said, seen, each, market, name, site) {
       .filter((one) => one !== null),
   ].map((one) => asLabelled(one, market));
   const worst = read.reduce((far, one) => (Math.abs(one - label) > Math.abs(far - label) ? one : far));
+  const word = isByProof(market) ? '% alc/vol' : '%vol'; // of both, whatever stands before them in proof
   const tolerance = market.label_tolerance_pct;
   const isOff = tolerance && Math.abs(Math.round((worst - label) * 100)) > tolerance.value * 100;
   return [
-    ['Strength against the label', `${labelWords(worst, market)}, ${signedText(worst - label, 2)}`],
+    ['Strength against the label', `${labelWords(worst, market)}, ${signedText(worst - label, 2)}\u00a0${word}`],
     ...(tolerance
-      ? [[`Allowed, ${name}`, `±${numberText(tolerance.value, 2)} %vol${isOff ? ': it is beyond' : ''}`]]
+      ? [[`Allowed, ${name}`, `±${numberText(tolerance.value, 2)}\u00a0${word}${isOff ? ': it is beyond' : ''}`]]
       : []),
   ];
 }

@@ -90,7 +90,8 @@ export function strengthLimit(abv, site) {
 /** A length on a dip stick, kept in centimetres: inches where the house reads Fahrenheit. */
 export const dipUnit = (site) => (site?.units?.temperature === 'F' ? 'in' : 'cm');
 export const dipValue = (cm, site) => (dipUnit(site) === 'in' ? cm / 2.54 : cm);
-export const dipText = (cm, site) => show(dipValue(cm, site), dipUnit(site), dipUnit(site) === 'in' ? 2 : 1);
+export const dipText = (cm, site, decimals = dipUnit(site) === 'in' ? 2 : 1) =>
+  show(dipValue(cm, site), dipUnit(site), decimals);
 
 /** A pressure: psi where the house reads Fahrenheit, else bar. */
 export const pressureUnit = (site) => (site.units.temperature === 'F' ? 'psi' : 'bar');

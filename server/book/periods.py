@@ -9,6 +9,8 @@ from zoneinfo import ZoneInfo
 
 MONTH = re.compile(r"(19|20)[0-9]{2}-(0[1-9]|1[0-2])")
 DAY_START = "06:00"
+# A month is named within 1900 to 2099 (MONTH). What says another time counts in the first or the last of them.
+EARLIEST, LATEST = -2207692800000, 4101148800000  # 1900-01-16 and 2099-12-17 in ms
 
 
 def zone_of(site: dict | None) -> tzinfo:
@@ -29,6 +31,7 @@ def month_of(ms: int, site: dict | None) -> str:
 
     Where the clocks show the day's start twice, the month has begun when they show it first.
     """
+    ms = min(max(ms, EARLIEST), LATEST)
     local = datetime.fromtimestamp(ms // 1000, zone_of(site))
     month = f"{local.year:04d}-{local.month:02d}"
     if ms >= begin_of(month_after(month), site):  # the clocks went back over midnight

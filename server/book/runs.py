@@ -56,7 +56,12 @@ def open_runs(walk: dict) -> None:
             continue
         run_id = run_id_of(entry)
         run = state["runs"].setdefault(run_id, new_run(run_id, record))
-        run["name"] = run["name"] or entry["said"].get("run")
+        run["name"] = run["name"] or name_in(entry["said"])
+
+
+def name_in(said: dict) -> str | None:
+    """What a charge calls its run; a name that is no text names nothing."""
+    return said["run"] if isinstance(said.get("run"), str) else None
 
 
 def is_charge(said: object) -> bool:

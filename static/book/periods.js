@@ -3,6 +3,9 @@
 
 const DAY = 86400000;
 const DAY_START = '06:00';
+// A month is named within 1900 to 2099. What says another time counts in the first or the last of them.
+const EARLIEST = -2207692800000; // 1900-01-16 in ms
+const LATEST = 4101148800000; // 2099-12-17
 
 export const MONTHS = 'January February March April May June July August September October November December'.split(
   ' ',
@@ -50,7 +53,8 @@ function dayStart(site) {
  * The book month that a moment belongs to: "2026-11".
  * Where the clocks show the day's start twice, the month has begun when they show it first.
  */
-export function monthOf(ms, site) {
+export function monthOf(at, site) {
+  const ms = Math.min(Math.max(at, EARLIEST), LATEST);
   const month = new Date(wallOf(Math.floor(ms / 1000) * 1000, site)).toISOString().slice(0, 7);
   if (ms >= beginOf(monthAfter(month), site)) return monthAfter(month); // the clocks went back over midnight
   return ms >= beginOf(month, site) ? month : monthBefore(month);

@@ -50,7 +50,7 @@ export function openRuns({ state, due }) {
     if (!record.live || entry.kind !== 'charge' || !isCharge(entry.said)) continue;
     const runId = runIdOf(entry);
     state.runs[runId] ??= newRun(runId, record);
-    state.runs[runId].name ||= entry.said.run ?? null;
+    state.runs[runId].name ||= typeof entry.said.run === 'string' ? entry.said.run : null; // else it names nothing
   }
 }
 

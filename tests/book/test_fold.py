@@ -121,6 +121,22 @@ def test_no_entry_makes_the_fold_raise(seed):
     assert len(fold(entries)["entries"]) >= len(entries) - 1
 
 
+@often(60)
+@given(SEEDS, st.data())
+def test_no_time_and_no_name_of_a_readable_book_makes_it_raise(seed, data):
+    entries = random_book(seed)
+    for one in data.draw(st.lists(st.sampled_from(entries), min_size=1, max_size=20)):
+        one.update(data.draw(st.sampled_from(FAR)))
+    for one in entries:
+        if one["kind"] == "charge":
+            one["said"]["run"] = data.draw(st.sampled_from([one["said"].get("run"), [], {"a": 1}, ["a"], 5]))
+    assert len(fold(entries)["entries"]) == len(entries)
+
+
+FAR = [{"happened": f"{day}T23:59:59.999Z"} for day in ("0001-01-01", "9999-12-31")]
+FAR += [{"clock": 2**53 - 1}, {"clock": -(2**53) + 1}]
+
+
 def test_strange_books_fold_alike_in_the_browser(page_at_origin):
     books = [json.dumps(strange_book(seed)) for seed in range(400)]
     for text, there in zip(books, page_at_origin.evaluate(FOLD_TEXTS, books), strict=True):

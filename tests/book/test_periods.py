@@ -88,3 +88,17 @@ def test_both_languages_agree_and_every_moment_is_in_its_month(page_at_origin):
         for moment, month in zip(near, named, strict=True):
             begin, end = bounds_of(month, site)
             assert begin <= moment < end, (site, moment)
+
+
+FAR = {
+    -(2**53) + 1: "1900-01", ms("0001-01-01T00:00:00"): "1900-01", ms("1899-12-31T23:00:00"): "1900-01",
+    ms("2100-01-05T00:00:00"): "2099-12", ms("9999-12-31T23:59:59"): "2099-12", 2**53 - 1: "2099-12",
+}  # fmt: skip
+
+
+def test_a_moment_in_no_month_that_can_be_named_counts_in_the_nearest(page_at_origin):
+    """A phone's clock, or whoever writes an entry by hand, may say any time; one of them would else end every fold."""
+    sites = [{"zone": zone, "day_start": start} for zone in ZONES for start in STARTS]
+    there = json.loads(page_at_origin.evaluate(IN_BROWSER, [sites, [], list(FAR)]))
+    for site, (_, named) in zip(sites, there, strict=True):
+        assert named == [month_of(moment, site) for moment in FAR] == list(FAR.values()), site
